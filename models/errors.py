@@ -1,0 +1,82 @@
+"""What is said when the input is wrong: one line with the file, the line, what was found and what was expected."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+LONGEST_QUOTE = 80  # characters of a stranger's text repeated in a message; more would bury the point
+
+
+class DryfitError(Exception):
+    """Base of every error that dryfit raises on purpose and the command line prints in one line."""
+
+
+@dataclass(frozen=True)
+class Fault:
+    """One thing wrong with one line of a file.
+
+    ``line`` counts from 1, or is None where the file as a whole is meant. ``what`` says what was found,
+    ``expected`` what would have been right, and ``nearest`` the closest valid name, if one is close.
+    """
+
+    file: str
+    line: int | None
+    what: str
+    expected: str = ""
+    nearest: str = ""
+
+    def __str__(self) -> str:
+        where = self.file if self.line is None else f"{self.file}:{self.line}"
+        text = f"{where}: {self.what}"
+        if self.expected:
+            text += f", expected {self.expected}"
+        if self.nearest:
+            text += f" (did you mean {self.nearest}?)"
+        return " ".join(text.split())
+
+
+class InputError(DryfitError):
+    """A file from outside is wrong; carries every fault found in one run, in order of line."""
+
+    def __init__(self, faults: Iterable[Fault]):
+        self.faults: tuple[Fault, ...] = tuple(sorted(faults, key=lambda f: (f.file, f.line or 0, f.what)))
+        super().__init__("\n".join(str(fault) for fault in self.faults))
+
+
+class UnknownName(DryfitError, KeyError):
+    """A name that no table holds; ``nearest`` is the closest valid one, or empty."""
+
+    def __init__(self, kind: str, found: str, candidates: Iterable[str]):
+        self.kind = kind
+        self.found = found
+        self.candidates = tuple(candidates)
+        self.nearest = nearest_name(found, self.candidates)
+        hint = f" (did you mean {self.nearest}?)" if self.nearest else ""
+        super().__init__(f"unknown {kind} {quote(found)}{hint}")
+
+    def __str__(self) -> str:
+        return str(self.args[0])
+
+
+def nearest_name(found: str, candidates: Sequence[str]) -> str:
+    """Return the candidate that reads most like ``found``, or an empty string if none is close."""
+    import difflib  # only on the way to an error
+
+    folded = {name.casefold(): name for name in candidates}
+    close = difflib.get_close_matches(found.casefold()[:LONGEST_QUOTE], folded, n=1, cutoff=0.5)
+    return folded[close[0]] if close else ""
+
+
+def quote(value: object) -> str:
+    """Return a stranger's value as printable text of bounded length, in quotes."""
+    text = str(value)
+    if len(text) > LONGEST_QUOTE:
+        text = text[: LONGEST_QUOTE - 1] + "…"
+    return repr(text)
+
+
+def display_path(path: Path | str) -> str:
+    """Return a path as messages show it: as given, with control characters made visible."""
+    return str(path).encode("unicode_escape").decode("ascii") if not str(path).isprintable() else str(path)
