@@ -1,0 +1,333 @@
+"""Outlines: the 2D shapes of slices, with the exact gap between any two of them.
+
+Every outline is convex: corners joined by straight edges, each corner a point or rounded by an arc. Such a shape is
+known by its reach in every direction (its support function), and both questions a panel builder asks are questions
+about reach:
+
+* ``gap(a, b)``: how far two shapes stand apart. Over all directions, the widest strip that separates them; below
+  zero, the shortest move that would separate them.
+* ``clearance(inside, hole)``: how much air is left around a shape in a hole. Over all directions, the least by
+  which the hole reaches further.
+
+On a pair of corners either quantity is a sinusoid of the direction, so its extreme lies where the direction
+runs along the line of the two corner centres or at the end of a corner's fan of directions, which is an edge normal.
+Trying these few directions is exact, to rounding. References: support functions and the separating axis
+theorem, e.g. C. Ericson, Real-Time Collision Detection (2005), ch. 5 and 9.
+
+All lengths mm, all angles degrees anticlockwise seen from the front.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+Floats = NDArray[np.float64]
+Point = tuple[float, float]
+
+WHOLE_TURN = 360.0
+SAME_ANGLE = 1e-9  # degrees; directions are computed, so a fan's own edge normal may miss it by rounding
+SQRT3_2 = math.sqrt(3) / 2
+
+
+@dataclass(frozen=True)
+class Corner:
+    """A corner of an outline: an arc of ``radius`` (0: a point) about (x, y), facing ``start`` to ``stop`` degrees."""
+
+    x: float
+    y: float
+    radius: float
+    start: float
+    stop: float
+
+    @property
+    def is_round(self) -> bool:
+        """Whether the corner is an arc (a whole circle included), not a point."""
+        return self.radius > 0
+
+
+@dataclass(frozen=True)
+class Outline:
+    """A convex outline: its corners in anticlockwise order. Make one by the named constructors below."""
+
+    corners: tuple[Corner, ...]
+
+    # --- where it is -------------------------------------------------------------------------------------------
+
+    def moved(self, dx: float, dy: float) -> Outline:
+        """Return the outline shifted by (dx, dy) mm."""
+        return Outline(tuple(replace(c, x=c.x + dx, y=c.y + dy) for c in self.corners))
+
+    def turned(self, degrees: float) -> Outline:
+        """Return the outline turned anticlockwise about the origin."""
+        if degrees % WHOLE_TURN == 0:
+            return self
+        return Outline(tuple(_turned(c, degrees) for c in self.corners))
+
+    def mirrored(self) -> Outline:
+        """Return the outline mirrored left to right (x becomes -x), as seen from the other side of the panel."""
+        return Outline(tuple(_mirrored(c) for c in reversed(self.corners)))
+
+    def grown(self, by: float) -> Outline:
+        """Return the outline with every edge moved outwards by ``by`` mm (corners rounded); negative shrinks.
+
+        Raises:
+            ValueError: if a corner would be left without radius by shrinking (only round shapes shrink this way).
+        """
+        if by < 0 and any(0 < c.radius < -by for c in self.corners):
+            raise ValueError(f"the outline has a corner too small to shrink by {-by:g} mm")
+        return Outline(tuple(replace(c, radius=c.radius + by) for c in self.corners))
+
+    # --- what it measures --------------------------------------------------------------------------------------
+
+    @cached_property
+    def box(self) -> tuple[float, float, float, float]:
+        """The exact bounding box: (left, bottom, right, top), mm."""
+        right, top, left, bottom = self.reach(np.array([[1.0, 0.0], [0.0, 1.0], [-1.0, 0.0], [0.0, -1.0]]))
+        return (-float(left), -float(bottom), float(right), float(top))
+
+    @property
+    def size(self) -> Point:
+        """Width and height of the bounding box, mm."""
+        left, bottom, right, top = self.box
+        return (right - left, top - bottom)
+
+    @property
+    def centre(self) -> Point:
+        """The centre of the bounding box."""
+        left, bottom, right, top = self.box
+        return ((left + right) / 2, (bottom + top) / 2)
+
+    @cached_property
+    def is_circle(self) -> bool:
+        """Whether the outline is one whole circle."""
+        return len(self.corners) == 1
+
+    @cached_property
+    def area(self) -> float:
+        """The exact area, mm2: the polygon of arc ends plus the circular segments on its arcs."""
+        if self.is_circle:
+            return math.pi * self.corners[0].radius ** 2
+        ends = [p for c in self.corners for p in _ends(c)]
+        polygon = (
+            sum(x0 * y1 - x1 * y0 for (x0, y0), (x1, y1) in zip(ends, ends[1:] + ends[:1], strict=True)) / 2
+        )
+        sweeps = [(c.radius, math.radians(c.stop - c.start)) for c in self.corners]
+        return polygon + sum(r * r * (a - math.sin(a)) / 2 for r, a in sweeps)
+
+    @cached_property
+    def perimeter(self) -> float:
+        """The exact length of the boundary, mm."""
+        arcs = sum(c.radius * math.radians(c.stop - c.start) for c in self.corners)
+        if self.is_circle:
+            return arcs
+        following = self.corners[1:] + self.corners[:1]
+        return arcs + sum(
+            math.dist(_ends(a)[1], _ends(b)[0]) for a, b in zip(self.corners, following, strict=True)
+        )
+
+    def reach(self, directions: Floats) -> Floats:
+        """Return how far the outline reaches along each unit direction: (n, 2) float -> (n,) float."""
+        along = directions @ self._points.T
+        reach: Floats = along.max(axis=1) if self._points.size else np.full(len(directions), -np.inf)
+        for centre, corner in self._arcs:
+            angles = np.degrees(np.arctan2(directions[:, 1], directions[:, 0]))
+            faces = (
+                angles - corner.start + SAME_ANGLE
+            ) % WHOLE_TURN <= corner.stop - corner.start + 2 * SAME_ANGLE
+            reach = np.maximum(reach, np.where(faces, directions @ centre + corner.radius, -np.inf))
+        return reach
+
+    @cached_property
+    def _points(self) -> Floats:
+        """Ends of all corners, (n, 2): what the outline reaches to where no arc faces; empty for a circle."""
+        ends = () if self.is_circle else [p for c in self.corners for p in _ends(c)]
+        return np.array(list(ends), dtype=np.float64).reshape(-1, 2)
+
+    @cached_property
+    def _arcs(self) -> tuple[tuple[Floats, Corner], ...]:
+        return tuple((np.array([c.x, c.y]), c) for c in self.corners if c.is_round)
+
+    @cached_property
+    def _centres(self) -> Floats:
+        """Centres of all corners, (n, 2)."""
+        return np.array([(c.x, c.y) for c in self.corners])
+
+    @cached_property
+    def _normals(self) -> Floats:
+        """Outward normals of the straight edges, (n, 2): where the fans of the corners end."""
+        if self.is_circle:
+            return np.empty((0, 2))
+        angles = np.radians([a for c in self.corners for a in (c.start, c.stop)])
+        return np.stack([np.cos(angles), np.sin(angles)], axis=1)
+
+    # --- as a path ---------------------------------------------------------------------------------------------
+
+    def path(self, facet: float, outside: bool) -> list[Point]:
+        """Return the outline as a closed polygon, anticlockwise, whose arcs leave at most ``facet`` mm.
+
+        ``outside`` circumscribes the arcs (the polygon holds the outline), else they are inscribed.
+        """
+        return [p for c in self.corners for p in _facets(c, facet, outside)]
+
+
+def _turned(c: Corner, degrees: float) -> Corner:
+    cos, sin = math.cos(math.radians(degrees)), math.sin(math.radians(degrees))
+    if degrees % 90 == 0:  # quarter turns stay exact, so that turned parts keep their round numbers
+        cos, sin = float(round(cos)), float(round(sin))
+    return Corner(c.x * cos - c.y * sin, c.x * sin + c.y * cos, c.radius, c.start + degrees, c.stop + degrees)
+
+
+def _mirrored(c: Corner) -> Corner:
+    return Corner(-c.x, c.y, c.radius, 180.0 - c.stop, 180.0 - c.start)
+
+
+def _ends(c: Corner) -> tuple[Point, Point]:
+    return _on_arc(c, c.start), _on_arc(c, c.stop)
+
+
+def _on_arc(c: Corner, degrees: float, radius: float | None = None) -> Point:
+    r = c.radius if radius is None else radius
+    return (c.x + r * math.cos(math.radians(degrees)), c.y + r * math.sin(math.radians(degrees)))
+
+
+def _facets(c: Corner, facet: float, outside: bool) -> list[Point]:
+    """Return the arc as points. Circumscribed: where the tangents at the facet ends meet; both ends kept exact."""
+    if not c.is_round:
+        return [(c.x, c.y)]
+    sweep = c.stop - c.start
+    half_step = math.degrees(math.acos(max(0.0, 1 - facet / (c.radius + (facet if outside else 0)))))
+    count = (
+        max(1, math.ceil(sweep / (2 * half_step)))
+        if sweep < WHOLE_TURN
+        else max(12, math.ceil(180 / half_step))
+    )
+    step = sweep / count
+    if sweep >= WHOLE_TURN:
+        radius = c.radius / math.cos(math.radians(step / 2)) if outside else c.radius
+        return [_on_arc(c, c.start + i * step, radius) for i in range(count)]
+    if not outside:
+        return [_on_arc(c, c.start + i * step) for i in range(count + 1)]
+    tangents = c.radius / math.cos(math.radians(step / 2))
+    middle = [_on_arc(c, c.start + (i + 0.5) * step, tangents) for i in range(count)]
+    return [_on_arc(c, c.start), *middle, _on_arc(c, c.stop)]
+
+
+# --- named constructors ------------------------------------------------------------------------------------------
+
+
+def round_(diameter: float) -> Outline:
+    """Return a circle about the origin."""
+    return Outline((Corner(0.0, 0.0, diameter / 2, 0.0, WHOLE_TURN),))
+
+
+def box(width: float, height: float, corner: float = 0.0) -> Outline:
+    """Return a rectangle about the origin, its corners rounded by the radius ``corner``."""
+    if 2 * corner > min(width, height):
+        raise ValueError(f"a corner of {corner:g} mm is more than half of {min(width, height):g} mm")
+    x, y = width / 2 - corner, height / 2 - corner
+    spots = ((x, y, 0.0), (-x, y, 90.0), (-x, -y, 180.0), (x, -y, 270.0))
+    return Outline(tuple(Corner(px, py, corner, a, a + 90.0) for px, py, a in spots))
+
+
+def slot(length: float, width: float) -> Outline:
+    """Return an obround about the origin, ``length`` over all along x."""
+    if length <= width:
+        raise ValueError(f"a slot {length:g} mm long must be longer than its width {width:g} mm")
+    x, r = (length - width) / 2, width / 2
+    return Outline((Corner(x, 0.0, r, -90.0, 90.0), Corner(-x, 0.0, r, 90.0, 270.0)))
+
+
+def hexagon(across_flats: float) -> Outline:
+    """Return a regular hexagon about the origin, corners up and down (flats left and right)."""
+    corners = across_flats / SQRT3_2 / 2
+    angles = [30.0 + 60.0 * i + 60.0 for i in range(6)]
+    spots = [(corners * math.cos(math.radians(a)), corners * math.sin(math.radians(a)), a) for a in angles]
+    return Outline(tuple(Corner(x, y, 0.0, a - 30.0, a + 30.0) for x, y, a in spots))
+
+
+def d_shape(diameter: float, across: float) -> Outline:
+    """Return a circle with one flat, at the bottom; ``across`` is measured from the flat to the far side."""
+    r = diameter / 2
+    if not r < across < diameter:
+        raise ValueError(f"across the flat must lie between {r:g} and {diameter:g} mm, not {across:g} mm")
+    y = r - across
+    edge = math.degrees(math.asin(y / r))
+    x = math.sqrt(r * r - y * y)
+    return Outline(
+        (
+            Corner(x, y, 0.0, -90.0, edge),
+            Corner(0.0, 0.0, r, edge, 180.0 - edge),
+            Corner(-x, y, 0.0, 180.0 - edge, 270.0),
+        )
+    )
+
+
+def polygon(points: tuple[Point, ...], corner: float = 0.0) -> Outline:
+    """Return a convex polygon, given in either sense; ``corner`` rounds its corners inside the same edges.
+
+    Raises:
+        ValueError: if there are fewer than three points or the polygon is not convex.
+    """
+    ring = points if _signed_area(points) > 0 else tuple(reversed(points))
+    if len(ring) < 3:
+        raise ValueError("a polygon has at least three points")
+    before, after = ring[-1:] + ring[:-1], ring[1:] + ring[:1]
+    corners = tuple(_polygon_corner(*trio, corner) for trio in zip(before, ring, after, strict=True))
+    if sum(c.stop - c.start for c in corners) > WHOLE_TURN + SAME_ANGLE * len(ring):
+        raise ValueError("the polygon crosses itself")
+    return Outline(corners)
+
+
+def _signed_area(points: tuple[Point, ...]) -> float:
+    following = points[1:] + points[:1]
+    return sum(x0 * y1 - x1 * y0 for (x0, y0), (x1, y1) in zip(points, following, strict=True)) / 2
+
+
+def _polygon_corner(before: Point, here: Point, after: Point, radius: float) -> Corner:
+    """Return the corner at ``here``, its fan from the normal of the edge before to that of the edge after."""
+    into = math.degrees(math.atan2(here[1] - before[1], here[0] - before[0])) - 90.0
+    out = math.degrees(math.atan2(after[1] - here[1], after[0] - here[0])) - 90.0
+    fan = (out - into) % WHOLE_TURN
+    if not 0 < fan < 180.0:
+        raise ValueError(f"the polygon is not convex at ({here[0]:g}, {here[1]:g})")
+    middle, back = math.radians(into + fan / 2), radius / math.cos(math.radians(fan / 2))
+    return Corner(
+        here[0] - back * math.cos(middle), here[1] - back * math.sin(middle), radius, into, into + fan
+    )
+
+
+# --- the two questions -------------------------------------------------------------------------------------------
+
+
+def gap(a: Outline, b: Outline) -> float:
+    """Return the exact gap between two outlines, mm; below zero, the shortest move that would part them."""
+    if a.is_circle and b.is_circle:
+        (ca,), (cb,) = a.corners, b.corners
+        return math.hypot(cb.x - ca.x, cb.y - ca.y) - ca.radius - cb.radius
+    between = (b._centres[None, :, :] - a._centres[:, None, :]).reshape(-1, 2)
+    directions = np.concatenate([_unit(between), a._normals, -b._normals])
+    return float((-b.reach(-directions) - a.reach(directions)).max())
+
+
+def clearance(inside: Outline, hole: Outline) -> float:
+    """Return the least air around an outline within a hole, mm; below zero it does not pass."""
+    if inside.is_circle and hole.is_circle:
+        (ci,), (ch,) = inside.corners, hole.corners
+        return ch.radius - ci.radius - math.hypot(ci.x - ch.x, ci.y - ch.y)
+    between = (hole._centres[None, :, :] - inside._centres[:, None, :]).reshape(-1, 2)
+    along = _unit(between)
+    directions = np.concatenate([along, -along, inside._normals, hole._normals])
+    return float((hole.reach(directions) - inside.reach(directions)).min())
+
+
+def _unit(vectors: Floats) -> Floats:
+    """Return unit vectors; where two centres coincide any direction will do, so take x."""
+    lengths = np.hypot(vectors[:, 0], vectors[:, 1])
+    safe = np.where(lengths[:, None] > 0, vectors, np.array([1.0, 0.0]))
+    unit: Floats = safe / np.where(lengths > 0, lengths, 1.0)[:, None]
+    return unit
