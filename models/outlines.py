@@ -113,9 +113,7 @@ class Outline:
         if self.is_circle:
             return math.pi * self.corners[0].radius ** 2
         ends = [p for c in self.corners for p in _ends(c)]
-        polygon = (
-            sum(x0 * y1 - x1 * y0 for (x0, y0), (x1, y1) in zip(ends, ends[1:] + ends[:1], strict=True)) / 2
-        )
+        polygon = sum(x0 * y1 - x1 * y0 for (x0, y0), (x1, y1) in zip(ends, ends[1:] + ends[:1], strict=True)) / 2
         sweeps = [(c.radius, math.radians(c.stop - c.start)) for c in self.corners]
         return polygon + sum(r * r * (a - math.sin(a)) / 2 for r, a in sweeps)
 
@@ -126,9 +124,7 @@ class Outline:
         if self.is_circle:
             return arcs
         following = self.corners[1:] + self.corners[:1]
-        return arcs + sum(
-            math.dist(_ends(a)[1], _ends(b)[0]) for a, b in zip(self.corners, following, strict=True)
-        )
+        return arcs + sum(math.dist(_ends(a)[1], _ends(b)[0]) for a, b in zip(self.corners, following, strict=True))
 
     def reach(self, directions: Floats) -> Floats:
         """Return how far the outline reaches along each unit direction: (n, 2) float -> (n,) float."""
@@ -136,9 +132,7 @@ class Outline:
         reach: Floats = along.max(axis=1) if self._points.size else np.full(len(directions), -np.inf)
         for centre, corner in self._arcs:
             angles = np.degrees(np.arctan2(directions[:, 1], directions[:, 0]))
-            faces = (
-                angles - corner.start + SAME_ANGLE
-            ) % WHOLE_TURN <= corner.stop - corner.start + 2 * SAME_ANGLE
+            faces = (angles - corner.start + SAME_ANGLE) % WHOLE_TURN <= corner.stop - corner.start + 2 * SAME_ANGLE
             reach = np.maximum(reach, np.where(faces, directions @ centre + corner.radius, -np.inf))
         return reach
 
@@ -201,11 +195,7 @@ def _facets(c: Corner, facet: float, outside: bool) -> list[Point]:
         return [(c.x, c.y)]
     sweep = c.stop - c.start
     half_step = math.degrees(math.acos(max(0.0, 1 - facet / (c.radius + (facet if outside else 0)))))
-    count = (
-        max(1, math.ceil(sweep / (2 * half_step)))
-        if sweep < WHOLE_TURN
-        else max(12, math.ceil(180 / half_step))
-    )
+    count = max(1, math.ceil(sweep / (2 * half_step))) if sweep < WHOLE_TURN else max(12, math.ceil(180 / half_step))
     step = sweep / count
     if sweep >= WHOLE_TURN:
         radius = c.radius / math.cos(math.radians(step / 2)) if outside else c.radius
@@ -296,9 +286,7 @@ def _polygon_corner(before: Point, here: Point, after: Point, radius: float) -> 
     if not 0 < fan < 180.0:
         raise ValueError(f"the polygon is not convex at ({here[0]:g}, {here[1]:g})")
     middle, back = math.radians(into + fan / 2), radius / math.cos(math.radians(fan / 2))
-    return Corner(
-        here[0] - back * math.cos(middle), here[1] - back * math.sin(middle), radius, into, into + fan
-    )
+    return Corner(here[0] - back * math.cos(middle), here[1] - back * math.sin(middle), radius, into, into + fan)
 
 
 # --- the two questions -------------------------------------------------------------------------------------------

@@ -15,7 +15,9 @@ LONGEST_LENGTH = 10_000.0  # mm; no panel part is longer, and a bound keeps a st
 FINEST_FRACTION = 64  # inches are printed in 64ths, as drills and rules are marked
 
 _UNITS = {"mm": Fraction(1), "cm": Fraction(10), "in": MM_PER_INCH, "inch": MM_PER_INCH, '"': MM_PER_INCH}
-_NUMBER = r"(?P<whole>\d+)\s+(?P<top>\d+)\s*/\s*(?P<bottom>\d+)|(?P<num>\d+)\s*/\s*(?P<den>\d+)|(?P<dec>\d+(?:\.\d*)?|\.\d+)"
+_NUMBER = (
+    r"(?P<whole>\d+)\s+(?P<top>\d+)\s*/\s*(?P<bottom>\d+)|(?P<num>\d+)\s*/\s*(?P<den>\d+)|(?P<dec>\d+(?:\.\d*)?|\.\d+)"
+)
 _LENGTH = re.compile(rf'\s*(?P<sign>[-+−]?)\s*(?:{_NUMBER})\s*(?P<unit>mm|cm|in|inch|"|)\s*', re.ASCII)
 LENGTH_EXAMPLES = '3 mm, 0.945 in, 1/8 in, 1 3/4 in, 1/8" or a bare number of mm'
 
