@@ -73,14 +73,16 @@ class Outline:
         return Outline(tuple(_mirrored(c) for c in reversed(self.corners)))
 
     def grown(self, by: float) -> Outline:
-        """Return the outline with every edge moved outwards by ``by`` mm (corners rounded); negative shrinks.
+        """Return the outline with every edge moved outwards by ``by`` mm, corners rounded; negative moves inwards.
 
         Raises:
-            ValueError: if a corner would be left without radius by shrinking (only round shapes shrink this way).
+            ValueError: if the outline is too small to move inwards so far.
         """
-        if by < 0 and any(0 < c.radius < -by for c in self.corners):
-            raise ValueError(f"the outline has a corner too small to shrink by {-by:g} mm")
-        return Outline(tuple(replace(c, radius=c.radius + by) for c in self.corners))
+        if by >= 0:
+            return Outline(tuple(replace(c, radius=c.radius + by) for c in self.corners))
+        if min(self.size) <= -2 * by:
+            raise ValueError(f"an outline {min(self.size):g} mm across cannot shrink by {-by:g} mm on every side")
+        return Outline(tuple(_inset(c, -by) for c in self.corners))
 
     # --- what it measures --------------------------------------------------------------------------------------
 
@@ -178,6 +180,15 @@ def _turned(c: Corner, degrees: float) -> Corner:
 
 def _mirrored(c: Corner) -> Corner:
     return Corner(-c.x, c.y, c.radius, 180.0 - c.stop, 180.0 - c.start)
+
+
+def _inset(c: Corner, by: float) -> Corner:
+    """Return the corner moved inwards: its radius is used up first, then the point walks back along its middle."""
+    if c.radius >= by:
+        return replace(c, radius=c.radius - by)
+    half = math.radians((c.stop - c.start) / 2)
+    middle, back = math.radians(c.start) + half, (by - c.radius) / math.cos(half)
+    return replace(c, x=c.x - back * math.cos(middle), y=c.y - back * math.sin(middle), radius=0.0)
 
 
 def _ends(c: Corner) -> tuple[Point, Point]:
