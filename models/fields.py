@@ -57,6 +57,10 @@ class Record(BaseModel):
 
     model_config = ConfigDict(frozen=True, extra="forbid", arbitrary_types_allowed=True)
 
+    def __hash__(self) -> int:
+        """Hash by what can be hashed: equal records have equal hashes, and a record can key a cache."""
+        return hash(tuple(value for value in self.__dict__.values() if not isinstance(value, dict)))
+
 
 # --- outlines as text ---------------------------------------------------------------------------------------------
 

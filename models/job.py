@@ -127,6 +127,7 @@ class Job:
     panel: Panel
     places: tuple[Place, ...]
     environment: str = "indoor"
+    origin_centre: bool = False  # whether the layout measures from the centre (else the lower left corner)
     notes: tuple[str, ...] = ()
     revision: str = ""
 

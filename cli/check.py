@@ -1,0 +1,49 @@
+"""``dryfit check``: read a layout, put it together, say what fits."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import click
+
+from dryfit.models.findings import Verdict
+
+SOMETHING_FAILS = 1
+
+
+@click.command()
+@click.argument("layout", type=click.Path(path_type=Path))
+@click.option("--json", "as_json", is_flag=True, help="Print the whole report as JSON (lengths in mm).")
+@click.option("--quick", is_flag=True, help="Exact gaps only; do not cross-check with meshes.")
+@click.option("--all", "everything", is_flag=True, help="Tell what fits as well.")
+def check(layout: Path, as_json: bool, quick: bool, everything: bool) -> None:
+    """Say place by place what fits, what is tight and what fails in LAYOUT, with numbers and remedies.
+
+    Exit status: 0 nothing fails, 1 something fails, 2 the input is wrong.
+
+    \b
+    Example:
+      dryfit check box.yaml
+      dryfit check box.yaml --json > report.json
+    """
+    from dryfit.generators import checking
+    from dryfit.generators.cautions import cautions
+    from dryfit.models.resolve import read_job
+
+    job = read_job(layout)
+    report = checking.check(job)
+    if not quick:
+        report = checking.cross_check(report)
+    if as_json:
+        from dryfit.generators.writers.report_json import report_json
+
+        click.echo(report_json(report), nl=False)
+    else:
+        from dryfit.cli.printing import print_report
+
+        print_report(report, everything)
+        click.echo()
+        for caution in cautions(job):
+            click.echo(f"! {caution}")
+    sys.exit(SOMETHING_FAILS if report.verdict is Verdict.FAILS else 0)

@@ -1,0 +1,82 @@
+"""How findings look in a terminal: calm, in columns, in colour only where a person sees it."""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Iterable, Sequence
+from itertools import groupby
+
+import click
+
+from dryfit.generators.checking import Report
+from dryfit.generators.remedies import describe
+from dryfit.models.findings import Finding, Verdict, worst
+from dryfit.models.job import Place
+from dryfit.models.units import format_inch, format_mm
+
+COLOURS = {Verdict.FITS: "green", Verdict.TIGHT: "yellow", Verdict.FAILS: "red"}
+
+
+def in_colour() -> bool:
+    """Whether standard output is a terminal that may be coloured (the NO_COLOR convention is kept)."""
+    return sys.stdout.isatty() and not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb"
+
+
+def painted(text: str, verdict: Verdict) -> str:
+    """Return text in the colour of a verdict, or plain."""
+    return click.style(text, fg=COLOURS[verdict]) if in_colour() else text
+
+
+def print_report(report: Report, everything: bool) -> None:
+    """Print the panel, then place by place what is tight or fails (with ``everything``, also what fits)."""
+    job, panel = report.job, report.job.panel
+    units = f"{panel.rack_units} U, " if panel.rack_units else ""
+    coat = f", {format_mm(panel.coating)} coating per surface" if panel.coating else ""
+    click.echo(f"{job.title}")
+    click.echo(
+        f"{units}{format_mm(panel.width)} x {format_mm(panel.height)}, {panel.material.name} "
+        f"{format_mm(panel.thickness)} ({format_inch(panel.thickness)}){coat}"
+    )
+    for _, group in groupby(job.places, key=lambda place: _alike(report, place)):
+        _print_places(report, list(group), everything)
+    click.echo()
+    click.echo(painted(_summary(report), report.verdict))
+
+
+def _alike(report: Report, place: Place) -> object:
+    """Places in a row that are told together: same part, side, hardware, and word for word the same findings."""
+    stack = report.stacks.get(place.name)
+    hardware = (stack.screw, stack.nut, stack.washers) if stack else None
+    told = [
+        (f.check, f.verdict, f.says.replace(place.name, ""), f.remedy) for f in _worth(report.of(place.name), False)
+    ]
+    return (place.kind, place.mount, hardware, told)
+
+
+def _worth(findings: Iterable[Finding], everything: bool) -> list[Finding]:
+    return [f for f in findings if everything or f.verdict is not Verdict.FITS]
+
+
+def _print_places(report: Report, places: Sequence[Place], everything: bool) -> None:
+    first, last = places[0], places[-1]
+    findings = report.of(first.name)
+    verdict = worst(f.verdict for f in findings)
+    names = first.name if first is last else f"{first.name} to {last.name}"
+    click.echo()
+    click.echo(f"{painted(f'{verdict:5}', verdict)}  {names}: {first.part.title}, from the {first.mount}")
+    stack = report.stacks.get(first.name)
+    if stack is not None:
+        click.echo(f"       {describe(stack)}")
+    for finding in _worth(findings, everything):
+        click.echo(f"       {painted(f'{finding.verdict:5}', finding.verdict)} {finding.check}: {finding.says}")
+        if finding.remedy and finding.verdict is not Verdict.FITS:
+            click.echo(f"             remedy: {finding.remedy}")
+
+
+def _summary(report: Report) -> str:
+    count = {v: sum(1 for f in report.findings if f.verdict is v) for v in Verdict}
+    return (
+        f"{report.verdict}: {len(report.job.places)} places; of {len(report.findings)} answers "
+        f"{count[Verdict.FITS]} fit, {count[Verdict.TIGHT]} tight, {count[Verdict.FAILS]} fail"
+    )

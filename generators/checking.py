@@ -1,0 +1,82 @@
+"""From a job to its report: hardware chosen, everything put together, every question asked."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+
+from dryfit.generators.assemble import assemble
+from dryfit.generators.assembly import Assembly
+from dryfit.generators.checks.registry import Fit, Fitting, panel_checks, strategies
+from dryfit.generators.choice import Choice, choose
+from dryfit.generators.remedies import remedy
+from dryfit.generators.stacks import Stack
+from dryfit.generators.surroundings import fits
+from dryfit.models.findings import Finding, Verdict, worst
+from dryfit.models.job import Job, Place
+
+
+@dataclass(frozen=True)
+class Report:
+    """Everything known of a panel put together: hardware, assembly and findings in the order of the places."""
+
+    job: Job
+    stacks: Mapping[str, Stack]
+    assembly: Assembly
+    findings: tuple[Finding, ...]
+
+    @property
+    def verdict(self) -> Verdict:
+        """The worst of all findings."""
+        return worst(f.verdict for f in self.findings)
+
+    def of(self, place: str) -> tuple[Finding, ...]:
+        """Return the findings of one place."""
+        return tuple(f for f in self.findings if f.place == place)
+
+
+def check(job: Job) -> Report:
+    """Choose the hardware of every place, put the panel together and ask every check."""
+    answers: dict[Fit, tuple[Choice, tuple[Finding, ...]]] = {}
+    stacks: dict[str, Stack] = {}
+    findings: list[Finding] = []
+    for place, fit in zip(job.places, fits(job), strict=True):
+        if fit not in answers:
+            choice = choose(fit)
+            answers[fit] = (choice, tuple(_cured(replace(fit, stack=choice.stack), choice.findings)))
+        choice, told = answers[fit]
+        if choice.stack is not None:
+            stacks[place.name] = replace(choice.stack, place=place)
+        findings.extend(_at(place, told))
+    fitting = Fitting(job, stacks, assemble(job, stacks))
+    findings.extend(f for _, ask in panel_checks() for f in ask(fitting))
+    return Report(job, stacks, fitting.assembly, _sorted(job, findings))
+
+
+def _cured(fit: Fit, findings: tuple[Finding, ...]) -> Iterator[Finding]:
+    """Yield the findings, those that do not fit with a remedy that was tried."""
+    for finding in findings:
+        if finding.verdict is Verdict.FITS or finding.remedy:
+            yield finding
+            continue
+        text, changes = remedy(fit, finding, strategies(finding.check))
+        yield replace(finding, remedy=text or _no_remedy(finding), changes=changes)
+
+
+def _no_remedy(finding: Finding) -> str:
+    if finding.verdict is Verdict.TIGHT:
+        return ""
+    return "No hardware, hole or side in the tables cures this: choose another part or panel."
+
+
+def _at(place: Place, findings: tuple[Finding, ...]) -> Iterator[Finding]:
+    """Yield findings worked out for a like place, as findings of this one."""
+    for finding in findings:
+        changes = tuple(replace(change, entry=place.entry) for change in finding.changes)
+        yield replace(finding, place=place.name, changes=changes)
+
+
+def _sorted(job: Job, findings: list[Finding]) -> tuple[Finding, ...]:
+    """Return findings place by place as in the layout, within a place in the order of asking."""
+    order = {place.name: number for number, place in enumerate(job.places)}
+    return tuple(sorted(findings, key=lambda f: order.get(f.place, len(order))))

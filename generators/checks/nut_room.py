@@ -1,0 +1,75 @@
+"""Does the nut clear barrel, flange step, panel lip and neighbours; does it spin; does a driver reach it?"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from dryfit.generators.checks.registry import Fit, stack_check
+from dryfit.generators.remedies import other_hardware
+from dryfit.generators.stacks import Stack, local_fixings
+from dryfit.models.bodies import Slice, closest, prism
+from dryfit.models.fasteners import Nut
+from dryfit.models.findings import Finding, Verdict
+from dryfit.models.job import Point
+from dryfit.models.outlines import Outline, hexagon, round_
+from dryfit.models.units import format_mm
+
+NUT_GAP = 0.1  # mm between a nut and what stands beside it: the spread of castings and of the nut's place
+DRIVER_LENGTH = 60.0  # mm of nut driver that must pass along the axis behind the nut (common practice)
+TURN_STEP = 3  # degrees between the ways a nut is tried; flats facing an obstacle are tried exactly as well
+NOTHING_NEAR = 1e3  # mm; what a gap counts as where nothing is near
+
+
+@stack_check("nut-room", remedies=(other_hardware,))
+def nut_room(fit: Fit) -> Iterator[Finding]:
+    """Judge the tightest fixing of the place."""
+    stack = fit.stack
+    if stack is None or stack.nut is None:
+        return
+    turning = round_(stack.nut.corners)
+    at = min(local_fixings(fit.place), key=lambda point: _gap(fit, stack, point, turning))
+    yield _judge(fit, stack, stack.nut, at)
+
+
+def _judge(fit: Fit, stack: Stack, nut: Nut, at: Point) -> Finding:
+    spinning = _gap(fit, stack, at, round_(nut.corners))
+    facing = max(_gap(fit, stack, at, hexagon(nut.across_flats).turned(a)) for a in _turns(at))
+    name = f"The {format_mm(nut.across_flats)} {nut.kind} nut"
+    tool = _tool(fit, stack, nut, at)
+    if spinning >= NUT_GAP:
+        verdict, measured, says = Verdict.FITS, spinning, f"{name} spins freely, {format_mm(spinning)} clear; {tool}."
+    elif facing >= NUT_GAP:
+        verdict, measured = Verdict.TIGHT, facing
+        says = f"{name} fits with a flat to the body, {format_mm(facing)} clear, but cannot spin: turn the screw."
+    else:
+        verdict, measured = Verdict.FAILS, facing
+        says = f"{name} clashes with what stands beside it by {format_mm(-facing)}."
+        if facing >= 0:
+            says = f"{name} has only {format_mm(facing)} beside it; {format_mm(NUT_GAP)} is wanted."
+    source = f"nut: {nut.standard}; gap: common practice"
+    return Finding("nut-room", fit.place.name, verdict, measured, NUT_GAP, says, source=source)
+
+
+def _turns(at: Point) -> Iterator[float]:
+    """Yield ways to turn the hexagon: steps of its sixth of a turn, and a flat straight to the body's axis."""
+    yield math.degrees(math.atan2(at[1], at[0])) % 60.0
+    yield from (float(a) for a in range(0, 60, TURN_STEP))
+
+
+def _gap(fit: Fit, stack: Stack, at: Point, outline: Outline) -> float:
+    """Return the least gap beside the outline over the height of the nut."""
+    return room_beside(fit, prism(outline.moved(*at), stack.nut_bottom, stack.nut_top))
+
+
+def _tool(fit: Fit, stack: Stack, nut: Nut, at: Point) -> str:
+    driver = prism(round_(nut.driver_outside).moved(*at), stack.nut_top - DRIVER_LENGTH, stack.nut_top)
+    if room_beside(fit, driver) >= 0:
+        return f"a {nut.driver} nut driver reaches it"
+    return f"a {nut.driver} nut driver does not pass beside the body: use a spanner"
+
+
+def room_beside(fit: Fit, slice_: Slice) -> float:
+    """Return the least gap between a slice and everything around the place."""
+    found = (closest((slice_,), obstacle.slices) for obstacle in fit.around if obstacle.name != "panel")
+    return min((contact.gap for contact in found if contact is not None), default=NOTHING_NEAR)

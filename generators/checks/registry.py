@@ -1,0 +1,138 @@
+"""The register of checks, and what a check is given to look at.
+
+Two kinds of question exist. A stack check looks at one place with one fastener stack and what stands around it; it
+is asked of every candidate while hardware is chosen, and again of the choice. A panel check looks at the whole
+assembly. Both yield findings.
+"""
+
+from __future__ import annotations
+
+import importlib
+import pkgutil
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from functools import cache, cached_property
+
+from dryfit.generators.assembly import Assembly
+from dryfit.generators.remedies import Strategy
+from dryfit.generators.stacks import Stack
+from dryfit.models.bodies import Slice
+from dryfit.models.findings import Finding
+from dryfit.models.job import Job, Panel, Place
+
+
+@dataclass(frozen=True)
+class Obstacle:
+    """Something near a place: what it is in plain words, and its slices in the frame of the place."""
+
+    name: str
+    slices: tuple[Slice, ...]
+
+
+@dataclass(frozen=True)
+class Fit:
+    """One place with one stack, in the frame of the place (its axis at x = y = 0, not turned back)."""
+
+    panel: Panel
+    place: Place
+    stack: Stack | None
+    around: tuple[Obstacle, ...] = ()  # its own part first, then what stands beside it
+
+
+@dataclass(frozen=True)
+class Fitting:
+    """The whole panel put together."""
+
+    job: Job
+    stacks: Mapping[str, Stack]
+    assembly: Assembly
+
+    @cached_property
+    def by_name(self) -> dict[str, Place]:
+        """The places by name."""
+        return {place.name: place for place in self.job.places}
+
+
+StackCheck = Callable[[Fit], Iterator[Finding]]
+PanelCheck = Callable[[Fitting], Iterator[Finding]]
+
+_STACK_CHECKS: dict[str, StackCheck] = {}
+_STRATEGIES: dict[str, tuple[Strategy, ...]] = {}
+_PANEL_CHECKS: dict[str, PanelCheck] = {}
+
+ORDER = (
+    "cutout-size",
+    "hole-pattern",
+    "screw-passes",
+    "head-seat",
+    "screw-length",
+    "screw-bottoms",
+    "nut-room",
+    "washer-land",
+    "mount-side",
+    "plug-seats",
+    "latch-reach",
+    "plug-room",
+    "body-room",
+    "rear-room",
+    "web",
+    "legend-room",
+    "stiffness",
+    "stack-up",
+    "metals",
+    "mains-care",
+)
+"""The order in which findings are told: as a builder would ask. A check that is not named here comes last."""
+
+
+def stack_check(name: str, remedies: tuple[Strategy, ...] = ()) -> Callable[[StackCheck], StackCheck]:
+    """Register a check that looks at one place with one stack, and the strategies that may cure what it finds."""
+
+    def register(check: StackCheck) -> StackCheck:
+        _STACK_CHECKS[name] = check
+        _STRATEGIES[name] = remedies
+        return check
+
+    return register
+
+
+def panel_check(name: str) -> Callable[[PanelCheck], PanelCheck]:
+    """Register a check that looks at the whole panel."""
+
+    def register(check: PanelCheck) -> PanelCheck:
+        _PANEL_CHECKS[name] = check
+        return check
+
+    return register
+
+
+@cache
+def _load() -> None:
+    """Import every module of this package, so that each registers its check."""
+    package = importlib.import_module("dryfit.generators.checks")
+    for module in pkgutil.iter_modules(package.__path__):
+        importlib.import_module(f"{package.__name__}.{module.name}")
+
+
+def _place_in_order(name: str) -> int:
+    return ORDER.index(name) if name in ORDER else len(ORDER)
+
+
+@cache
+def stack_checks() -> tuple[tuple[str, StackCheck], ...]:
+    """Return the stack checks by name, in the order of telling."""
+    _load()
+    return tuple(sorted(_STACK_CHECKS.items(), key=lambda item: _place_in_order(item[0])))
+
+
+def strategies(name: str) -> tuple[Strategy, ...]:
+    """Return the strategies that may cure a finding of the stack check ``name``."""
+    _load()
+    return _STRATEGIES.get(name, ())
+
+
+@cache
+def panel_checks() -> tuple[tuple[str, PanelCheck], ...]:
+    """Return the panel checks by name, in the order of telling."""
+    _load()
+    return tuple(sorted(_PANEL_CHECKS.items(), key=lambda item: _place_in_order(item[0])))

@@ -1,0 +1,30 @@
+"""Does the screw reach the floor of a blind boss before it clamps?"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from dryfit.generators.checks.registry import Fit, stack_check
+from dryfit.generators.remedies import other_hardware
+from dryfit.models.fasteners import length_limits
+from dryfit.models.findings import Finding, Verdict, grade
+from dryfit.models.units import format_mm
+
+PLASTIC_FLOOR = 1.0  # mm to leave above a plastic floor, which a forming screw would burst (common practice)
+
+
+@stack_check("screw-bottoms", remedies=(other_hardware,))
+def screw_bottoms(fit: Fit) -> Iterator[Finding]:
+    """Judge the room left above the floor of the boss, the screw at its longest."""
+    stack = fit.stack
+    if stack is None or stack.boss is None or stack.floor_left is None:
+        return
+    _, longest = length_limits(stack.thread.name, stack.screw.length)
+    left = stack.floor_left - (longest - stack.screw.length)
+    aim = stack.thread.pitch if stack.boss.material == "metal" else PLASTIC_FLOOR
+    verdict = grade(left, 0.0, aim)
+    if verdict is Verdict.FAILS:
+        says = f"The screw is on the floor of the boss {format_mm(-left)} before its head clamps."
+    else:
+        says = f"The screw stops {format_mm(left)} above the floor of the boss; {format_mm(aim)} is wanted."
+    yield Finding("screw-bottoms", fit.place.name, verdict, left, 0.0, says, source="common practice")

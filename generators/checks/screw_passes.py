@@ -1,0 +1,39 @@
+"""Does the screw pass the panel hole and the flange hole, coating counted?"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from dryfit.generators.checks.registry import Fit, stack_check
+from dryfit.generators.remedies import open_fixings, other_hardware
+from dryfit.generators.stacks import panel_hole
+from dryfit.models.findings import Finding, Verdict, grade
+from dryfit.models.units import format_mm
+
+DROP_IN = 0.1
+"""mm on the diameter. With less a screw has to be coaxed through; the finest clearance holes leave 0.2 (ISO 273)."""
+
+
+@stack_check("screw-passes", remedies=(other_hardware, open_fixings))
+def screw_passes(fit: Fit) -> Iterator[Finding]:
+    """Judge the tighter of the two holes: the screw at its largest, the hole at its smallest."""
+    fixings = fit.place.part.fixings
+    if fit.stack is None or fixings is None:
+        return
+    screw = fit.stack.thread.major_max
+    holes = [("panel hole", panel_hole(fit.place, fit.panel))]
+    if fixings.boss is None:
+        holes.append(("flange hole", fixings.hole))
+    name, hole = min(holes, key=lambda item: item[1])
+    room = hole - screw
+    verdict = grade(room, 0.0, DROP_IN)
+    words = {
+        Verdict.FITS: f"drops into the {format_mm(hole)} {name} with {format_mm(room)} to spare",
+        Verdict.TIGHT: f"has only {format_mm(room, 3)} to spare in the {format_mm(hole)} {name}",
+        Verdict.FAILS: f"does not pass the {format_mm(hole)} {name}: {format_mm(-room)} too thick",
+    }
+    says = f"The {fit.stack.thread.name} screw, {format_mm(screw, 3)} at its largest, {words[verdict]}."
+    yield Finding(
+        "screw-passes", fit.place.name, verdict, room, 0.0, says,
+        source=f"largest major diameter, {fit.stack.thread.standard}; finest clearance ISO 273",
+    )  # fmt: skip

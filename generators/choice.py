@@ -1,0 +1,139 @@
+"""The choice of hardware: candidates for a place, and the best of them.
+
+Every candidate is a whole stack that could be bought; the stack checks judge it. What the layout asks for narrows the
+candidates; where it asks for everything, there is one, and the checks say what they think of it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from dryfit.generators.checks.registry import Fit, stack_checks
+from dryfit.generators.stacks import Stack, lengths_to_try
+from dryfit.models import fasteners
+from dryfit.models.fasteners import Head, Nut, Screw, Thread, Washer
+from dryfit.models.findings import Finding, Verdict, worst
+from dryfit.models.job import HardwareWish, Place
+
+LENGTHS_TRIED = 3  # best sold lengths judged per combination; more only repeats verdicts of worse ones
+USUAL_THREADS = ("M3", "No. 4-40", "No. 6-32", "M2.5", "No. 5-40", "M4")  # as builders have them at hand, best first
+USUAL_HEADS = ("countersunk", "raised countersunk", "pan", "button")
+Retention = tuple[str, tuple[str, ...]]  # nut kind and washer kinds, from the panel outwards
+
+RETENTIONS: dict[str, tuple[Retention, ...]] = {
+    "tooth washer": (("hexagon", ("tooth internal",)), ("narrow", ("tooth internal",)), ("thin", ("tooth internal",))),
+    "split washer": (("hexagon", ("split",)), ("narrow", ("split",)), ("hexagon", ("plain", "split"))),
+    "self-locking nut": (("self-locking", ()), ("self-locking", ("plain",))),
+    "tooth-washer nut": (("tooth-washer nut", ()),),
+    "thread locker": (("hexagon", ()), ("narrow", ()), ("thin", ()), ("hexagon", ("plain",))),
+}
+"""What each way of keeping a screw from working loose is made of, the better first (common practice)."""
+
+
+@dataclass(frozen=True)
+class Choice:
+    """The stack chosen for a place and what the stack checks say of it."""
+
+    stack: Stack | None
+    findings: tuple[Finding, ...]
+
+    @property
+    def verdict(self) -> Verdict:
+        """The worst of the findings."""
+        return worst(f.verdict for f in self.findings)
+
+
+def judge(fit: Fit) -> tuple[Finding, ...]:
+    """Return what all stack checks say of a fit."""
+    return tuple(finding for _, check in stack_checks() for finding in check(fit))
+
+
+def choose(fit: Fit) -> Choice:
+    """Return the first candidate that fits, or else the one of which the checks complain least."""
+    best: tuple[tuple[int, int], Choice] | None = None
+    for stack in candidates(fit):
+        choice = Choice(stack, judge(replace(fit, stack=stack)))
+        bad = [f.verdict for f in choice.findings if f.verdict is not Verdict.FITS]
+        rank = (bad.count(Verdict.FAILS), len(bad))
+        if best is None or rank < best[0]:
+            best = (rank, choice)
+        if not bad:
+            break
+    return best[1] if best is not None else Choice(None, judge(fit))
+
+
+def candidates(fit: Fit) -> Iterator[Stack]:
+    """Yield the stacks worth judging for a place, those a builder would take first coming first."""
+    fixings = fit.place.part.fixings
+    if fixings is None or fit.place.mount not in fit.place.part.mount:
+        return
+    if fixings.boss is not None:
+        yield from _into_boss(fit)
+        return
+    for thread in _threads(fit.place):
+        for head in _heads(fit, thread):
+            for nut, washers in _nuts(fit.place.wish, thread):
+                yield from _lengths(fit, thread, head, nut, washers)
+
+
+def _into_boss(fit: Fit) -> Iterator[Stack]:
+    assert fit.place.part.fixings is not None  # the caller looked
+    boss = fit.place.part.fixings.boss
+    assert boss is not None
+    name = boss.thread or boss.forming
+    assert name is not None  # one of the two, by validation
+    thread = fasteners.thread(name)
+    for head in _heads(fit, thread):
+        yield from _lengths(fit, thread, head, None, ())
+
+
+def _threads(place: Place) -> Iterator[Thread]:
+    return (fasteners.thread(name) for name in place.wish.threads or USUAL_THREADS)
+
+
+def _heads(fit: Fit, thread: Thread) -> Iterator[Head]:
+    """Yield heads with a cross recess, those that suit the seat first."""
+    place = fit.place
+    conical = place.part.fixings is not None and place.part.fixings.seat is not None
+    if place.mount == "rear":
+        conical = place.cutout.countersink is not None and place.cutout.sunk_from == "front"
+    kinds = USUAL_HEADS if conical else USUAL_HEADS[2:] + USUAL_HEADS[:2]
+    for kind in (place.wish.head,) if place.wish.head else kinds:
+        yield from fasteners.heads(thread.name, kind)[:1]
+
+
+def _nuts(wish: HardwareWish, thread: Thread) -> Iterator[tuple[Nut | None, tuple[Washer, ...]]]:
+    """Yield nuts with washers as the layout's wish and retention allow."""
+    ways: Sequence[Retention] = RETENTIONS[wish.retention] if wish.retention else _usual_ways()
+    if wish.nut == "none":
+        yield None, _washers(wish.washers or (), thread) or ()
+        return
+    if wish.nut is not None and all(kind != wish.nut for kind, _ in ways):
+        ways = tuple((wish.nut, washers) for washers in dict.fromkeys(w for _, w in ways))
+    seen = set()
+    for kind, kinds in ways:
+        pick = (kind, wish.washers if wish.washers is not None else kinds)
+        nuts, washers = fasteners.nuts(thread.name, kind), _washers(pick[1], thread)
+        if (wish.nut in (None, kind)) and nuts and washers is not None and pick not in seen:
+            seen.add(pick)
+            yield nuts[0], washers
+
+
+def _usual_ways() -> tuple[Retention, ...]:
+    """Return every way, tooth washers first; split washers only when asked for, since they lock poorly."""
+    return tuple(dict.fromkeys(w for name, ways in RETENTIONS.items() if name != "split washer" for w in ways))
+
+
+def _washers(kinds: Sequence[str], thread: Thread) -> tuple[Washer, ...] | None:
+    """Return the washers of these kinds, or None where a kind does not exist for the thread."""
+    found = [fasteners.washers(thread.name, kind)[:1] for kind in kinds]
+    return tuple(w[0] for w in found) if all(found) else None
+
+
+def _lengths(fit: Fit, thread: Thread, head: Head, nut: Nut | None, washers: tuple[Washer, ...]) -> Iterator[Stack]:
+    trial = Stack(fit.place, fit.panel, Screw(thread, head, 1.0), nut, washers)
+    wished = fit.place.wish.length
+    sold = (wished,) if wished is not None else tuple(lengths_to_try(trial, fasteners.lengths(thread.name)))
+    for length in sold[:LENGTHS_TRIED]:
+        yield replace(trial, screw=Screw(thread, head, length))

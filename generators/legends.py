@@ -1,0 +1,132 @@
+"""Legends: the text of each place on the panel's front face, where it goes and how large it can be.
+
+A legend stands centred over the flange of its place, or under it where there is no room above. It takes the largest
+of a few heights at which it is clear of every flange, hole, plug, edge and other legend; where none is, it keeps its
+spot over the flange at the least height, and the check ``legend-room`` says what hides it. Text to outlines, and the
+typeface with its licence: :mod:`dryfit.generators.drawing.font`. All lengths mm, panel axes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from dryfit.generators.drawing.font import Loop, missing, outlines, text_rise, text_width
+from dryfit.models.job import Job, Place, place_holes
+from dryfit.models.outlines import Outline, box, gap
+
+HEIGHTS = (3.0, 2.5, 2.0)
+"""mm, capitals. 3 mm reads at arm's length and more (a 200th of 0.6 m, the usual rule for labels: common practice)."""
+
+LEAST_HEIGHT = HEIGHTS[-1]
+"""mm. Strokes are about an eighth of the height: 0.25 mm at 2 mm, the finest cutter commonly ground for engraving."""
+
+LEAST_GAP = 0.5  # mm between a legend and what it must clear, so that strokes do not run into an edge
+FLANGE_GAP = 1.2  # mm from the flange to the legend beside it
+EDGE_GAP = 1.0  # mm kept to the panel's edge
+
+
+@dataclass(frozen=True)
+class Legend:
+    """One line of text on the front face: the start of its base line and the height of its capitals."""
+
+    place: str
+    text: str
+    x: float
+    y: float
+    height: float
+
+    @property
+    def outline(self) -> Outline:
+        """The box that the letters fill."""
+        low, high = text_rise(self.text, self.height)
+        width = text_width(self.text, self.height)
+        return box(width, high - low).moved(self.x + width / 2, self.y + (low + high) / 2)
+
+    @property
+    def loops(self) -> tuple[Loop, ...]:
+        """The letters as closed loops of points where they stand."""
+        return tuple(tuple((x + self.x, y + self.y) for x, y in loop) for loop in outlines(self.text, self.height))
+
+    @property
+    def unreadable(self) -> str:
+        """Characters that the typeface does not hold."""
+        return missing(self.text)
+
+
+@dataclass(frozen=True)
+class Cover:
+    """Something that covers or removes the front face: what it is, whose it is, and where."""
+
+    what: str  # flange, cut-out, fixing hole, mounting hole, plug
+    place: str  # empty for the panel's own holes
+    outline: Outline
+
+
+def covers(job: Job) -> tuple[Cover, ...]:
+    """Return all that a legend must keep clear of, place by place."""
+    rack = tuple(Cover("mounting hole", "", outline) for outline in job.panel.rack_holes)
+    return rack + tuple(cover for place in job.places for cover in _covers(place))
+
+
+def _covers(place: Place) -> Iterator[Cover]:
+    if place.mount == "front":
+        yield Cover("flange", place.name, _on_panel(place, place.part.flange.outline))
+    for hole in place_holes(place):
+        what = "cut-out" if hole.purpose == "main" else "fixing hole"
+        yield Cover(what, place.name, hole.outline)
+    for section in place.plug.body if place.plug is not None else ():
+        shape = section.outline if section.outline is not None else section.ahead(0.0).profile.widest
+        yield Cover("plug", place.name, _on_panel(place, shape))
+
+
+def _on_panel(place: Place, outline: Outline) -> Outline:
+    return outline.turned(place.turn + place.part_turn).moved(place.x, place.y)
+
+
+def legends(job: Job) -> tuple[Legend, ...]:
+    """Return the legend of every place that has one, in the order of the places."""
+    taken = list(covers(job))
+    done: list[Legend] = []
+    for place in job.places:
+        if place.legend.strip():
+            legend = _best(job, place, taken)
+            taken.append(Cover("legend", place.name, legend.outline))
+            done.append(legend)
+    return tuple(done)
+
+
+def _best(job: Job, place: Place, taken: Iterable[Cover]) -> Legend:
+    tries = [_beside(place, height, over) for height in HEIGHTS for over in (True, False)]
+    clear = (legend for legend in tries if on_panel(job, legend) and not hidden_by(legend, taken))
+    return next(clear, _beside(place, LEAST_HEIGHT, over=True))
+
+
+def _beside(place: Place, height: float, over: bool) -> Legend:
+    """Return the legend centred over or under the flange (or the cut-out, where the flange is behind the panel)."""
+    text = place.legend.strip()
+    shapes = [cover.outline for cover in _covers(place) if cover.what != "plug"]
+    low, high = text_rise(text, height)
+    top, bottom = max(s.box[3] for s in shapes), min(s.box[1] for s in shapes)
+    y = top + FLANGE_GAP - low if over else bottom - FLANGE_GAP - high
+    return Legend(place.name, text, place.x - text_width(text, height) / 2, y, height)
+
+
+def on_panel(job: Job, legend: Legend) -> bool:
+    """Whether the whole legend lies on the panel, clear of its edges."""
+    left, bottom, right, top = legend.outline.box
+    w, h = job.panel.width / 2 - EDGE_GAP, job.panel.height / 2 - EDGE_GAP
+    return -w <= left and right <= w and -h <= bottom and top <= h
+
+
+def hidden_by(legend: Legend, taken: Iterable[Cover]) -> tuple[tuple[Cover, float], ...]:
+    """Return what comes closer to the legend than it may, with the gap left (below zero: that much is covered)."""
+    ours = legend.outline
+    near = (cover for cover in taken if _boxes_near(ours, cover.outline))
+    gaps = ((cover, gap(ours, cover.outline)) for cover in near)
+    return tuple((cover, left) for cover, left in gaps if left < LEAST_GAP)
+
+
+def _boxes_near(a: Outline, b: Outline) -> bool:
+    (l0, b0, r0, t0), (l1, b1, r1, t1) = a.box, b.box
+    return l0 - LEAST_GAP < r1 and l1 - LEAST_GAP < r0 and b0 - LEAST_GAP < t1 and b1 - LEAST_GAP < t0
