@@ -1,0 +1,129 @@
+"""DXF of the blank for cutting: R2010, millimetres, 1:1, one layer per operation.
+
+The origin is the lower left corner of the finished panel (with lips, the blank reaches below it); x right, y up, seen
+from the front. Every contour is one CIRCLE or one closed LWPOLYLINE with true arcs. Holes have their size before
+coating. The cut geometry is bare: no dimensions, only a few lines of text well below the part on the layer ``notes``.
+"""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+from dryfit.generators.drawing.chart import Lettered, hole_chart, lettered_holes
+from dryfit.generators.drawing.contours import Circle, Contour, contour, number
+from dryfit.generators.drawing.flat import Blank, blank
+from dryfit.generators.legends import legends
+from dryfit.generators.writers.whole import write_whole
+from dryfit.models.job import Job
+
+LAYERS = {  # name: colour index (1 red, 2 yellow, 3 green, 4 cyan, 5 blue, 6 magenta, 7 black or white)
+    "outline": 7,
+    "cut": 1,
+    "countersink front": 3,
+    "countersink rear": 4,
+    "bend": 2,
+    "engrave": 5,
+    "notes": 6,
+}
+
+NOTE_HEIGHT = 3.5  # mm
+NOTE_SPACING = 6.0  # mm from line to line
+NOTE_GAP = 25.0  # mm between the blank and the first note: far enough to be cropped without thought
+
+
+def write_dxf(job: Job, path: Path) -> None:
+    """Write the cutting file; nothing is left behind if it cannot be written whole."""
+    write_whole(path, dxf_bytes(job))
+
+
+def dxf_bytes(job: Job) -> bytes:
+    """Return the cutting file; the same job gives the same bytes."""
+    import ezdxf
+
+    keep = ezdxf.options.write_fixed_meta_data_for_testing
+    ezdxf.options.write_fixed_meta_data_for_testing = True  # else times and random ids get in
+    try:
+        stream = io.StringIO()
+        _document(job).write(stream)
+    finally:
+        ezdxf.options.write_fixed_meta_data_for_testing = keep
+    return stream.getvalue().encode("utf-8")
+
+
+def _document(job: Job) -> Any:
+    import ezdxf
+
+    doc = ezdxf.new("R2010", setup=False, units=4)  # 4: millimetres
+    doc.header["$MEASUREMENT"] = 1
+    for name, colour in LAYERS.items():
+        doc.layers.add(name, color=colour)
+    space, flat = doc.modelspace(), blank(job.panel)
+    dx, dy = job.panel.width / 2, job.panel.height / 2
+    for layer, shape in _contours(job, flat):
+        _add(space, layer, shape.moved(dx, dy))
+    for (x0, y0), (x1, y1) in flat.bends:
+        space.add_line((x0 + dx, y0 + dy), (x1 + dx, y1 + dy), dxfattribs={"layer": "bend"})
+    for legend in legends(job):
+        for loop in legend.loops:
+            points = [(x + dx, y + dy) for x, y in loop]
+            space.add_lwpolyline(points, format="xy", close=True, dxfattribs={"layer": "engrave"})
+    top = dy - flat.height / 2 - NOTE_GAP
+    for line, text in enumerate(notes(job, flat)):
+        style = {"layer": "notes", "height": NOTE_HEIGHT, "insert": (0.0, top - line * NOTE_SPACING)}
+        space.add_text(escape(text), dxfattribs=style)
+    return doc
+
+
+def _contours(job: Job, flat: Blank) -> Iterator[tuple[str, Contour]]:
+    """Yield layer and contour, each once: the blank, the holes, the countersinks."""
+    yield "outline", flat.contour
+    for item in lettered_holes(job):
+        yield "cut", contour(item.hole.outline)
+        yield from _sink(item)
+
+
+def _sink(item: Lettered) -> Iterator[tuple[str, Contour]]:
+    hole = item.hole
+    if hole.countersink is not None:
+        yield f"countersink {hole.sunk_from}", Circle(*item.at, hole.countersink.diameter / 2)
+
+
+def _add(space: Any, layer: str, shape: Contour) -> None:
+    attributes = {"layer": layer}
+    if isinstance(shape, Circle):
+        space.add_circle((shape.x, shape.y), shape.radius, dxfattribs=attributes)
+    else:
+        space.add_lwpolyline(shape.vertices, format="xyb", close=shape.closed, dxfattribs=attributes)
+
+
+def notes(job: Job, flat: Blank) -> Iterator[str]:
+    """Yield what the shop must know that the geometry does not say."""
+    panel = job.panel
+    yield f"{job.title}" + (f", revision {job.revision}" if job.revision else "")
+    yield f"Material: {panel.material.name}, {number(panel.thickness)} mm thick. Scale 1:1, units mm."
+    yield f"Blank {number(flat.width)} x {number(flat.height)} mm. Origin: lower left corner of the finished panel."
+    yield "Contours are nominal size: no kerf allowed for. Kerf compensation is left to the shop."
+    if panel.coating:
+        yield f"Holes are drawn before coating; coating {number(panel.coating * 1000)} um on every surface."
+    if flat.bends:
+        yield (
+            f"Bend lines are the middle of the bend: 90 deg away from the viewer, inside radius "
+            f"{number(panel.bend_radius)} mm, K-factor {number(flat.k, 3)}, bend allowance {number(flat.allowance, 3)} mm "
+            "each. Set the blank by the shop's own K-factor if it differs."
+        )
+    for row in hole_chart(job):
+        if row.countersink is not None:
+            sink = f"{number(row.countersink.diameter)} mm x {number(row.countersink.angle)} deg"
+            yield f"Countersink {row.letter}: {row.count} holes, {sink}, from the {row.sunk_from}."
+    if legends(job):
+        yield "Layer engrave: closed outlines of letters, on the front face."
+
+
+def escape(text: str) -> str:
+    """Return text that a reader shows as it is: percent pairs, backslashes and carets are control codes in DXF."""
+    plain = "".join(letter if letter.isprintable() else " " for letter in text)
+    plain = plain.replace("\\", "\\U+005C").replace("^", "^ ")
+    return plain.replace("%", "%%%") if "%%" in plain else plain

@@ -1,0 +1,85 @@
+"""Hole chart as CSV: every hole with its position from two datums, in mm and inches, and what is done to it."""
+
+from __future__ import annotations
+
+import csv
+import io
+from pathlib import Path
+
+from dryfit.generators.drawing.chart import Lettered, lettered_holes
+from dryfit.generators.drawing.contours import describe, number
+from dryfit.generators.writers.whole import write_whole
+from dryfit.models.job import Job
+from dryfit.models.units import to_inches
+
+COLUMNS = (
+    "hole",
+    "letter",
+    "place",
+    "purpose",
+    "shape",
+    "size before coating mm",
+    "size before coating in",
+    "size after coating mm",
+    "countersink mm",
+    "countersink angle deg",
+    "countersink side",
+    "x from lower left mm",
+    "y from lower left mm",
+    "x from centre mm",
+    "y from centre mm",
+    "x from lower left in",
+    "y from lower left in",
+    "x from centre in",
+    "y from centre in",
+)
+
+FORMULA_MARKS = ("=", "+", "-", "@", "\t", "\r")
+"""A spreadsheet takes a cell that begins with one of these for a formula, and runs it."""
+
+
+def write_holes_csv(job: Job, path: Path) -> None:
+    """Write the hole chart; nothing is left behind if it cannot be written whole."""
+    write_whole(path, holes_csv(job).encode("utf-8"))
+
+
+def holes_csv(job: Job) -> str:
+    """Return the hole chart: a line of headings, then one line per hole."""
+    stream = io.StringIO()
+    writer = csv.writer(stream, lineterminator="\r\n")
+    writer.writerow(COLUMNS)
+    for n, item in enumerate(lettered_holes(job), start=1):
+        writer.writerow(_row(job, n, item))
+    return stream.getvalue()
+
+
+def _row(job: Job, n: int, item: Lettered) -> list[str]:
+    hole, kind, (x, y) = item.hole, item.kind, item.at
+    left, bottom = job.panel.width / 2, job.panel.height / 2
+    sink = kind.countersink
+    spots = (x + left, y + bottom, x, y)
+    return [
+        str(n),
+        kind.letter,
+        as_text(hole.place),
+        hole.purpose,
+        describe(kind.outline),
+        number(kind.diameter, 3),
+        f"{to_inches(kind.diameter):.4f}",
+        number(kind.diameter - 2 * kind.coating, 3),
+        number(sink.diameter, 3) if sink is not None else "",
+        number(sink.angle) if sink is not None else "",
+        kind.sunk_from if sink is not None else "",
+        *(f"{_unsigned_zero(v):.3f}" for v in spots),
+        *(f"{_unsigned_zero(to_inches(v)):.4f}" for v in spots),
+    ]
+
+
+def _unsigned_zero(value: float) -> float:
+    """Return the value without the noise that prints as -0.000."""
+    return 0.0 if abs(value) < 5e-5 else value
+
+
+def as_text(cell: str) -> str:
+    """Return a stranger's text so that a spreadsheet shows it and never runs it: an apostrophe in front."""
+    return f"'{cell}" if cell.startswith(FORMULA_MARKS) else cell
