@@ -1,0 +1,1 @@
+"""The writers, one file format per module."""
