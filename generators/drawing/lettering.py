@@ -1,0 +1,105 @@
+"""Text in blocks: fitting, wrapping, tables and lists of notes. All lengths mm."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from dryfit.generators.drawing.font import text_width
+from dryfit.generators.drawing.marks import Block, Box, Mark, Pen, Text, frame, line
+
+HEIGHT = 2.5  # ISO 3098 nominal size for drawings of this size
+SMALL = 1.8  # ISO 3098 smallest nominal size
+TITLE = 3.5  # ISO 3098 next but one: names of views
+ROW = 1.9  # height of a table row, in heights of its text
+PAD = 1.2  # mm between a cell's text and its lines
+
+
+def fitted(text: str, width: float, height: float, least: float = SMALL) -> tuple[str, float]:
+    """Return the text and a height at which it is no wider than ``width``: smaller first, then cut with an ellipsis."""
+    wide = text_width(text, height)
+    if wide <= width:
+        return text, height
+    height = max(least, height * width / wide)
+    if text_width(text, height) <= width + 1e-9:
+        return text, height
+    while text and text_width(f"{text}…", height) > width:
+        text = text[:-1]
+    return f"{text.rstrip()}…", height
+
+
+def wrapped(text: str, width: float, height: float) -> Iterator[str]:
+    """Yield the text broken into lines no wider than ``width``; words that are wider alone are cut."""
+    current = ""
+    for word in text.split():
+        longer = f"{current} {word}".strip()
+        if text_width(longer, height) <= width:
+            current = longer
+            continue
+        if current:
+            yield current
+        current = fitted(word, width, height, height)[0]
+    if current:
+        yield current
+
+
+def notes(name: str, title: str, items: Sequence[str], width: float, height: float = HEIGHT) -> Block:
+    """Return numbered notes under a title, wrapped to ``width``."""
+    marks: list[Mark] = [Text(0.0, -TITLE, title, TITLE)]
+    y, indent, step = -TITLE - 1.6 * height, 3.2 * height, 1.6 * height
+    for n, item in enumerate(items, start=1):
+        for i, row in enumerate(wrapped(item, width - indent, height)):
+            y -= step
+            marks += [Text(0.0, y, f"{n}.", height)] if i == 0 else []
+            marks.append(Text(indent, y, row, height))
+    return Block(name, tuple(marks), (0.0, y - 0.4 * height, width, 0.0))
+
+
+def table(
+    name: str, title: str, head: Sequence[str], rows: Sequence[Sequence[str]], most: float, height: float = HEIGHT
+) -> Block:
+    """Return a ruled table with a line of headings; no wider than ``most``: the widest columns give way."""
+    widths = column_widths((head, *rows), most, height)
+    edges = [sum(widths[:i]) for i in range(len(widths) + 1)]
+    step, top = ROW * height, -TITLE - 2.0
+    marks: list[Mark] = [Text(0.0, -TITLE, title, TITLE)]
+    for r, row in enumerate((head, *rows)):
+        base = top - (r + 1) * step + (step - height) / 2
+        for left, width, cell in zip(edges, widths, row, strict=False):
+            text, fit = fitted(cell, width - 2 * PAD + 1e-9, height, min(SMALL, height))
+            marks.append(Text(left + PAD, base, text, fit))
+    bottom = top - (len(rows) + 1) * step
+    box: Box = (0.0, bottom, edges[-1], top)
+    marks.append(frame(box, Pen.OUTLINE))
+    marks.append(line((0.0, top - step), (edges[-1], top - step), Pen.OUTLINE))
+    marks += [line((0.0, top - r * step), (edges[-1], top - r * step)) for r in range(2, len(rows) + 1)]
+    marks += [line((x, bottom), (x, top)) for x in edges[1:-1]]
+    return Block(name, tuple(marks), (0.0, bottom, max(edges[-1], text_width(title, TITLE)), 0.0))
+
+
+def column_widths(rows: Sequence[Sequence[str]], most: float, height: float) -> list[float]:
+    """Return widths that hold every cell; if they add up to more than ``most``, the widest shrink alike."""
+    widths = [max(text_width(row[i], height) for row in rows) + 2 * PAD for i in range(len(rows[0]))]
+    while sum(widths) > most + 1e-6:
+        widest = max(widths)
+        wide = [i for i, w in enumerate(widths) if w > widest - 1e-6]
+        below = max((w for w in widths if w < widest - 1e-6), default=0.0)
+        cut = min((sum(widths) - most) / len(wide), widest - below)
+        for i in wide:
+            widths[i] -= cut
+    return widths
+
+
+def tables(
+    name: str,
+    title: str,
+    head: Sequence[str],
+    rows: Sequence[Sequence[str]],
+    most: float,
+    tall: float,
+    height: float = HEIGHT,
+) -> Iterator[Block]:
+    """Yield the table in as many pieces as keep each no taller than ``tall``."""
+    per = max(1, int((tall - TITLE - 2.0) / (ROW * height)) - 1)
+    for start in range(0, len(rows), per):
+        more = " (continued)" if start else ""
+        yield table(f"{name}{more}", f"{title}{more}", head, rows[start : start + per], most, height)

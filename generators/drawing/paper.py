@@ -1,0 +1,130 @@
+"""Paper: sheet sizes, margins, line groups, scales and the packing of blocks onto sheets. All lengths mm."""
+
+from __future__ import annotations
+
+import csv
+import itertools
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
+from functools import cache
+from importlib import resources
+
+from dryfit.generators.drawing.marks import Block, Box, overlap
+from dryfit.models.errors import UnknownName
+
+GAP = 6.0  # mm kept free between blocks
+PADDING = 2.0  # mm kept free along the frame
+
+
+@dataclass(frozen=True)
+class Paper:
+    """A sheet size as it is drawn on (landscape), with the margins of its standard."""
+
+    name: str
+    width: float
+    height: float
+    left: float
+    margin_x: float
+    margin_y: float
+    group: float  # line group: width of the wide lines
+    third_angle: bool
+    source: str
+
+    @property
+    def frame(self) -> Box:
+        """The frame of the drawing space."""
+        return (self.left, self.margin_y, self.width - self.margin_x, self.height - self.margin_y)
+
+
+@cache
+def papers() -> dict[str, Paper]:
+    """Return every sheet size by its name."""
+    text = (resources.files("dryfit.generators.drawing") / "data/papers.csv").read_text("utf-8")
+    return {row["name"].casefold(): _paper(row) for row in csv.DictReader(text.splitlines())}
+
+
+def _paper(row: dict[str, str]) -> Paper:
+    sizes = [float(row[key]) for key in ("width", "height", "left", "margin_x", "margin_y", "group")]
+    return Paper(row["name"], *sizes, third_angle=row["projection"] == "third", source=row["source"])
+
+
+def paper(name: str) -> Paper:
+    """Return a sheet size: A4, A3, Letter or Tabloid.
+
+    Raises:
+        UnknownName: with the nearest name.
+    """
+    found = papers().get(name.casefold())
+    if found is None:
+        raise UnknownName("paper size", name, [p.name for p in papers().values()])
+    return found
+
+
+def scales(largest: float) -> Iterator[float]:
+    """Yield the scales of ISO 5455 from ``largest`` down: 1, 2 or 5 times a power of ten, either way."""
+    for power in itertools.count(-1):
+        for step in (5, 2, 1) if power < 0 else (1, 2, 5):
+            scale = step / 10.0 ** (-1 - power) if power < 0 else 1 / (step * 10.0**power)
+            if scale <= largest and not (power < 0 and step == 1):
+                yield scale
+
+
+def scale_text(scale: float) -> str:
+    """Return ``1:2`` or ``5:1``."""
+    return f"{scale:g}:1" if scale >= 1 else f"1:{1 / scale:g}"
+
+
+@dataclass
+class Space:
+    """What is still free on one sheet: the largest free rectangles (they may overlap)."""
+
+    free: list[Box]
+    blocks: list[Block] = field(default_factory=list)
+
+    def take(self, block: Block) -> bool:
+        """Place a block as high, then as far left, as it goes; False if it fits nowhere."""
+        w, h = block.size
+        fits = [f for f in self.free if f[2] - f[0] >= w - 1e-9 and f[3] - f[1] >= h - 1e-9]
+        if not fits:
+            return False
+        spot = min(fits, key=lambda f: (-f[3], f[0]))
+        self.blocks.append(block.at(spot[0], spot[3]))
+        self._use((spot[0], spot[3] - h, spot[0] + w, spot[3]))
+        return True
+
+    def _use(self, used: Box) -> None:
+        x0, y0, x1, y1 = used[0] - GAP, used[1] - GAP, used[2] + GAP, used[3] + GAP
+        left: list[Box] = []
+        for f in self.free:
+            if not overlap(f, (x0, y0, x1, y1)):
+                left.append(f)
+                continue
+            parts = ((f[0], f[1], x0, f[3]), (x1, f[1], f[2], f[3]), (f[0], f[1], f[2], y0), (f[0], y1, f[2], f[3]))
+            left.extend(p for p in parts if p[2] > p[0] and p[3] > p[1])
+        self.free = [f for f in left if not any(f != g and _inside(f, g) for g in left)]
+
+
+def _inside(a: Box, b: Box) -> bool:
+    return b[0] <= a[0] and b[1] <= a[1] and b[2] >= a[2] and b[3] >= a[3]
+
+
+def space(sheet: Paper, title: Block) -> Space:
+    """Return the free room of a sheet: its frame less the title block in the lower right corner."""
+    x0, y0, x1, y1 = sheet.frame
+    w, h = title.size
+    inner = (x0 + PADDING, y0 + PADDING, x1 - PADDING, y1 - PADDING)
+    above = (inner[0], y0 + h + PADDING, inner[2], inner[3])
+    beside = (inner[0], inner[1], x1 - w - PADDING, inner[3])
+    return Space([f for f in (above, beside) if f[2] > f[0]])
+
+
+def pack(blocks: Iterable[Block], first: Space, following: Space) -> tuple[Space, ...]:
+    """Place blocks in order, each on the first sheet that has room for it, on as many sheets as it takes."""
+    sheets = [first]
+    for block in blocks:
+        if any(sheet.take(block) for sheet in sheets):
+            continue
+        sheets.append(Space(list(following.free)))
+        if not sheets[-1].take(block):
+            raise ValueError(f"{block.name} ({block.size[0]:.0f} x {block.size[1]:.0f} mm) is larger than the sheet")
+    return tuple(sheets)
