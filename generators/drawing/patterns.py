@@ -1,0 +1,187 @@
+"""Cut-out patterns: every distinct set of holes that a place has, and its enlarged, fully dimensioned detail."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from dryfit.generators.drawing.chart import HoleKind, lettered_holes
+from dryfit.generators.drawing.contours import Circle, Point, contour, number, shape_kind
+from dryfit.generators.drawing.dimensions import Leader, Ordinate, centre_cross, leaders, ordinates
+from dryfit.generators.drawing.lettering import HEIGHT, TITLE
+from dryfit.generators.drawing.marks import ARROW, Block, Mark, Pen, Stroke, Text, arrow, block, line
+from dryfit.generators.drawing.paper import scale_text, scales
+from dryfit.models.job import Job, Place
+from dryfit.models.outlines import Outline, round_
+
+LARGEST_SCALE = 5.0  # of a detail; an LED hole at 5:1 is as large as a D-hole at 1:1
+OVERSHOOT = 7.0  # mm a cutting-plane line stands past the pattern
+
+
+@dataclass(frozen=True)
+class Pattern:
+    """One distinct cut-out: its holes about the axis of the place, and the numbers of the places that have it."""
+
+    name: str  # the letters of its holes
+    holes: tuple[tuple[HoleKind, Outline], ...]  # main first; outlines in the frame of the place
+    numbers: tuple[int, ...]  # of places, from 1; empty for rack holes
+
+    @property
+    def box(self) -> tuple[float, float, float, float]:
+        """Bounding box of all holes and countersinks, in the frame of the place."""
+        boxes = [outline.box for _, outline in self.holes]
+        boxes += [round_(k.countersink.diameter).moved(*o.centre).box for k, o in self.holes if k.countersink]
+        return (min(b[0] for b in boxes), min(b[1] for b in boxes), max(b[2] for b in boxes), max(b[3] for b in boxes))
+
+
+def patterns(job: Job) -> tuple[Pattern, ...]:
+    """Return every distinct cut-out of the job, rack holes first, then in the order of the places."""
+    items = lettered_holes(job)
+    rack = dict.fromkeys(item.kind for item in items if item.hole.purpose == "rack")
+    found: dict[object, tuple[Sequence[tuple[HoleKind, Outline]], list[int]]] = {}
+    for n, place in enumerate(job.places, start=1):
+        kinds = tuple(item.kind for item in items if item.hole.place == place.name)
+        key = (kinds, place.cutout.main.box, tuple(sorted(place.cutout.fixings)))
+        found.setdefault(key, (_holes(place, kinds), []))[1].append(n)
+    slots = tuple(Pattern(kind.letter, ((kind, kind.outline),), ()) for kind in rack)
+    return slots + tuple(Pattern(_name(holes), tuple(holes), tuple(numbers)) for holes, numbers in found.values())
+
+
+def _holes(place: Place, kinds: Sequence[HoleKind]) -> tuple[tuple[HoleKind, Outline], ...]:
+    fixing = round_(place.cutout.fixing_diameter)
+    outlines = (place.cutout.main, *(fixing.moved(*at) for at in place.cutout.fixings))
+    return tuple(zip(kinds, outlines, strict=True))
+
+
+def _name(holes: Sequence[tuple[HoleKind, Outline]]) -> str:
+    return "/".join(dict.fromkeys(kind.letter for kind, _ in holes))
+
+
+def runs(numbers: Sequence[int]) -> str:
+    """Return numbers as a drawing lists them: ``1 to 8, 12``."""
+    groups: list[list[int]] = []
+    for n in numbers:
+        if groups and n == groups[-1][-1] + 1:
+            groups[-1].append(n)
+        else:
+            groups.append([n])
+    return ", ".join(str(g[0]) if len(g) == 1 else f"{g[0]}{' to ' if len(g) > 2 else ', '}{g[-1]}" for g in groups)
+
+
+def fitting_scale(extent: Point, room: float, largest: float = LARGEST_SCALE) -> float:
+    """Return the largest standard scale at which an extent (mm) stays within ``room`` on paper."""
+    return next(scale for scale in scales(largest) if max(extent) * scale <= room)
+
+
+def detail(pattern: Pattern, room: float, planes: Mapping[float, str]) -> Block:
+    """Return the enlarged detail: ordinates from the axis, sizes at leaders, and cutting planes (x, mm: letters)."""
+    x0, y0, x1, y1 = pattern.box
+    scale = fitting_scale((x1 - x0, y1 - y0), room)
+    marks: list[Mark] = [mark for kind, outline in pattern.holes for mark in _drawn(kind, outline, scale)]
+    edge_x, edge_y = min(x0, 0.0) * scale - 3.0, min(y0, 0.0) * scale - 3.0
+    for x, letter in planes.items():
+        marks += _plane(x * scale, y1 * scale + 2.0, edge_y - 1.0, letter)
+    xs, ys = _coordinates(pattern)
+    marks += ordinates([Ordinate(number(x), x * scale) for x in xs], edge_y - (6.0 if planes else 0.0), "below")
+    marks += ordinates([Ordinate(number(y), y * scale) for y in ys], edge_x, "left")
+    marks += leaders(tuple(_callouts(pattern, scale)), x1 * scale + 8.0)
+    left, bottom = min(m.box[0] for m in marks), min(m.box[1] for m in marks)
+    marks.append(Text(left, bottom - TITLE - 3.0, f"CUT-OUT {pattern.name}  {scale_text(scale)}", TITLE))
+    marks.append(Text(left, bottom - TITLE - 3.0 - 2 * HEIGHT, _where(pattern), HEIGHT))
+    return block(f"cut-out {pattern.name}", marks)
+
+
+def _where(pattern: Pattern) -> str:
+    if not pattern.numbers:
+        return f"rack mounting, {pattern.holes[0][0].count} off"
+    shown = runs(pattern.numbers)
+    return f"{len(pattern.numbers)} off: places {shown}" if len(shown) <= 24 else f"{len(pattern.numbers)} off"
+
+
+def _drawn(kind: HoleKind, outline: Outline, scale: float) -> Iterator[Mark]:
+    yield Stroke(contour(outline).scaled(scale))
+    x, y = (v * scale for v in outline.centre)
+    radius = max(outline.size) / 2 * scale
+    if kind.countersink is not None:
+        radius = kind.countersink.diameter / 2 * scale
+        yield Stroke(Circle(x, y, radius), Pen.OUTLINE if kind.sunk_from == "front" else Pen.HIDDEN)
+    main = kind.purpose == "main" and not outline.is_circle
+    yield from centre_cross(0.0 if main else x, 0.0 if main else y, radius)
+
+
+def _plane(x: float, top: float, bottom: float, letter: str) -> Iterator[Mark]:
+    """Yield a cutting-plane line with wide ends, arrows in the direction of sight (to the left) and letters."""
+    up, down = top + OVERSHOOT, bottom - OVERSHOOT + 2.0
+    yield line((x, up - 4), (x, down + 4), Pen.CENTRE)
+    yield line((x, up), (x, up - 4), Pen.OUTLINE)
+    yield line((x, down), (x, down + 4), Pen.OUTLINE)
+    for y in (up, down):
+        yield line((x, y), (x + 3 * ARROW, y), Pen.THIN)
+        yield arrow((x, y), (x + 1, y))
+        yield Text(x + 3 * ARROW + 1, y - TITLE / 2, letter, TITLE, masked=True)
+
+
+def _coordinates(pattern: Pattern) -> tuple[list[float], list[float]]:
+    """Return x and y of all that fixes the pattern: the axis, fixing centres, and edges or corners of the main hole."""
+    main, others = pattern.holes[0][1], pattern.holes[1:]
+    xs, ys = [0.0, *(o.centre[0] for _, o in others)], [0.0, *(o.centre[1] for _, o in others)]
+    if main.is_circle:
+        return [*xs, main.centre[0]], [*ys, main.centre[1]]
+    if shape_kind(main) == "polygon":
+        corners = sharp_corners(main)
+        return xs + [x for x, _ in corners], ys + [y for _, y in corners]
+    left, bottom, right, top = main.box
+    return [*xs, left, right], [*ys, bottom, top]
+
+
+def sharp_corners(outline: Outline) -> tuple[Point, ...]:
+    """Return where the straight edges of a polygon would meet if its corners were not rounded."""
+    def sharp(x: float, y: float, radius: float, start: float, stop: float) -> Point:
+        out = radius / math.cos(math.radians((stop - start) / 2))
+        middle = math.radians((start + stop) / 2)
+        return (x + out * math.cos(middle), y + out * math.sin(middle))
+
+    return tuple(sharp(c.x, c.y, c.radius, c.start, c.stop) for c in outline.corners)
+
+
+def _callouts(pattern: Pattern, scale: float) -> Iterator[Leader]:
+    """Yield one leader per kind of hole, to the one furthest right, and one for the corner radius."""
+    for kind in dict.fromkeys(kind for kind, _ in pattern.holes):
+        same = [outline for k, outline in pattern.holes if k == kind]
+        outline = max(same, key=lambda o: o.centre)
+        times = f"{len(same)} × " if len(same) > 1 else ""
+        x, y = (v * scale for v in outline.centre)
+        if outline.is_circle:
+            yield Leader(f"{kind.letter}: {times}{kind.punched}", x, y, outline.size[0] / 2 * scale)
+        else:
+            tip = max(_edge_points(outline))
+            yield Leader(f"{kind.letter}: {times}{kind.punched}", tip[0] * scale, tip[1] * scale)
+        if kind.countersink is not None:
+            yield Leader(f"countersink {kind.sink_text}", x, y, kind.countersink.diameter / 2 * scale)
+
+
+def _edge_points(outline: Outline) -> Iterator[Point]:
+    """Yield middles of rounded corners, or else corners: points on the outline that a leader can touch."""
+    for c in outline.corners:
+        middle = math.radians((c.start + c.stop) / 2)
+        yield (c.x + c.radius * math.cos(middle), c.y + c.radius * math.sin(middle))
+
+
+def planes_of(pattern: Pattern, job: Job, letters: Mapping[str, str]) -> dict[float, str]:
+    """Return where sections cut this pattern: x in the frame of the place, and the letters of the sections there.
+
+    ``letters`` maps names of places that are shown in section to the letter of their section.
+    """
+    found: dict[float, str] = {}
+    for n in pattern.numbers:
+        place = job.places[n - 1]
+        if place.name in letters:
+            x = cut_at(place)
+            found[x] = f"{found[x]}, {letters[place.name]}" if x in found else letters[place.name]
+    return found
+
+
+def cut_at(place: Place) -> float:
+    """Return x of the plane that shows a place's fasteners: through its rightmost fixing axis, else its own axis."""
+    return max((x for x, _ in place.cutout.fixings), default=0.0)

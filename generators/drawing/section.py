@@ -1,0 +1,232 @@
+"""Sections: the panel, a part and its fasteners cut by a plane through a fixing axis, drawn from their slices.
+
+The plane is x = const in the frame of the place. Seen from its right: front of the panel to the left of the sheet, up
+is up. Only what the plane cuts is shown. Screws, nuts and washers are not hatched (ISO 128-3); panel and part are
+hatched in opposite directions.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+
+from dryfit.generators.assembly import Assembly, Instance, Role
+from dryfit.generators.drawing.contours import Curve, Point, contour, number, polygon_of
+from dryfit.generators.drawing.dimensions import length
+from dryfit.generators.drawing.lettering import HEIGHT, TITLE, fitted
+from dryfit.generators.drawing.marks import Block, Box, Clip, Mark, Pen, Stroke, Text, block, line
+from dryfit.generators.drawing.paper import scale_text, scales
+from dryfit.generators.drawing.patterns import cut_at
+from dryfit.models.bodies import Profile, Slice, Straight
+from dryfit.models.job import Job, Panel, Place
+
+SHOWN: tuple[Role, ...] = ("panel", "part", "washer", "nut", "screw")  # in the order they are drawn, each over the last
+HATCHES: dict[Role, tuple[float, float]] = {"panel": (45.0, 1.8), "part": (-45.0, 2.6)}  # degrees, mm apart on paper
+MARGIN = 4.0  # mm of panel shown past the part, above and below
+SLANTS = 8  # steps in which a cone is drawn that is not cut through its axis (its edge is a hyperbola)
+THREAD_ROOT = 0.85  # share of the major diameter at which the thread's thin line is drawn (ISO 6410-1)
+SAME_LEVEL = 1e-6  # mm
+
+
+@dataclass(frozen=True)
+class Piece:
+    """A trapezium that a slice shows in the plane: between z0 < z1, from low to high at either end."""
+
+    z0: float
+    z1: float
+    low0: float
+    high0: float
+    low1: float
+    high1: float
+
+
+def cut(part: Slice, x: float) -> tuple[Piece, ...]:
+    """Return what a slice shows in the plane at ``x``."""
+    steps = 1 if _is_plain(part, x) else SLANTS
+    shares = [i / steps for i in range(steps + 1)]
+    bands = [_bands(part, x, share) for share in shares]
+    pieces: list[Piece] = []
+    for (a, here), (b, after) in zip(
+        zip(shares, bands, strict=True), zip(shares[1:], bands[1:], strict=True), strict=False
+    ):
+        z0, z1 = (part.z0 + (part.z1 - part.z0) * share for share in (a, b))
+        pieces += [Piece(z0, z1, *low, *high) for low, high in zip(here, after, strict=True) if low != high or low[0] < low[1]]
+    return tuple(p for p in pieces if p.high0 > p.low0 or p.high1 > p.low1)
+
+
+def _is_plain(part: Slice, x: float) -> bool:
+    return all(isinstance(p, Straight) or abs(p.x - x) < SAME_LEVEL for p in (part.profile, *part.holes))
+
+
+def _bands(part: Slice, x: float, share: float) -> tuple[tuple[float, float], ...]:
+    """Return the solid stretches along y at one height of a slice; as many at every height of the same slice."""
+    edges = list(_chord(part.profile, x, share))
+    for hole in sorted((h for h in part.holes if _reaches(h, x)), key=lambda h: h.widest.centre[1]):
+        edges[-1:-1] = _chord(hole, x, share)
+    return tuple(zip(edges[::2], edges[1::2], strict=True))
+
+
+def _reaches(profile: Profile, x: float) -> bool:
+    left, _, right, _ = profile.widest.box
+    return left < x < right
+
+
+def _chord(profile: Profile, x: float, share: float) -> tuple[float, float]:
+    """Return the stretch of y that a convex profile covers at ``x``; of no length where it does not reach."""
+    outline = profile.at(share)
+    left, _, right, _ = outline.box
+    if outline.is_circle:
+        (c,) = outline.corners
+        half = math.sqrt(max(0.0, c.radius**2 - (c.x - x) ** 2))
+        return (c.y - half, c.y + half)
+    if not left < x < right:
+        return (outline.centre[1], outline.centre[1])
+    points = polygon_of(contour(outline))
+    ys = [_crossing(a, b, x) for a, b in zip(points, points[1:] + points[:1], strict=True) if _spans(a, b, x)]
+    return (min(ys), max(ys))
+
+
+def _spans(a: Point, b: Point, x: float) -> bool:
+    return min(a[0], b[0]) <= x <= max(a[0], b[0]) and a[0] != b[0]
+
+
+def _crossing(a: Point, b: Point, x: float) -> float:
+    return a[1] + (b[1] - a[1]) * (x - a[0]) / (b[0] - a[0])
+
+
+# --- drawing it -----------------------------------------------------------------------------------------------------
+
+
+def in_place_frame(slices: Iterable[Slice], place: Place) -> Iterator[Slice]:
+    """Yield slices of the assembly as they stand in the frame of a place."""
+    for part in slices:
+        yield part.placed(-place.x, -place.y, 0.0, 0.0, False).placed(0.0, 0.0, 0.0, -place.turn, False)
+
+
+def section(job: Job, assembly: Assembly, place: Place, letter: str, room: Point, where: str) -> Block:
+    """Return the section of one place; ``room`` is how wide and high the view may be, ``where`` says what it shows."""
+    x = cut_at(place)
+    ours = [i for i in assembly.of(*SHOWN) if i.place in ("", place.name)]
+    ours.sort(key=lambda i: SHOWN.index(i.role))
+    cuts = [(i, [p for s in in_place_frame(i.slices, place) for p in cut(s, x)]) for i in ours]
+    window = _window(cuts)
+    scale = next(
+        s for s in scales(5.0) if (window[2] - window[0]) * s <= room[0] and (window[3] - window[1]) * s <= room[1]
+    )
+    paper_window = _to_paper_box(window, scale)
+    marks: list[Mark] = [Clip(paper_window, tuple(m for i, pieces in cuts for m in _drawn(i, pieces, scale)))]
+    marks += _sizes(job.panel, cuts, paper_window, scale)
+    left, bottom = min(m.box[0] for m in marks), min(m.box[1] for m in marks)
+    top = bottom - TITLE - 3.0
+    marks.append(Text(left, top, f"{letter}–{letter}  {scale_text(scale)}", TITLE))
+    for n, row in enumerate((where, *_stack_names(ours)), start=1):
+        text, height = fitted(row, room[0] + 20.0, HEIGHT)
+        marks.append(Text(left, top - n * 1.7 * HEIGHT, text, height))
+    return block(f"section {letter}", marks)
+
+
+def _window(cuts: Sequence[tuple[Instance, Sequence[Piece]]]) -> Box:
+    """Return what is shown: all that is cut of part and fasteners and MARGIN more along y; (z0, y0, z1, y1)."""
+    shown = [p for i, pieces in cuts if i.role != "panel" for p in pieces]
+    panel = [p for i, pieces in cuts if i.role == "panel" for p in pieces]
+    low, high = min(min(p.low0, p.low1) for p in shown), max(max(p.high0, p.high1) for p in shown)
+    low = max(low - MARGIN, min(p.low0 for p in panel))
+    high = min(high + MARGIN, max(p.high0 for p in panel))
+    low, high = min(low, *(p.low0 for p in shown)), max(high, *(p.high0 for p in shown))
+    levels = [z for p in shown for z in (p.z0, p.z1)] + [0.0]
+    return (min(levels) - 1.0, low, max(levels) + 1.0, high)
+
+
+def _to_paper_box(window: Box, scale: float) -> Box:
+    return (-window[2] * scale, window[1] * scale, -window[0] * scale, window[3] * scale)
+
+
+def _drawn(instance: Instance, pieces: Sequence[Piece], scale: float) -> Iterator[Mark]:
+    shapes = [_corners(p, scale) for p in pieces]
+    for shape in shapes:
+        yield Stroke(Curve(tuple((x, y, 0.0) for x, y in shape)), None, "white")
+    hatch = HATCHES.get(instance.role)
+    if hatch is not None:
+        for shape in shapes:
+            yield from _hatched(shape, *hatch)
+    for p in pieces:
+        if p.high0 - p.low0 < SAME_LEVEL and p.high1 - p.low1 < SAME_LEVEL:
+            continue
+        yield line((-p.z0 * scale, p.low0 * scale), (-p.z1 * scale, p.low1 * scale), Pen.OUTLINE)
+        yield line((-p.z0 * scale, p.high0 * scale), (-p.z1 * scale, p.high1 * scale), Pen.OUTLINE)
+    for z, y0, y1 in _faces(pieces):
+        yield line((-z * scale, y0 * scale), (-z * scale, y1 * scale), Pen.OUTLINE)
+    if instance.role == "screw" and pieces:
+        yield from _thread(pieces, scale)
+
+
+def _corners(p: Piece, scale: float) -> tuple[Point, ...]:
+    spots = ((p.z0, p.low0), (p.z0, p.high0), (p.z1, p.high1), (p.z1, p.low1))
+    return tuple((-z * scale, y * scale) for z, y in spots)
+
+
+def _faces(pieces: Sequence[Piece]) -> Iterator[tuple[float, float, float]]:
+    """Yield edges at constant z: where matter ends, that is on one side of the level but not on the other."""
+    for z in sorted({round(v, 6) for p in pieces for v in (p.z0, p.z1)}):
+        below = [(p.low1, p.high1) for p in pieces if abs(p.z1 - z) < SAME_LEVEL]
+        above = [(p.low0, p.high0) for p in pieces if abs(p.z0 - z) < SAME_LEVEL]
+        ys = sorted({round(y, 6) for band in below + above for y in band})
+        for y0, y1 in zip(ys, ys[1:], strict=False):
+            middle = (y0 + y1) / 2
+            if _covered(below, middle) != _covered(above, middle):
+                yield (z, y0, y1)
+
+
+def _covered(bands: Sequence[tuple[float, float]], y: float) -> bool:
+    return any(low < y < high for low, high in bands)
+
+
+def _hatched(shape: Sequence[Point], angle: float, apart: float) -> Iterator[Mark]:
+    """Yield parallel lines within a convex polygon, on a raster fixed to the view so that pieces match."""
+    a = math.radians(angle)
+    along, across = (math.cos(a), math.sin(a)), (-math.sin(a), math.cos(a))
+    offsets = [x * across[0] + y * across[1] for x, y in shape]
+    for n in range(math.ceil(min(offsets) / apart), math.floor(max(offsets) / apart) + 1):
+        level, hits = n * apart, []
+        for (p, dp), (q, dq) in zip(
+            zip(shape, offsets, strict=True),
+            zip([*shape[1:], shape[0]], [*offsets[1:], offsets[0]], strict=True),
+            strict=True,
+        ):
+            if (dp - level) * (dq - level) < 0:
+                share = (level - dp) / (dq - dp)
+                hits.append((p[0] + (q[0] - p[0]) * share, p[1] + (q[1] - p[1]) * share))
+        if len(hits) == 2:
+            hits.sort(key=lambda h: h[0] * along[0] + h[1] * along[1])
+            yield line(hits[0], hits[1], Pen.HATCH)
+
+
+def _thread(pieces: Sequence[Piece], scale: float) -> Iterator[Mark]:
+    """Yield the thin lines of the thread's root along every narrowest, straight stretch of a screw."""
+    narrow = min(p.high0 - p.low0 for p in pieces)
+    for p in pieces:
+        if abs(p.high0 - p.low0 - narrow) < SAME_LEVEL and abs(p.high1 - p.low1 - narrow) < SAME_LEVEL:
+            middle, half = (p.low0 + p.high0) / 2, narrow * THREAD_ROOT / 2
+            for y in (middle - half, middle + half):
+                yield line((-p.z0 * scale, y * scale), (-p.z1 * scale, y * scale), Pen.THIN)
+
+
+def _sizes(
+    panel: Panel, cuts: Sequence[tuple[Instance, Sequence[Piece]]], window: Box, scale: float
+) -> Iterator[Mark]:
+    """Yield the thickness of the finished panel above the view and the depth behind it below."""
+    rear = panel.finished * scale
+    text = number(panel.finished) + (" coated" if panel.coating else "")
+    yield from length(0.0, rear, window[3], window[3] + 6.0, text)
+    deepest = -min(p.z0 for i, pieces in cuts if i.role != "panel" for p in pieces) * scale
+    if deepest > rear + 1:
+        depth = number(deepest / scale - panel.finished)
+        yield from length(rear, deepest, window[1], window[1] - 6.0, depth)
+
+
+def _stack_names(instances: Sequence[Instance]) -> Iterator[str]:
+    """Yield what holds the part, front to rear, each kind once."""
+    held = [i for i in instances if i.role in ("screw", "washer", "nut")]
+    held.sort(key=lambda i: -i.box[5])
+    yield from dict.fromkeys(i.body.name for i in held)

@@ -1,0 +1,163 @@
+"""Views of the whole panel: front and rear, in true shape, with numbered places and ordinates from the datum."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from dryfit.generators.drawing.chart import Lettered, lettered_holes
+from dryfit.generators.drawing.contours import Circle, Contour, Curve, Point, contour, number
+from dryfit.generators.drawing.dimensions import Ordinate, centre_cross, ordinates
+from dryfit.generators.drawing.flat import lip_width
+from dryfit.generators.drawing.font import text_width
+from dryfit.generators.drawing.lettering import HEIGHT, SMALL, TITLE
+from dryfit.generators.drawing.marks import Block, Box, Mark, Pen, Stroke, Text, block, line, overlap
+from dryfit.generators.drawing.paper import scale_text
+from dryfit.generators.legends import legends
+from dryfit.models.job import Job, Panel, Place
+from dryfit.models.outlines import box
+from dryfit.models.parts import Side
+
+LEGENDS_FROM = 0.5  # scale from which engraved letters are drawn; smaller, they would be blots
+CAPTION = TITLE + 3.0  # mm between a view and the base line of its name
+
+
+@dataclass(frozen=True)
+class View:
+    """How panel coordinates (mm, origin at the centre) become paper: scaled, and mirrored when seen from behind."""
+
+    scale: float
+    side: Side = "front"
+
+    def point(self, at: Point) -> Point:
+        """Return where a point is drawn."""
+        x = -at[0] if self.side == "rear" else at[0]
+        return (x * self.scale, at[1] * self.scale)
+
+    def shape(self, shape: Contour) -> Contour:
+        """Return how a contour is drawn."""
+        seen = shape.mirrored() if self.side == "rear" else shape
+        return seen.scaled(self.scale)
+
+
+def panel_view(job: Job, scale: float, side: Side) -> Block:
+    """Return the front or the rear view; the front view carries the ordinates from the lower left corner."""
+    view, items = View(scale, side), lettered_holes(job)
+    marks: list[Mark] = [Stroke(view.shape(contour(box(job.panel.width, job.panel.height, job.panel.corner))))]
+    marks += _lips(job.panel, view)
+    for place in job.places:
+        marks += _flange(place, view)
+    for item in items:
+        marks += _hole(item, view)
+    if side == "front" and scale >= LEGENDS_FROM:
+        marks += [
+            Stroke(view.shape(Curve(tuple((x, y, 0.0) for x, y in loop))), Pen.HATCH)
+            for legend in legends(job)
+            for loop in legend.loops
+        ]
+    marks += tags(job, items, view)
+    if side == "front":
+        marks += _positions(job, items, view)
+    bottom = min(mark.box[1] for mark in marks)
+    name = f"{side.upper()} VIEW  {scale_text(scale)}"
+    marks.append(Text(0.0, bottom - CAPTION, name, TITLE, "centre"))
+    return block(f"{side} view", marks)
+
+
+def _lips(panel: Panel, view: View) -> Iterator[Mark]:
+    """Yield the inner faces of folded lips: hidden lines from the front, visible from the rear."""
+    half, pen = lip_width(panel) / 2, Pen.HIDDEN if view.side == "front" else Pen.OUTLINE
+    for sign in (1, -1) if panel.lip else ():
+        y = sign * (panel.height / 2 - panel.thickness)
+        yield line(view.point((-half, y)), view.point((half, y)), pen)
+        for x in (-half, half) if half < panel.width / 2 else ():
+            yield line(view.point((x, y)), view.point((x, sign * panel.height / 2)), pen)
+
+
+def _flange(place: Place, view: View) -> Iterator[Mark]:
+    """Yield the outline of a flange: a thin line on its own side, hidden through the panel."""
+    outline = place.part.flange.outline.turned(place.turn + place.part_turn).moved(place.x, place.y)
+    yield Stroke(view.shape(contour(outline)), Pen.THIN if place.mount == view.side else Pen.HIDDEN)
+
+
+def _hole(item: Lettered, view: View) -> Iterator[Mark]:
+    hole = item.hole
+    yield Stroke(view.shape(contour(hole.outline)), Pen.OUTLINE)
+    sink = hole.countersink
+    if sink is not None and hole.sunk_from == view.side:
+        yield Stroke(view.shape(Circle(*item.at, sink.diameter / 2)), Pen.OUTLINE)
+    elif sink is not None:
+        yield Stroke(view.shape(Circle(*item.at, sink.diameter / 2)), Pen.HIDDEN)
+    if hole.purpose != "main":
+        radius = max(hole.outline.size) / 2 * view.scale
+        yield from centre_cross(*view.point(item.at), radius)
+
+
+# --- numbers and letters beside things ------------------------------------------------------------------------------
+
+
+def tags(job: Job, items: Sequence[Lettered], view: View) -> Iterator[Mark]:
+    """Yield the number of each place, in its hole or beside it, and the letter of each rack hole beside it."""
+    height = HEIGHT if view.scale >= 0.5 else SMALL
+    taken = [_box(view, item) for item in items]
+    if view.side == "front" and view.scale >= LEGENDS_FROM:
+        taken += [_scaled(legend.outline.box, view.scale) for legend in legends(job)]
+    numbers = {place.name: str(n) for n, place in enumerate(job.places, start=1)}
+    for item in items:
+        if item.hole.purpose == "fixing":
+            continue
+        text = numbers[item.hole.place] if item.hole.purpose == "main" else item.kind.letter
+        yield from _tag(item, text, height, view, taken)
+
+
+def _tag(item: Lettered, text: str, height: float, view: View, taken: list[Box]) -> Iterator[Mark]:
+    x, y = view.point(item.at)
+    w, h = (v * view.scale for v in item.hole.outline.size)
+    width = text_width(text, height)
+    if item.hole.purpose == "main" and min(w, h) >= (width**2 + height**2) ** 0.5 + 0.6:
+        yield Text(x, y - height / 2, text, height, "centre")
+        yield from centre_cross(x, y, min(w, h) / 2, inner=(width**2 + height**2) ** 0.5 / 2 + 0.4)
+        return
+    if item.hole.purpose == "main":
+        yield from centre_cross(x, y, min(w, h) / 2)
+    spot = _free_spot((x, y), (w, h), (width, height), taken)
+    taken.append((spot[0], spot[1], spot[0] + width, spot[1] + height))
+    yield Text(spot[0], spot[1], text, height, masked=True)
+
+
+def _free_spot(at: Point, hole: Point, text: Point, taken: Sequence[Box]) -> Point:
+    """Return where the lower left corner of a text beside a hole is clear of all that is taken; nearest first."""
+    for away in (1.2, 2.4, 4.0, 6.0, 8.0):
+        dx, dy = hole[0] / 2 + away, hole[1] / 2 + away
+        right, left, middle = at[0] + dx, at[0] - dx - text[0], at[0] - text[0] / 2
+        above, below, level = at[1] + dy, at[1] - dy - text[1], at[1] - text[1] / 2
+        for x, y in ((right, above), (middle, above), (right, level), (left, level), (middle, below), (left, above)):
+            here = (x, y, x + text[0], y + text[1])
+            if not any(overlap(here, other, 0.4) for other in taken):
+                return (x, y)
+    return (at[0] + hole[0] / 2 + 1.2, at[1] + hole[1] / 2 + 1.2)
+
+
+def _box(view: View, item: Lettered) -> Box:
+    left, bottom, right, top = item.hole.outline.box
+    (x0, y0), (x1, y1) = view.point((left, bottom)), view.point((right, top))
+    return (min(x0, x1), y0, max(x0, x1), y1)
+
+
+def _scaled(box_: Box, scale: float) -> Box:
+    return (box_[0] * scale, box_[1] * scale, box_[2] * scale, box_[3] * scale)
+
+
+# --- positions ------------------------------------------------------------------------------------------------------
+
+
+def _positions(job: Job, items: Sequence[Lettered], view: View) -> Iterator[Mark]:
+    """Yield ordinates of the panel's edges, the axes of the places and the rack holes, from the lower left corner."""
+    w, h = job.panel.width / 2, job.panel.height / 2
+    spots = [(place.x, place.y) for place in job.places] + [i.at for i in items if i.hole.purpose == "rack"]
+    spots += [(-w, -h), (w, h)]
+    for axis, half, side in ((0, w, "below"), (1, h, "left")):
+        edge = -h * view.scale if side == "below" else -w * view.scale
+        marks = [Ordinate(number(spot[axis] + half), spot[axis] * view.scale) for spot in spots]
+        yield from ordinates(marks, edge, "below" if side == "below" else "left")
+    yield Stroke(Circle(-w * view.scale, -h * view.scale, 1.2), Pen.THIN)

@@ -1,0 +1,121 @@
+"""STEP files (ISO 10303-21, AP214): the assembly with names, colours and shared shapes, and the bare panel.
+
+The kernel's writer stamps the time and numbers things by a counter of the process; both are made plain afterwards, so
+that the same input gives the same bytes.
+"""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from dryfit.generators.assembly import Assembly, Instance
+from dryfit.generators.colours import Colour, colour, material_colour
+from dryfit.generators.meshes import matrix
+from dryfit.generators.solids import panel_solid, solid
+from dryfit.generators.writers.part21 import canonical
+from dryfit.generators.writers.whole import whole_file
+from dryfit.models.bodies import Body
+from dryfit.models.errors import DryfitError, display_path
+from dryfit.models.job import Hole, Panel
+
+if TYPE_CHECKING:
+    from OCP.TDF import TDF_Label
+    from OCP.TDocStd import TDocStd_Document
+
+NO_TIME = "1970-01-01T00:00:00"  # the time a file was made is no part of what it says
+
+
+def write_assembly_step(assembly: Assembly, path: Path) -> None:
+    """Write the assembly: one solid per distinct body, an instance for every use of it."""
+    document, shapes, colours = _document()
+    labels: dict[Body, TDF_Label] = {}
+    root = shapes.NewShape()
+    _name(root, assembly.title)
+    for instance in assembly.instances:
+        if instance.body not in labels:
+            label = shapes.AddShape(solid(instance.body).wrapped, False)
+            _name(label, instance.body.name)
+            _paint(colours, label, colour(instance))
+            labels[instance.body] = label
+        component = shapes.AddComponent(root, labels[instance.body], _location(instance))
+        _name(component, instance.name)
+    shapes.UpdateAssemblies()
+    _write(document, path)
+
+
+def write_panel_step(panel: Panel, holes: tuple[Hole, ...], path: Path, title: str) -> None:
+    """Write the bare panel alone, as a fabricator is to cut it: metal only, countersinks and bends real."""
+    document, shapes, colours = _document()
+    label = shapes.AddShape(panel_solid(panel, holes).wrapped, False)
+    _name(label, f"{title}: panel, {panel.material.name} {panel.thickness:g} mm")
+    _paint(colours, label, material_colour(panel.material.name))
+    _write(document, path)
+
+
+def _document() -> tuple[TDocStd_Document, object, object]:
+    from OCP.TCollection import TCollection_ExtendedString
+    from OCP.TDocStd import TDocStd_Document
+    from OCP.XCAFDoc import XCAFDoc_DocumentTool
+
+    document = TDocStd_Document(TCollection_ExtendedString("dryfit"))
+    main = document.Main()
+    return document, XCAFDoc_DocumentTool.ShapeTool_s(main), XCAFDoc_DocumentTool.ColorTool_s(main)
+
+
+def _name(label: TDF_Label, text: str) -> None:
+    from OCP.TCollection import TCollection_ExtendedString
+    from OCP.TDataStd import TDataStd_Name
+
+    TDataStd_Name.Set_s(label, TCollection_ExtendedString(_escaped(text)))
+
+
+def _escaped(text: str) -> str:
+    r"""Return text as Part 21 wants it: what is not ASCII as ``\X2\....\X0\`` (ISO 10303-21, 6.4.3)."""
+
+    def coded(match: re.Match[str]) -> str:
+        return f"\\X2\\{match.group().encode('utf-16-be').hex().upper()}\\X0\\"
+
+    return re.sub(r"[^\x20-\x7e]+", coded, text)
+
+
+def _paint(colours: object, label: TDF_Label, rgb: Colour) -> None:
+    from OCP.Quantity import Quantity_Color, Quantity_TOC_sRGB
+    from OCP.XCAFDoc import XCAFDoc_ColorSurf
+
+    colours.SetColor(label, Quantity_Color(*rgb, Quantity_TOC_sRGB), XCAFDoc_ColorSurf)  # type: ignore[attr-defined]
+
+
+def _location(instance: Instance) -> object:
+    from OCP.gp import gp_Trsf
+    from OCP.TopLoc import TopLoc_Location
+
+    transform = gp_Trsf()
+    transform.SetValues(*(float(v) for v in matrix(instance.placement)[:3].ravel()))
+    return TopLoc_Location(transform)
+
+
+def _write(document: TDocStd_Document, path: Path) -> None:
+    from OCP.IFSelect import IFSelect_RetDone
+    from OCP.Interface import Interface_Static
+    from OCP.STEPCAFControl import STEPCAFControl_Writer
+    from OCP.STEPControl import STEPControl_AsIs
+
+    writer = STEPCAFControl_Writer()
+    Interface_Static.SetCVal_s("write.step.unit", "MM")
+    with whole_file(path) as temporary:
+        writer.Transfer(document, STEPControl_AsIs)
+        if writer.Write(str(temporary)) != IFSelect_RetDone:
+            raise DryfitError(f"{display_path(path)}: the STEP file could not be written")
+        temporary.write_text(_plain(temporary.read_text("ascii"), path.stem), "ascii")
+
+
+def _plain(text: str, name: str) -> str:
+    """Return the file with a header of ours and everything numbered by what it says."""
+    safe = re.sub(r"[^A-Za-z0-9 ._-]", "_", name)
+    header = (
+        "FILE_DESCRIPTION(('connector panel'),'2;1');\n"
+        f"FILE_NAME('{safe}','{NO_TIME}',(''),(''),'','dryfit','');\n"
+    )
+    return canonical(text, header)
