@@ -1,0 +1,49 @@
+"""Binary STL, mm: one body, or a whole assembly in one file."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from dryfit.generators.assembly import Assembly
+from dryfit.generators.meshes import matrix, mesh
+from dryfit.generators.writers.whole import write_whole
+from dryfit.models.bodies import Body
+
+if TYPE_CHECKING:
+    import trimesh
+
+_FACET = np.dtype([("normal", "<f4", 3), ("corners", "<f4", (3, 3)), ("attribute", "<u2")])
+_TITLE = b"dryfit, millimetres".ljust(80)
+
+
+def write_body_stl(body: Body, path: Path) -> None:
+    """Write one body, watertight."""
+    write_whole(path, stl_bytes(_triangles(mesh(body))))
+
+
+def write_assembly_stl(assembly: Assembly, path: Path) -> None:
+    """Write all bodies of an assembly where they stand; every one is watertight by itself."""
+    parts = [_triangles(mesh(i.body)) @ matrix(i.placement)[:3, :3].T + matrix(i.placement)[:3, 3] for i in assembly.instances]
+    write_whole(path, stl_bytes(np.concatenate(parts)))
+
+
+def write_mesh_stl(solid: trimesh.Trimesh, path: Path) -> None:
+    """Write a mesh."""
+    write_whole(path, stl_bytes(_triangles(solid)))
+
+
+def _triangles(solid: trimesh.Trimesh) -> np.ndarray:
+    return np.asarray(solid.vertices)[np.asarray(solid.faces)]
+
+
+def stl_bytes(triangles: np.ndarray) -> bytes:
+    """Return triangles, (n, 3, 3) float mm, as a binary STL file."""
+    facets = np.zeros(len(triangles), _FACET)
+    normals = np.cross(triangles[:, 1] - triangles[:, 0], triangles[:, 2] - triangles[:, 0])
+    lengths = np.linalg.norm(normals, axis=1, keepdims=True)
+    facets["normal"] = np.divide(normals, lengths, out=np.zeros_like(normals), where=lengths > 0)
+    facets["corners"] = triangles
+    return _TITLE + np.uint32(len(facets)).tobytes() + facets.tobytes()
