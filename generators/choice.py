@@ -99,7 +99,8 @@ def _heads(fit: Fit, thread: Thread) -> Iterator[Head]:
     if place.mount == "rear":
         conical = place.cutout.countersink is not None and place.cutout.sunk_from == "front"
     kinds = USUAL_HEADS if conical else USUAL_HEADS[2:] + USUAL_HEADS[:2]
-    for kind in (place.wish.head,) if place.wish.head else kinds:
+    at_hand = place.wish.heads or kinds
+    for kind in (place.wish.head,) if place.wish.head else (k for k in kinds if k in at_hand):
         yield from fasteners.heads(thread.name, kind)[:1]
 
 

@@ -199,7 +199,7 @@ def _section_gap(a: Slice, b: Slice, z: float) -> float:
         return apart
     in_theirs = [clearance(ours, h.at(b.share(z))) for h in b.holes]
     in_ours = [clearance(theirs, h.at(a.share(z))) for h in a.holes]
-    return max(apart, *in_theirs, *in_ours)
+    return max((apart, *in_theirs, *in_ours))
 
 
 def closest(ours: Iterable[Slice], theirs: Iterable[Slice]) -> Contact | None:

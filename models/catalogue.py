@@ -5,19 +5,24 @@ A new part is a record in a YAML file under ``data/parts``; it needs no code.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+import re
+from collections import ChainMap
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 from pathlib import Path
+from typing import TypeVar
 
 from pydantic import Field
 
 from dryfit.models.errors import Fault, InputError, display_path, nearest_name, quote
 from dryfit.models.fields import Record
 from dryfit.models.parts import Part, Plug
-from dryfit.models.yamlfile import LineMap, read_record
+from dryfit.models.yamlfile import LineMap, parse_record, read_record
 
+Record_ = TypeVar("Record_", bound=Record)
+_NAME = re.compile(r"^  ([a-z0-9-]+):$", re.MULTILINE)
 MOST_PARTS = 500  # parts of one file; a shop's whole stock is a few hundred
 
 
@@ -43,7 +48,8 @@ def load_catalogue(extra: Iterable[Path] = ()) -> Catalogue:
         InputError: with every fault of those files: what the schema forbids, a name that is taken, an unknown plug.
     """
     own = _built_in()
-    parts, plugs = dict(own.parts), dict(own.plugs)
+    parts: ChainMap[str, Part] = ChainMap({}, own.parts)  # type: ignore[arg-type]  # only the first is written to
+    plugs: ChainMap[str, Plug] = ChainMap({}, own.plugs)  # type: ignore[arg-type]
     faults: list[Fault] = []
     read: list[tuple[Path, PartFile, LineMap]] = []
     for path in extra:
@@ -83,12 +89,42 @@ def _unknown_plugs(path: Path, record: PartFile, lines: LineMap, plugs: Mapping[
 
 @cache
 def _built_in() -> Catalogue:
-    """Return the parts that come with dryfit."""
-    parts: dict[str, Part] = {}
-    plugs: dict[str, Plug] = {}
+    """Return the parts that come with dryfit; each is read when it is asked for."""
+    parts: dict[str, str] = {}
+    plugs: dict[str, str] = {}
     folder = files("dryfit.models") / "data" / "parts"
     for entry in sorted(folder.iterdir(), key=lambda e: e.name):
-        record, _ = read_record(Path(str(entry)), PartFile)
-        parts.update(record.parts)
-        plugs.update(record.plugs)
-    return Catalogue(parts, plugs)
+        text = entry.read_text(encoding="utf-8")
+        own, _, mates = text.partition("\nplugs:\n")
+        parts |= _records(own)
+        plugs |= _records(mates)
+    return Catalogue(_Lazy(parts, "parts"), _Lazy(plugs, "plugs"))
+
+
+def _records(text: str) -> dict[str, str]:
+    """Return the text of every record of a file of ours: each begins with its name, indented by two."""
+    starts = list(_NAME.finditer(text))
+    ends = [*(m.start() for m in starts[1:]), len(text)]
+    return {m.group(1): text[m.start() : end] for m, end in zip(starts, ends, strict=False)}
+
+
+class _Lazy(Mapping[str, Record_]):
+    """Records by name, each validated when it is first asked for: reading all takes ten times a check."""
+
+    def __init__(self, texts: Mapping[str, str], kind: str):
+        self._texts = texts
+        self._kind = kind
+        self._read: dict[str, Record_] = {}
+
+    def __getitem__(self, name: str) -> Record_:
+        if name not in self._read:
+            text = f"{self._kind}:\n{self._texts[name]}"
+            record, _ = parse_record(f"{name} of the catalogue", text, PartFile)
+            self._read[name] = getattr(record, self._kind)[name]
+        return self._read[name]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._texts)
+
+    def __len__(self) -> int:
+        return len(self._texts)

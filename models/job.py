@@ -87,6 +87,7 @@ class HardwareWish:
     washers: tuple[str, ...] | None = None
     metal: str | None = None
     retention: str | None = None
+    heads: tuple[str, ...] = ()  # head kinds at hand; empty: all
 
 
 @dataclass(frozen=True)

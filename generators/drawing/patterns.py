@@ -137,6 +137,7 @@ def _coordinates(pattern: Pattern) -> tuple[list[float], list[float]]:
 
 def sharp_corners(outline: Outline) -> tuple[Point, ...]:
     """Return where the straight edges of a polygon would meet if its corners were not rounded."""
+
     def sharp(x: float, y: float, radius: float, start: float, stop: float) -> Point:
         out = radius / math.cos(math.radians((stop - start) / 2))
         middle = math.radians((start + stop) / 2)

@@ -51,7 +51,9 @@ def cut(part: Slice, x: float) -> tuple[Piece, ...]:
         zip(shares, bands, strict=True), zip(shares[1:], bands[1:], strict=True), strict=False
     ):
         z0, z1 = (part.z0 + (part.z1 - part.z0) * share for share in (a, b))
-        pieces += [Piece(z0, z1, *low, *high) for low, high in zip(here, after, strict=True) if low != high or low[0] < low[1]]
+        pieces += [
+            Piece(z0, z1, *low, *high) for low, high in zip(here, after, strict=True) if low != high or low[0] < low[1]
+        ]
     return tuple(p for p in pieces if p.high0 > p.low0 or p.high1 > p.low1)
 
 
@@ -212,9 +214,7 @@ def _thread(pieces: Sequence[Piece], scale: float) -> Iterator[Mark]:
                 yield line((-p.z0 * scale, y * scale), (-p.z1 * scale, y * scale), Pen.THIN)
 
 
-def _sizes(
-    panel: Panel, cuts: Sequence[tuple[Instance, Sequence[Piece]]], window: Box, scale: float
-) -> Iterator[Mark]:
+def _sizes(panel: Panel, cuts: Sequence[tuple[Instance, Sequence[Piece]]], window: Box, scale: float) -> Iterator[Mark]:
     """Yield the thickness of the finished panel above the view and the depth behind it below."""
     rear = panel.finished * scale
     text = number(panel.finished) + (" coated" if panel.coating else "")

@@ -88,9 +88,7 @@ class _Blob:
 
     def _add(self, values: np.ndarray, target: int) -> int:
         raw = values.tobytes()
-        self.views.append(
-            {"buffer": 0, "byteOffset": len(self.data), "byteLength": len(raw), "target": target}
-        )
+        self.views.append({"buffer": 0, "byteOffset": len(self.data), "byteLength": len(raw), "target": target})
         self.data += raw + b"\0" * (-len(raw) % 4)
         accessor: dict[str, Any] = {"bufferView": len(self.views) - 1, "count": len(values)}
         if target == _INDICES:

@@ -55,9 +55,7 @@ class Piece:
     opacity: float
 
 
-def render(
-    assembly: Assembly, pictures: Sequence[tuple[Path, View]], highlight: Collection[str] = ()
-) -> None:
+def render(assembly: Assembly, pictures: Sequence[tuple[Path, View]], highlight: Collection[str] = ()) -> None:
     """Write pictures of the assembly; instances named in ``highlight`` are shown in the colour of a clash.
 
     Raises:

@@ -115,7 +115,6 @@ def _plain(text: str, name: str) -> str:
     """Return the file with a header of ours and everything numbered by what it says."""
     safe = re.sub(r"[^A-Za-z0-9 ._-]", "_", name)
     header = (
-        "FILE_DESCRIPTION(('connector panel'),'2;1');\n"
-        f"FILE_NAME('{safe}','{NO_TIME}',(''),(''),'','dryfit','');\n"
+        f"FILE_DESCRIPTION(('connector panel'),'2;1');\nFILE_NAME('{safe}','{NO_TIME}',(''),(''),'','dryfit','');\n"
     )
     return canonical(text, header)

@@ -26,7 +26,10 @@ def write_body_stl(body: Body, path: Path) -> None:
 
 def write_assembly_stl(assembly: Assembly, path: Path) -> None:
     """Write all bodies of an assembly where they stand; every one is watertight by itself."""
-    parts = [_triangles(mesh(i.body)) @ matrix(i.placement)[:3, :3].T + matrix(i.placement)[:3, 3] for i in assembly.instances]
+    parts = [
+        _triangles(mesh(i.body)) @ matrix(i.placement)[:3, :3].T + matrix(i.placement)[:3, 3]
+        for i in assembly.instances
+    ]
     write_whole(path, stl_bytes(np.concatenate(parts)))
 
 

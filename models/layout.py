@@ -1,0 +1,223 @@
+"""The layout file: what a person writes about one panel, and its JSON Schema for editors."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Annotated, Any, Literal
+
+from pydantic import BeforeValidator, Field, WithJsonSchema, field_validator, model_validator
+
+from dryfit.models.fields import Angle, Coordinate, Countersink, Length, Point, PositiveLength, Record, Shape, Text
+from dryfit.models.parts import Side
+from dryfit.models.units import LENGTH_EXAMPLES, parse_length, parse_signed_length
+from dryfit.models.yamlfile import LineMap, read_record
+
+MOST_PLACES = 500  # on one panel, counted out; a 12-unit panel holds about 150
+LARGEST_PANEL = 3000.0  # mm either way
+
+HeadKind = Literal["countersunk", "raised countersunk", "pan", "button"]
+NutKind = Literal["hexagon", "narrow", "thin", "self-locking", "tooth-washer nut", "none"]
+WasherKind = Literal["plain", "split", "tooth", "tooth internal", "tooth external"]
+Metal = Literal["steel", "zinc", "stainless", "brass", "nickel"]
+Retention = Literal["tooth washer", "split washer", "self-locking nut", "tooth-washer nut", "thread locker"]
+
+
+def _thickness(value: object) -> object:
+    """Return a thickness in mm, or a sheet gauge as text, to be looked up once the material is known."""
+    if isinstance(value, str) and value.strip().lower().endswith("ga"):
+        number = value.strip()[:-2].strip()
+        if not number.isascii() or not number.isdigit() or len(number) > 2:
+            raise ValueError(f"{value!r:.80} is not a gauge; write for example 16 ga")
+        return f"{int(number)} ga"
+    length = parse_length(value)
+    if not MIN_THICKNESS <= length <= MAX_THICKNESS:
+        raise ValueError(
+            f"{value!r:.80} is no panel's thickness, which lies between {MIN_THICKNESS} and {MAX_THICKNESS} mm"
+        )
+    return length
+
+
+MIN_THICKNESS, MAX_THICKNESS = 0.3, 25.0  # mm; foil and blocks are no panels
+
+
+def _pitch(value: object) -> object:
+    if isinstance(value, list | tuple):
+        if len(value) != 2:
+            raise ValueError("pitch takes one length or a list [dx, dy]")
+        return (parse_signed_length(value[0]), parse_signed_length(value[1]))
+    return (parse_signed_length(value), 0.0)
+
+
+_LENGTH = {"type": ["number", "string"], "description": LENGTH_EXAMPLES}
+Thickness = Annotated[float | str, BeforeValidator(_thickness), WithJsonSchema(_LENGTH)]
+Pitch = Annotated[
+    tuple[float, float],
+    BeforeValidator(_pitch),
+    WithJsonSchema({"anyOf": [_LENGTH, {"type": "array", "items": _LENGTH, "minItems": 2, "maxItems": 2}]}),
+]
+
+
+class PanelWish(Record):
+    """The panel: a rack size or a size of its own, and what it is made of."""
+
+    rack_units: Annotated[int, Field(ge=1, le=12, strict=True)] | None = None
+    half_width: bool = False
+    size: tuple[PositiveLength, PositiveLength] | None = None
+    thickness: Thickness
+    material: Text = "aluminium"
+    coating: Annotated[Length, Field(le=1.0)] = 0.0
+    holes: Text = "to suit"
+    lip: Annotated[Length, Field(le=200.0)] = 0.0
+    bend_radius: Annotated[Length, Field(le=20.0)] = 0.0
+    corner: Annotated[Length, Field(le=100.0)] = 0.0
+    depth: PositiveLength | None = None
+
+    @model_validator(mode="after")
+    def _one_size(self) -> PanelWish:
+        if (self.rack_units is None) == (self.size is None):
+            raise ValueError("a panel has either rack_units or size")
+        if self.half_width and self.rack_units is None:
+            raise ValueError("half_width goes with rack_units")
+        return self
+
+    @field_validator("size")
+    @classmethod
+    def _not_huge(cls, size: tuple[float, float] | None) -> tuple[float, float] | None:
+        if size is not None and max(size) > LARGEST_PANEL:
+            raise ValueError(f"a panel is at most {LARGEST_PANEL:g} mm either way")
+        return size
+
+
+class Hardware(Record):
+    """What may be used, for the whole panel."""
+
+    threads: Annotated[tuple[Text, ...], Field(max_length=16)] = ()
+    heads: Annotated[tuple[HeadKind, ...], Field(max_length=4)] = ()
+    metal: Metal | None = None
+    retention: Retention | None = None
+
+
+class PlaceHardware(Record):
+    """The fasteners of one place, as far as they are given."""
+
+    screw: Text | None = None
+    length: PositiveLength | None = None
+    head: HeadKind | None = None
+    nut: NutKind | None = None
+    washers: Annotated[tuple[WasherKind, ...], Field(max_length=4)] | None = None
+    metal: Metal | None = None
+    retention: Retention | None = None
+
+
+class PanelSink(Countersink):
+    """A countersink in the panel at the fixing holes, and the face it is cut from."""
+
+    side: Side = Field(default="front", alias="from")
+
+
+class CutoutWish(Record):
+    """A cut-out as punched; what is not given comes from the panel's pattern or from the part."""
+
+    hole: PositiveLength | None = None
+    outline: Shape | None = None
+    fixings: PositiveLength | None = None
+    across: Length | None = None
+    up: Length | None = None
+    mirror: bool = False
+    at: Annotated[tuple[Point, ...], Field(max_length=8)] | None = None
+    countersink: PanelSink | None = None
+
+    @model_validator(mode="after")
+    def _whole(self) -> CutoutWish:
+        if self.hole is not None and self.outline is not None:
+            raise ValueError("a cut-out has either hole or outline")
+        if (self.across is None) != (self.up is None):
+            raise ValueError("across and up go together")
+        if self.across == 0 and self.up == 0:
+            raise ValueError("across and up are both zero")
+        if self.at is not None and self.across is not None:
+            raise ValueError("fixing holes are given either by across and up, or by at")
+        return self
+
+
+class PlaceWish(Record):
+    """One entry of ``places``: a part, where it goes, and how many in a row."""
+
+    part: Text
+    label: Text = ""
+    first: Annotated[int, Field(ge=0, le=100_000, strict=True)] = 1
+    count: Annotated[int, Field(ge=1, le=MOST_PLACES, strict=True)] = 1
+    at: tuple[Coordinate, Coordinate]
+    pitch: Pitch = (0.0, 0.0)
+    mount: Side = "front"
+    turn: Angle = 0.0
+    twist: Angle = 0.0
+    plug: Text = "default"
+    cutout: CutoutWish = CutoutWish()
+    hardware: PlaceHardware = PlaceHardware()
+    legend: Text = ""
+
+    @model_validator(mode="after")
+    def _spread(self) -> PlaceWish:
+        if self.count > 1 and self.pitch == (0.0, 0.0):
+            raise ValueError("a count of more than one needs a pitch")
+        return self
+
+
+class Layout(Record):
+    """A whole layout file."""
+
+    title: Text
+    panel: PanelWish
+    hardware: Hardware = Hardware()
+    environment: Literal["indoor", "damp", "salt air"] = "indoor"
+    origin: Literal["corner", "centre"] = "corner"
+    revision: Text = ""
+    notes: Annotated[tuple[Text, ...], Field(max_length=20)] = ()
+    parts: Annotated[tuple[Text, ...], Field(max_length=20)] = ()
+    places: Annotated[tuple[PlaceWish, ...], Field(min_length=1, max_length=MOST_PLACES)]
+
+    @model_validator(mode="after")
+    def _not_too_many(self) -> Layout:
+        total = sum(entry.count for entry in self.places)
+        if total > MOST_PLACES:
+            raise ValueError(f"{total} places are more than the {MOST_PLACES} a panel may have")
+        return self
+
+
+@dataclass(frozen=True)
+class LayoutFile:
+    """A layout with the file it was read from."""
+
+    path: Path
+    layout: Layout
+    lines: LineMap
+
+
+def read_layout(path: Path) -> LayoutFile:
+    """Return a layout file, validated whole.
+
+    Raises:
+        InputError: with every fault of the file.
+    """
+    layout, lines = read_record(path, Layout)
+    return LayoutFile(path, layout, lines)
+
+
+def layout_schema() -> dict[str, Any]:
+    """Return the JSON Schema of a layout file, of features common to draft-07 and 2020-12."""
+    schema = Layout.model_json_schema()
+    return {"$schema": "http://json-schema.org/draft-07/schema#", **_without_tuples(schema)}
+
+
+def _without_tuples(schema: Any) -> Any:
+    """Return the schema with fixed-length arrays told by length alone: the drafts differ in how they list items."""
+    if isinstance(schema, list):
+        return [_without_tuples(item) for item in schema]
+    if not isinstance(schema, dict):
+        return schema
+    plain = {key: _without_tuples(value) for key, value in schema.items() if key != "prefixItems"}
+    if "prefixItems" in schema:
+        plain["items"] = _without_tuples(schema["prefixItems"][0])
+    return plain

@@ -1,0 +1,277 @@
+"""From a layout file to a job: every name looked up, every length known, every place on the panel.
+
+All that is wrong is told in one run, each with its line.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path, PurePosixPath
+
+from dryfit.models import fasteners
+from dryfit.models.catalogue import Catalogue, load_catalogue
+from dryfit.models.errors import Fault, InputError, UnknownName, display_path, nearest_name, quote
+from dryfit.models.fields import Countersink
+from dryfit.models.job import Cutout, HardwareWish, Job, Panel, Place, Point
+from dryfit.models.layout import CutoutWish, Hardware, LayoutFile, PanelWish, PlaceWish, read_layout
+from dryfit.models.outlines import box, clearance, round_
+from dryfit.models.panels import gauge_thickness, materials, rack
+from dryfit.models.parts import Part, Plug
+from dryfit.models.patterns import Pattern, patterns
+from dryfit.models.yamlfile import KeyPath
+
+TO_SUIT = "to suit"
+TOOTH = "tooth internal"  # what plain `tooth` means
+LEAST_FIXING = 0.5  # mm; a hole that coating would close is no hole
+
+
+def read_job(path: Path) -> Job:
+    """Return the job of a layout file.
+
+    Raises:
+        InputError: with every fault of the layout and of the part files it names.
+    """
+    layout_file = read_layout(path)
+    return resolve(layout_file, load_catalogue(_part_files(layout_file)))
+
+
+def resolve(layout_file: LayoutFile, catalogue: Catalogue) -> Job:
+    """Return the job that a layout describes, with parts and plugs from the catalogue."""
+    return _Resolver(layout_file, catalogue).job()
+
+
+def _part_files(layout_file: LayoutFile) -> tuple[Path, ...]:
+    """Return the part files a layout names; each must lie in the layout's own folder or below it."""
+    folder = Path(os.path.realpath(layout_file.path)).parent
+    faults, found = [], []
+    for number, name in enumerate(layout_file.layout.parts):
+        path = folder / name
+        inside = not PurePosixPath(name).is_absolute() and Path(os.path.realpath(path)).is_relative_to(folder)
+        if not inside or "\\" in name or "\0" in name:
+            line = layout_file.lines.line(("parts", number))
+            what = f"the part file {quote(name)} lies outside the layout's folder"
+            faults.append(Fault(display_path(layout_file.path), line, what, "a file in or below that folder"))
+        found.append(path)
+    if faults:
+        raise InputError(faults)
+    return tuple(found)
+
+
+class _Resolver:
+    """Works through one layout, gathering faults on the way."""
+
+    def __init__(self, layout_file: LayoutFile, catalogue: Catalogue):
+        self.file = layout_file
+        self.layout = layout_file.layout
+        self.catalogue = catalogue
+        self.faults: list[Fault] = []
+
+    def job(self) -> Job:
+        """Return the job, or raise with every fault."""
+        panel = self._panel(self.layout.panel)
+        pattern = self._pattern(self.layout.panel.holes)
+        self._hardware_names(self.layout.hardware)
+        places = tuple(p for n, e in enumerate(self.layout.places) for p in self._places(n, e, panel, pattern))
+        self._unlike(places)
+        if self.faults:
+            raise InputError(self.faults)
+        return Job(
+            self.layout.title, display_path(self.file.path), panel, places, self.layout.environment,
+            self.layout.origin == "centre", self.layout.notes, self.layout.revision,
+        )  # fmt: skip
+
+    def fault(self, path: KeyPath, what: str, expected: str = "", nearest: str = "") -> None:
+        """Note a fault at a key of the layout."""
+        self.faults.append(Fault(display_path(self.file.path), self.file.lines.line(path), what, expected, nearest))
+
+    def unknown(self, path: KeyPath, kind: str, name: str, names: Iterator[str]) -> None:
+        """Note a name that is in no table."""
+        known = tuple(names)
+        self.fault(path, f"unknown {kind} {quote(name)}", f"the name of a {kind}", nearest_name(name, known))
+
+    # --- the panel ---------------------------------------------------------------------------------------------
+
+    def _panel(self, wish: PanelWish) -> Panel:
+        if wish.material not in materials():
+            self.unknown(("panel", "material"), "material", wish.material, iter(materials()))
+        material = materials().get(wish.material, materials()["aluminium"])
+        thickness = self._thickness(wish, material.name)
+        if wish.rack_units is not None:
+            panel = rack(wish.rack_units, wish.half_width, thickness, material)
+        else:
+            assert wish.size is not None  # one of the two, by validation
+            panel = Panel(*wish.size, thickness, material)
+        if 2 * wish.corner > min(panel.width, panel.height):
+            self.fault(("panel", "corner"), "the corner radius is more than half of the panel", "a smaller radius")
+            return panel
+        if 2 * (wish.bend_radius + thickness) > panel.height or 0 < wish.lip < wish.bend_radius:
+            self.fault(("panel", "lip"), "the lips leave no room for their bends", "a smaller bend_radius or no lip")
+        return replace(
+            panel,
+            coating=wish.coating,
+            corner=wish.corner,
+            lip=wish.lip,
+            bend_radius=wish.bend_radius,
+            depth=wish.depth,
+        )
+
+    def _thickness(self, wish: PanelWish, material: str) -> float:
+        if isinstance(wish.thickness, float):
+            return wish.thickness
+        try:
+            return gauge_thickness(material, wish.thickness.removesuffix(" ga"))
+        except UnknownName as error:
+            self.fault(("panel", "thickness"), str(error.args[0]), "a gauge of that material or a length")
+            return 1.0
+
+    def _pattern(self, name: str) -> Pattern | None:
+        if name == TO_SUIT:
+            return None
+        if name not in patterns():
+            self.unknown(("panel", "holes"), "hole pattern", name, iter((TO_SUIT, *patterns())))
+        return patterns().get(name)
+
+    def _hardware_names(self, wish: Hardware) -> None:
+        for number, name in enumerate(wish.threads):
+            self._thread(("hardware", "threads", number), name)
+
+    def _thread(self, path: KeyPath, name: str) -> str | None:
+        try:
+            return fasteners.thread(name).name
+        except UnknownName as error:
+            self.fault(path, f"unknown thread {quote(name)}", "a thread such as M3 or No. 4-40", error.nearest)
+            return None
+
+    # --- the places --------------------------------------------------------------------------------------------
+
+    def _places(self, number: int, entry: PlaceWish, panel: Panel, pattern: Pattern | None) -> Iterator[Place]:
+        key: KeyPath = ("places", number)
+        part = self.catalogue.parts.get(entry.part)
+        if part is None:
+            self.unknown((*key, "part"), "part", entry.part, iter(self.catalogue.parts))
+            return
+        plug_name, plug = self._plug(key, entry, part)
+        cutout = self._cutout(key, entry, part, panel, pattern)
+        wish = self._wish(key, entry)
+        if cutout is None:
+            return
+        origin = (0.0, 0.0) if self.layout.origin == "centre" else (-panel.width / 2, -panel.height / 2)
+        for step in range(entry.count):
+            x = origin[0] + entry.at[0] + step * entry.pitch[0]
+            y = origin[1] + entry.at[1] + step * entry.pitch[1]
+            name = self._name(entry, number, step)
+            yield self._on_panel(
+                panel,
+                Place(
+                    name, number, self.file.lines.line(key), entry.part, part, x, y, entry.turn, entry.mount, cutout,
+                    entry.twist, plug_name, plug, wish, _numbered(entry.legend, entry.first + step) or name,
+                ),
+            )  # fmt: skip
+
+    def _on_panel(self, panel: Panel, place: Place) -> Place:
+        main = place.cutout.main.turned(place.turn).moved(place.x, place.y)
+        if clearance(main, box(panel.width, panel.height)) < -max(main.size):
+            self.fault(("places", place.entry, "at"), f"{place.name} lies outside the panel", "a place on the panel")
+        return place
+
+    def _name(self, entry: PlaceWish, number: int, step: int) -> str:
+        label = entry.label or (f"{entry.part} {{n}}" if entry.count > 1 else entry.part)
+        if entry.count > 1 and "{n}" not in label:
+            label += " {n}"
+        return _numbered(label, entry.first + step) or f"place {number + 1}"
+
+    def _unlike(self, places: tuple[Place, ...]) -> None:
+        """Note labels and spots that two places share."""
+        names: dict[str, Place] = {}
+        spots: dict[tuple[float, float], Place] = {}
+        for place in places:
+            if place.name in names:
+                path = ("places", place.entry, "label")
+                self.fault(path, f"the label {quote(place.name)} is used twice", "a label of its own for each place")
+            spot = (round(place.x, 3), round(place.y, 3))
+            if spot in spots:
+                path = ("places", place.entry, "at")
+                self.fault(path, f"{place.name} is at the same spot as {spots[spot].name}", "a spot of its own")
+            names[place.name], spots[spot] = place, place
+
+    def _plug(self, key: KeyPath, entry: PlaceWish, part: Part) -> tuple[str | None, Plug | None]:
+        if entry.plug == "none" or (entry.plug == "default" and not part.plugs):
+            return None, None
+        name = part.plugs[0] if entry.plug == "default" else entry.plug
+        if name not in part.plugs:
+            kind = f"plug of {entry.part}"
+            self.unknown((*key, "plug"), kind, name, iter(("default", "none", *part.plugs)))
+            return None, None
+        return name, self.catalogue.plugs[name]
+
+    def _wish(self, key: KeyPath, entry: PlaceWish) -> HardwareWish:
+        own, panel = entry.hardware, self.layout.hardware
+        names = (own.screw,) if own.screw is not None else panel.threads
+        known = (self._thread((*key, "hardware", "screw"), name) for name in names)
+        washers = None if own.washers is None else tuple(TOOTH if w == "tooth" else w for w in own.washers)
+        return HardwareWish(
+            tuple(name for name in known if name), own.head, own.length, own.nut, washers,
+            own.metal or panel.metal, own.retention or panel.retention, panel.heads,
+        )  # fmt: skip
+
+    # --- cut-outs ----------------------------------------------------------------------------------------------
+
+    def _cutout(
+        self, key: KeyPath, entry: PlaceWish, part: Part, panel: Panel, pattern: Pattern | None
+    ) -> Cutout | None:
+        base = suited_cutout(part, entry.mount, panel.coating)
+        if pattern is not None:
+            base = replace(
+                base, main=round_(pattern.hole), fixing_diameter=pattern.fixings,
+                fixings=_diagonal(pattern.across, pattern.up, pattern.mirror) if part.fixings else (),
+            )  # fmt: skip
+        cut = _as_written(base, entry.cutout, part)
+        smallest = min(cut.main.size)
+        if smallest <= 2 * panel.coating + LEAST_FIXING or (
+            cut.fixings and cut.fixing_diameter <= 2 * panel.coating + LEAST_FIXING
+        ):
+            self.fault((*key, "cutout"), "a hole this small would be closed by the coating", "a larger hole")
+            return None
+        return cut
+
+
+def suited_cutout(part: Part, mount: str, coating: float) -> Cutout:
+    """Return the cut-out a part recommends for one side, opened so that it has its size after coating."""
+    outline = part.cutout_rear if mount == "rear" and part.cutout_rear is not None else part.cutout
+    if part.fixings is None:
+        return Cutout(outline.grown(coating), (), 0.0)
+    return Cutout(outline.grown(coating), part.fixings.at, part.fixings.panel + 2 * coating)
+
+
+def _as_written(base: Cutout, wish: CutoutWish, part: Part) -> Cutout:
+    """Return the cut-out with what the layout writes for this place; written sizes are as punched."""
+    main = base.main
+    if wish.hole is not None:
+        main = round_(wish.hole)
+    elif wish.outline is not None:
+        main = wish.outline
+    fixings = base.fixings
+    if wish.at is not None:
+        fixings = wish.at
+    elif wish.across is not None and wish.up is not None:
+        fixings = _diagonal(wish.across, wish.up, wish.mirror)
+    elif wish.mirror:
+        fixings = tuple((-x, y) for x, y in fixings)
+    sink = wish.countersink
+    plain = None if sink is None else Countersink(diameter=sink.diameter, angle=sink.angle)
+    return Cutout(
+        main, fixings if part.fixings is not None else (), wish.fixings or base.fixing_diameter, plain,
+        "front" if sink is None else sink.side,
+    )  # fmt: skip
+
+
+def _diagonal(across: float, up: float, mirror: bool) -> tuple[Point, ...]:
+    """Return two fixing holes on a diagonal: upper left and lower right, or the other one if mirrored."""
+    hand = 1 if mirror else -1
+    return ((hand * across / 2, up / 2), (-hand * across / 2, -up / 2))
+
+
+def _numbered(text: str, number: int) -> str:
+    return text.replace("{n}", str(number))
