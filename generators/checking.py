@@ -53,6 +53,14 @@ def check(job: Job) -> Report:
     return Report(job, stacks, fitting.assembly, _sorted(job, findings))
 
 
+def cross_check(report: Report) -> Report:
+    """Return the report with a finding for every pair of bodies on which the mesh engine disagrees with the exact one."""
+    from dryfit.generators.clashes import disagreements
+
+    more = disagreements(report.assembly)
+    return replace(report, findings=_sorted(report.job, [*report.findings, *more])) if more else report
+
+
 def _cured(fit: Fit, findings: tuple[Finding, ...]) -> Iterator[Finding]:
     """Yield the findings, those that do not fit with a remedy that was tried."""
     for finding in findings:

@@ -51,16 +51,35 @@ def judge(fit: Fit) -> tuple[Finding, ...]:
 
 def choose(fit: Fit) -> Choice:
     """Return the first candidate that fits, or else the one of which the checks complain least."""
-    best: tuple[tuple[int, int], Choice] | None = None
+    best: tuple[Rank, Choice] | None = None
     for stack in candidates(fit):
-        choice = Choice(stack, judge(replace(fit, stack=stack)))
-        bad = [f.verdict for f in choice.findings if f.verdict is not Verdict.FITS]
-        rank = (bad.count(Verdict.FAILS), len(bad))
-        if best is None or rank < best[0]:
-            best = (rank, choice)
-        if not bad:
+        told = _told_within(replace(fit, stack=stack), best[0] if best is not None else WORST)
+        if told is None:
+            continue
+        best = (_rank(told), Choice(stack, told))
+        if best[0] == BEST:
             break
     return best[1] if best is not None else Choice(None, judge(fit))
+
+
+Rank = tuple[int, int]  # how many checks fail, how many do not simply fit
+BEST: Rank = (0, 0)
+WORST: Rank = (1_000, 1_000)
+
+
+def _rank(findings: Sequence[Finding]) -> Rank:
+    verdicts = [f.verdict for f in findings]
+    return verdicts.count(Verdict.FAILS), len(verdicts) - verdicts.count(Verdict.FITS)
+
+
+def _told_within(fit: Fit, limit: Rank) -> tuple[Finding, ...] | None:
+    """Return what the stack checks say, or None as soon as they say worse than ``limit`` or the same."""
+    told: list[Finding] = []
+    for _, check in stack_checks():
+        told.extend(check(fit))
+        if _rank(told) >= limit:
+            return None
+    return tuple(told)
 
 
 def candidates(fit: Fit) -> Iterator[Stack]:

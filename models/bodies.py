@@ -204,9 +204,23 @@ def _section_gap(a: Slice, b: Slice, z: float) -> float:
 
 def closest(ours: Iterable[Slice], theirs: Iterable[Slice]) -> Contact | None:
     """Return the closest contact of two placed bodies, or None if they never share a z range."""
-    others = tuple(theirs)
-    contacts = [c for a in ours for b in others if (c := slice_gap(a, b)) is not None]
-    return min(contacts, key=lambda c: c.gap, default=None)
+    others, best = tuple(theirs), None
+    for a in ours:
+        for b in others:
+            if best is not None and _box_gap(a.profile.widest.box, b.profile.widest.box) >= best.gap:
+                continue
+            found = slice_gap(a, b)
+            if found is not None and (best is None or found.gap < best.gap):
+                best = found
+    return best
+
+
+def _box_gap(a: tuple[float, float, float, float], b: tuple[float, float, float, float]) -> float:
+    """Return a gap that the true one cannot be under, from bounding boxes; minus infinity where they lap."""
+    across, up = max(b[0] - a[2], a[0] - b[2]), max(b[1] - a[3], a[1] - b[3])
+    if across < 0 and up < 0:
+        return -math.inf
+    return math.hypot(max(across, 0.0), max(up, 0.0))
 
 
 # --- short forms for the makers of bodies ---------------------------------------------------------------------------

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import cache
 
 from dryfit.generators.assemble import part_body
 from dryfit.generators.checks.registry import Fit, stack_check
@@ -18,13 +19,15 @@ PLAY_AIM = 0.15
 """mm on the diameter. Less than this and the spread of one hole punch or one die casting decides (common practice)."""
 
 
-def passing_sections(place: Place, panel: Panel) -> list[Outline]:
+@cache
+def passing_sections(place: Place, panel: Panel) -> tuple[Outline, ...]:
     """Return the widest section of every slice of the part that lies within the panel's thickness, unturned."""
     spot = Placement(z=part_base(place, panel), turn=place.part_turn)
     slices = spot.apply(part_body(place.kind, place.part))
-    return [s.profile.widest for s in slices if s.z0 < -TOUCHING and s.z1 > -panel.finished + TOUCHING]
+    return tuple(s.profile.widest for s in slices if s.z0 < -TOUCHING and s.z1 > -panel.finished + TOUCHING)
 
 
+@cache
 def play(place: Place, panel: Panel) -> float | None:
     """Return the play of the part in its finished hole, both sides together, mm; None if nothing passes it."""
     hole = place.cutout.main.grown(-panel.coating)

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cache
 from itertools import permutations
 
 import numpy as np
@@ -31,7 +32,8 @@ class Alignment:
     best_offset: float
 
 
-def align(part: Sequence[Point], panel: Sequence[Point], play_left: float) -> Alignment:
+@cache
+def align(part: tuple[Point, ...], panel: tuple[Point, ...], play_left: float) -> Alignment:
     """Return how two hole patterns of equal count line up; ``play_left`` is the shift the barrel allows (radius)."""
     ours = np.array(part)
     options = [_rigid(ours, np.array(order)) for order in permutations(panel)]

@@ -34,12 +34,13 @@ def nut_room(fit: Fit) -> Iterator[Finding]:
 
 def _judge(fit: Fit, stack: Stack, nut: Nut, at: Point) -> Finding:
     spinning = _gap(fit, stack, at, round_(nut.corners))
-    facing = max(_gap(fit, stack, at, hexagon(nut.across_flats).turned(a)) for a in _turns(at))
     name = f"The {format_mm(nut.across_flats)} {nut.kind} nut"
-    tool = _tool(fit, stack, nut, at)
+    tool, source = _tool(fit, stack, nut, at), f"nut: {nut.standard}; gap: common practice"
     if spinning >= NUT_GAP:
-        verdict, measured, says = Verdict.FITS, spinning, f"{name} spins freely, {format_mm(spinning)} clear; {tool}."
-    elif facing >= NUT_GAP:
+        says = f"{name} spins freely, {format_mm(spinning)} clear; {tool}."
+        return Finding("nut-room", fit.place.name, Verdict.FITS, spinning, NUT_GAP, says, source=source)
+    facing = max(_gap(fit, stack, at, hexagon(nut.across_flats).turned(a)) for a in _turns(at))
+    if facing >= NUT_GAP:
         verdict, measured = Verdict.TIGHT, facing
         says = f"{name} fits with a flat to the body, {format_mm(facing)} clear, but cannot spin: turn the screw."
     else:
@@ -47,7 +48,6 @@ def _judge(fit: Fit, stack: Stack, nut: Nut, at: Point) -> Finding:
         says = f"{name} clashes with what stands beside it by {format_mm(-facing)}."
         if facing >= 0:
             says = f"{name} has only {format_mm(facing)} beside it; {format_mm(NUT_GAP)} is wanted."
-    source = f"nut: {nut.standard}; gap: common practice"
     return Finding("nut-room", fit.place.name, verdict, measured, NUT_GAP, says, source=source)
 
 
@@ -71,5 +71,6 @@ def _tool(fit: Fit, stack: Stack, nut: Nut, at: Point) -> str:
 
 def room_beside(fit: Fit, slice_: Slice) -> float:
     """Return the least gap between a slice and everything around the place."""
-    found = (closest((slice_,), obstacle.slices) for obstacle in fit.around if obstacle.name != "panel")
-    return min((contact.gap for contact in found if contact is not None), default=NOTHING_NEAR)
+    near = (s for obstacle in fit.around if obstacle.name != "panel" for s in obstacle.slices)
+    contact = closest((slice_,), near)
+    return contact.gap if contact is not None else NOTHING_NEAR

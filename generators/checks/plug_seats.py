@@ -24,7 +24,8 @@ def plug_seats(fit: Fit) -> Iterator[Finding]:
     if place.plug is None or place.plug_name is None:
         return
     home = Placement(z=flange_front(place, fit.panel) + place.part.seat, turn=place.part_turn)
-    plug = home.apply(plug_body(place.plug_name, place.plug))
+    shoulder = home.z - TOUCHING  # the nose lies inside the part, where it belongs
+    plug = tuple(s for s in home.apply(plug_body(place.plug_name, place.plug)) if s.z0 >= shoulder)
     obstacles = [*(o for o in fit.around if o.name != "own part"), _own_flange(fit), *_own_heads(fit)]
     rooms = [(room, o.name) for o in obstacles if (room := _room(plug, o)) is not None]
     if not rooms:

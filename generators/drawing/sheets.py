@@ -1,0 +1,243 @@
+"""The shop drawing: views, sections, details, charts and notes, laid out on as many sheets as they need.
+
+What goes on the drawing is decided here; how each piece is drawn is in the module of that piece.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import replace
+
+from dryfit.generators.assembly import Assembly, Instance
+from dryfit.generators.cautions import cautions
+from dryfit.generators.drawing.chart import LETTERS, hole_chart
+from dryfit.generators.drawing.contours import number
+from dryfit.generators.drawing.drills import drill_for
+from dryfit.generators.drawing.flat import RIGHT_ANGLE, blank, lip_width
+from dryfit.generators.drawing.lettering import HEIGHT, notes, tables
+from dryfit.generators.drawing.marks import Block, Box, Drawing, Mark, Pen, Sheet, frame, line
+from dryfit.generators.drawing.paper import PADDING, Paper, Space, pack, paper, scale_text, scales, space
+from dryfit.generators.drawing.patterns import Pattern, detail, patterns, planes_of, runs
+from dryfit.generators.drawing.section import section
+from dryfit.generators.drawing.titleblock import Fields, Titles, short_block, title_block
+from dryfit.generators.drawing.views import panel_view
+from dryfit.models.job import Job, Place
+
+DETAIL_SHARE = 0.28  # of the frame's height: how large the pattern itself may be in its detail
+NOTES_WIDTH = 110.0  # mm
+CENTRING = 5.0  # mm that centring marks reach into the frame (ISO 5457)
+
+
+def shop_drawing(
+    job: Job,
+    paper_size: str = "A4",
+    assembly: Assembly | None = None,
+    titles: Titles = Titles(),  # noqa: B008  (frozen)
+) -> Drawing:
+    """Return the whole shop drawing on one paper size; sections are drawn where the assembly is given.
+
+    Raises:
+        UnknownName: if the paper size is not known.
+        ValueError: if a view does not fit the paper even at 1:100.
+    """
+    page = paper(paper_size)
+    fields = _fields(job, page, titles)
+    blank_first, blank_next = title_block(fields), short_block(fields)
+    room = (space(page, blank_first), space(page, blank_next))
+    scale = view_scale(job, room[1])
+    packed = pack(_blocks(job, page, assembly, scale), *room)
+    count = len(packed)
+    sheets: list[Sheet] = []
+    for n, filled in enumerate(packed, start=1):
+        here = replace(fields, scale=scale_text(scale), sheet=n, sheets=count)
+        foot = title_block(here) if n == 1 else short_block(here)
+        sheets.append(_sheet(page, filled, foot, f"{job.title}, sheet {n} of {count}"))
+    return Drawing(job.title, tuple(sheets))
+
+
+def _sheet(page: Paper, filled: Space, foot: Block, name: str) -> Sheet:
+    x0, y0, x1, _ = page.frame
+    placed = foot.at(x1 - foot.size[0], y0 + foot.size[1])
+    border = Block("frame", tuple(_border(page)), page.frame)
+    return Sheet(page.width, page.height, page.group, (border, *filled.blocks, placed), name)
+
+
+def _border(page: Paper) -> Iterator[Mark]:
+    """Yield the frame and the four centring marks."""
+    x0, y0, x1, y1 = page.frame
+    yield frame(page.frame, Pen.FRAME)
+    cx, cy = page.width / 2, page.height / 2
+    edge = min(CENTRING, y0, page.width - x1)
+    yield line((x0 - edge, cy), (x0 + PADDING / 2, cy), Pen.FRAME)
+    yield line((x1 - PADDING / 2, cy), (x1 + edge, cy), Pen.FRAME)
+    yield line((cx, y0 - edge), (cx, y0), Pen.FRAME)
+    yield line((cx, y1 - PADDING / 2), (cx, y1 + edge), Pen.FRAME)
+
+
+# --- what is on it --------------------------------------------------------------------------------------------------
+
+
+def view_scale(job: Job, room: Space) -> float:
+    """Return the largest standard scale, at most 1:1, at which the front view has room on a sheet of its own."""
+    for scale in scales(1.0):
+        view = panel_view(job, scale, "front").size
+        if any(view[0] <= f[2] - f[0] and view[1] <= f[3] - f[1] for f in room.free):
+            return scale
+        if scale < 0.01:
+            break
+    raise ValueError("the panel does not fit the paper at any scale down to 1:100")
+
+
+def _blocks(job: Job, page: Paper, assembly: Assembly | None, scale: float) -> Iterator[Block]:
+    """Yield all blocks, most wanted first: earlier ones get the better spots."""
+    most, tall = page.frame[2] - page.frame[0] - 2 * PADDING, page.frame[3] - page.frame[1] - 20.0
+    yield panel_view(job, scale, "front")
+    if needs_rear_view(job):
+        yield panel_view(job, scale, "rear")
+    detail_room = DETAIL_SHARE * (page.frame[3] - page.frame[1])
+    shown = section_places(job, assembly) if assembly is not None else {}
+    for pattern in patterns(job):
+        planes = planes_of(pattern, job, {place: letter for place, (letter, _) in shown.items()})
+        yield detail(pattern, detail_room, planes)
+    places = {place.name: place for place in job.places}
+    for name, (letter, numbers) in shown.items():
+        assert assembly is not None  # else nothing is shown
+        where = f"places {runs(numbers)}" if len(numbers) > 1 else f"place {numbers[0]}"
+        if len(where) > 30:
+            where = f"{len(numbers)} places as place {numbers[0]}"
+        size = (detail_room * 1.5, detail_room * 1.2)
+        yield section(job, assembly, places[name], letter, size, f"{places[name].part.title}, {where}")
+    yield from tables("hole chart", "HOLE CHART", *_chart(job), most, tall)
+    yield notes("notes", "NOTES", tuple(_notes(job)), min(NOTES_WIDTH, most))
+    yield from tables("places", "PLACES", *_places(job), most, tall)
+
+
+def needs_rear_view(job: Job) -> bool:
+    """Whether anything is mounted on, or countersunk from, the rear."""
+    return any(p.mount == "rear" for p in job.places) or any(
+        h.countersink is not None and h.sunk_from == "rear" for h in job.holes()
+    )
+
+
+def section_places(job: Job, assembly: Assembly) -> dict[str, tuple[str, tuple[int, ...]]]:
+    """Return the places shown in section, one of each kind with its stack: letter, and numbers of all like it.
+
+    Letters run back from Z, apart from those of the holes.
+    """
+    alike: dict[object, list[int]] = {}
+    for n, place in enumerate(job.places, start=1):
+        alike.setdefault(_section_key(place, assembly), []).append(n)
+    backwards = LETTERS[::-1]
+    named = zip(_letters(backwards), alike.values(), strict=False)
+    return {job.places[numbers[0] - 1].name: (letter, tuple(numbers)) for letter, numbers in named}
+
+
+def _letters(alphabet: str) -> Iterator[str]:
+    yield from alphabet
+    yield from (f"{a}{b}" for a in alphabet for b in alphabet)
+
+
+def _section_key(place: Place, assembly: Assembly) -> object:
+    """Return what makes two places alike in section: part, mounting, cut-out and the bodies that hold it."""
+    held: Iterable[Instance] = (i for i in assembly.of("screw", "nut", "washer") if i.place == place.name)
+    stack = tuple(sorted({(i.body.name, round(i.placement.z, 4)) for i in held}))
+    cut = place.cutout
+    return (place.kind, place.mount, place.part_turn, cut.main.box, cut.fixing_diameter, cut.countersink, stack)
+
+
+def _fields(job: Job, page: Paper, titles: Titles) -> Fields:
+    panel = job.panel
+    material = f"{panel.material.name}, {number(panel.thickness)} thick"
+    finish = f"coated, {number(panel.coating * 1000)} µm each surface" if panel.coating else "bare, as supplied"
+    return Fields(
+        titles,
+        title=job.title,
+        kind="Shop drawing",
+        revision=job.revision,
+        scale="",
+        paper=page.name,
+        material=material,
+        finish=finish,
+        mass=f"{mass(job):.2f} kg",
+        tolerance="ISO 2768-m",
+        sheet=1,
+        sheets=1,
+        third_angle=page.third_angle,
+    )
+
+
+def mass(job: Job) -> float:
+    """Return the mass of the bare metal, kg: plate less its holes, and its lips with their bends."""
+    panel = job.panel
+    corners = (4 - math.pi) * panel.corner**2
+    area = panel.width * panel.height - corners - sum(hole.outline.area for hole in job.holes())
+    volume = area * panel.thickness
+    if panel.lip:
+        r, t = panel.bend_radius, panel.thickness
+        bend = math.radians(RIGHT_ANGLE) * (r + t / 2) * t  # area of the bend's section
+        volume += 2 * lip_width(panel) * (bend + (panel.lip - r) * t - (r + t) * t)
+    return volume * panel.material.density * 1e-9
+
+
+# --- tables and notes -----------------------------------------------------------------------------------------------
+
+
+def _chart(job: Job) -> tuple[tuple[str, ...], list[tuple[str, ...]]]:
+    coated = job.panel.coating > 0
+    head = ("Hole", "Count", "Purpose", "Size as cut", *(("Coated",) if coated else ()), "Countersink", "Drill")
+    rows = [
+        (
+            row.letter,
+            str(row.count),
+            {"main": "connector", "fixing": "fixing", "rack": "rack mounting"}[row.purpose],
+            row.punched,
+            *((row.finished,) if coated else ()),
+            row.sink_text or "–",
+            drill_for(row).short,
+        )
+        for row in hole_chart(job)
+    ]
+    return head, rows
+
+
+def _places(job: Job) -> tuple[tuple[str, ...], list[tuple[str, ...]]]:
+    head = ("No.", "Place", "Part", "Cut-out", "x", "y", "Turn", "Mount")
+    names = {n: pattern.name for pattern in patterns(job) for n in pattern.numbers}
+    w, h = job.panel.width / 2, job.panel.height / 2
+    rows = [
+        (
+            str(n),
+            place.name,
+            place.part.title,
+            names[n],
+            number(place.x + w),
+            number(place.y + h),
+            f"{number(place.turn)}°" if place.turn else "–",
+            place.mount,
+        )
+        for n, place in enumerate(job.places, start=1)
+    ]
+    return head, rows
+
+
+def _notes(job: Job) -> Iterator[str]:
+    """Yield the notes of the drawing: how to read it, how to make it, cautions, and the layout's own notes."""
+    panel = job.panel
+    yield "Dimensions in mm. Datum: lower left corner of the front face (circled); positions in details from the axis."
+    yield "Sizes are before coating unless the chart says otherwise. Kerf is left to the shop. Deburr; break sharp edges."
+    if panel.lip:
+        flat = blank(panel)
+        yield (
+            f"Lips {number(panel.lip)} deep behind the rear face, folded 90°, inside radius {number(panel.bend_radius)}. "
+            f"Blank {number(flat.width)} × {number(flat.height)} for K-factor {number(flat.k, 3)} (bend allowance "
+            f"{number(flat.allowance)} each bend); use the shop's own if it differs."
+        )
+    if panel.coating:
+        yield f"Coating {number(panel.coating * 1000)} µm on every surface, walls of holes included."
+    if any(place.part.mains or place.part.earth for place in job.places):
+        yield "Earth points: mask before coating, or remove the coating to bare metal under the earth terminal."
+    elif panel.coating and not panel.material.plastic:
+        yield "Mask one fixing hole for the earth bond of the panel, or remove the coating there to bare metal."
+    yield from cautions(job)
+    yield from job.notes
