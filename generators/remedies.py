@@ -42,11 +42,12 @@ Strategy = Callable[["Fit", Finding], Iterator[Proposal]]
 def remedy(fit: Fit, finding: Finding, strategies: Sequence[Strategy]) -> tuple[str, tuple[Change, ...]]:
     """Return the first proposal that works, in words and as changes of entry 0; empty if none does."""
     from dryfit.generators.choice import choose, judge
+    from dryfit.generators.surroundings import changed
 
     before = {f.check for f in judge(fit) if f.verdict is Verdict.FAILS}
     for strategy in strategies:
         for proposal in strategy(fit, finding):
-            trial = replace(fit, place=proposal.place, stack=proposal.stack)
+            trial = changed(fit, proposal.place, proposal.stack)
             found = judge(trial) if proposal.stack is not None else choose(trial).findings
             failing = {f.check for f in found if f.verdict is Verdict.FAILS}
             cured = all(f.verdict.rank < finding.verdict.rank for f in found if f.check == finding.check)
@@ -191,14 +192,15 @@ def other_side(fit: Fit, finding: Finding) -> Iterator[Proposal]:
 
 
 def _cutout_edits(cut: Cutout) -> tuple[tuple[tuple[str, ...], object], ...]:
-    """Return the edits that write a round cut-out into the layout."""
-    edits: list[tuple[tuple[str, ...], object]] = []
-    if cut.main.is_circle:
-        edits.append((("cutout", "hole"), _tidy(cut.main.size[0])))
+    """Return the edit that writes a round cut-out, as punched, into the layout."""
+    wanted: dict[str, object] = {"hole": _tidy(cut.main.size[0])}
     if cut.fixings:
-        edits.append((("cutout", "fixings"), _tidy(cut.fixing_diameter)))
-        edits.append((("cutout", "at"), [[_tidy(x), _tidy(y)] for x, y in cut.fixings]))
-    return tuple(edits)
+        wanted["fixings"] = _tidy(cut.fixing_diameter)
+        wanted["at"] = [[_tidy(x), _tidy(y)] for x, y in cut.fixings]
+    if cut.countersink is not None:
+        sink = cut.countersink
+        wanted["countersink"] = {"diameter": sink.diameter, "angle": sink.angle, "from": cut.sunk_from}
+    return ((("cutout",), wanted),) if cut.main.is_circle else ()
 
 
 def _tidy(mm: float) -> float:

@@ -33,8 +33,11 @@ def move_apart(fitting: Fitting, one: str, other: str, by: float) -> tuple[str, 
 
 def move_inwards(fitting: Fitting, name: str, by: float, axis: int) -> tuple[str, tuple[Change, ...]]:
     """Return the move of a place towards the panel's centre along x (axis 0) or y (axis 1)."""
-    place = fitting.by_name[name]
+    place, panel = fitting.by_name[name], fitting.job.panel
     at = (place.x, place.y)[axis]
+    low, high = _flange_box(place, (place.x, place.y))[axis::2]
+    half = (panel.width, panel.height)[axis] / 2
+    by = max(by, high - half, -half - low)  # the flange must come back onto the panel as well
     step = math.ceil(by / STEP) * STEP * (-1 if at > 0 else 1)
     return _shift(fitting.job, place, (step, 0.0) if axis == 0 else (0.0, step))
 
@@ -68,7 +71,10 @@ def _shift(job: Job, place: Place, by: tuple[float, float]) -> tuple[str, tuple[
 
 
 def _on_panel(job: Job, place: Place, at: tuple[float, float]) -> bool:
-    flange = place.part.flange.outline.turned(place.turn + place.part_turn).moved(*at)
-    left, bottom, right, top = flange.box
+    left, bottom, right, top = _flange_box(place, at)
     w, h = job.panel.width / 2, job.panel.height / 2
     return left >= -w and right <= w and bottom >= -h and top <= h
+
+
+def _flange_box(place: Place, at: tuple[float, float]) -> tuple[float, float, float, float]:
+    return place.part.flange.outline.turned(place.turn + place.part_turn).moved(*at).box

@@ -13,8 +13,8 @@ import numpy as np
 
 from dryfit.generators.assemble import part_body, part_instance, plug_instance
 from dryfit.generators.assembly import Instance
-from dryfit.generators.checks.registry import Fit, Obstacle
-from dryfit.generators.stacks import part_base
+from dryfit.generators.checks.registry import OWN_PART, PANEL, Fit, Obstacle
+from dryfit.generators.stacks import Stack, part_base
 from dryfit.models.bodies import Body, Placement, Slice, Straight, prism
 from dryfit.models.job import Job, Panel, Place
 from dryfit.models.outlines import box, round_
@@ -40,6 +40,12 @@ def _fit(panel: Panel, place: Place, others: list[Instance], boxes: np.ndarray) 
     return Fit(panel, here, None, around)
 
 
+def changed(fit: Fit, place: Place, stack: Stack | None = None) -> Fit:
+    """Return the fit with its place changed: its own part and the panel about it are put together anew."""
+    others = tuple(o for o in fit.around if o.name not in (OWN_PART, PANEL))
+    return Fit(fit.panel, place, stack, (_own_part(place, fit.panel), _plate(place, fit.panel), *others))
+
+
 def _within_reach(place: Place, boxes: np.ndarray) -> Iterator[int]:
     x, y = place.x, place.y
     near = (boxes[:, 0] < x + REACH) & (boxes[:, 3] > x - REACH) & (boxes[:, 1] < y + REACH) & (boxes[:, 4] > y - REACH)
@@ -48,7 +54,7 @@ def _within_reach(place: Place, boxes: np.ndarray) -> Iterator[int]:
 
 def _own_part(place: Place, panel: Panel) -> Obstacle:
     spot = Placement(z=part_base(place, panel), turn=place.part_turn)
-    return Obstacle("own part", _slices(part_body(place.kind, place.part), spot))
+    return Obstacle(OWN_PART, _slices(part_body(place.kind, place.part), spot))
 
 
 def _plate(place: Place, panel: Panel) -> Obstacle:
@@ -56,7 +62,7 @@ def _plate(place: Place, panel: Panel) -> Obstacle:
     cut = place.cutout
     fixing = round_(cut.fixing_diameter - 2 * panel.coating)
     holes = (cut.main.grown(-panel.coating), *(fixing.moved(*at) for at in cut.fixings))
-    return Obstacle("panel", (prism(box(2 * REACH, 2 * REACH), -panel.finished, 0.0, holes),))
+    return Obstacle(PANEL, (prism(box(2 * REACH, 2 * REACH), -panel.finished, 0.0, holes),))
 
 
 def _lips(place: Place, panel: Panel) -> Iterator[Obstacle]:

@@ -34,9 +34,15 @@ def body_room(fitting: Fitting) -> Iterator[Finding]:
     yield from _beyond(fitting)
 
 
+JUDGED_ELSEWHERE = (frozenset({"nut", "part"}), frozenset({"washer", "part"}), frozenset({"plug", "screw"}))
+"""Pairs of roles within one place that nut-room, washer-land and plug-seats ask about."""
+
+
 def _counts(pair: PairGap) -> bool:
-    """Two bodies of one place are told only where they clash: they stand close by design."""
-    return (pair.a.place != pair.b.place and bool(pair.a.place) and bool(pair.b.place)) or pair.contact.gap < -TOUCHING
+    """Bodies of one place stand close by design: they are told only where they clash and no other check asks."""
+    if pair.a.place != pair.b.place and pair.a.place and pair.b.place:
+        return True
+    return pair.contact.gap < -TOUCHING and frozenset({pair.a.role, pair.b.role}) not in JUDGED_ELSEWHERE
 
 
 def _tell(fitting: Fitting, place: str, pair: PairGap | None) -> Finding:
@@ -57,14 +63,16 @@ def _tell(fitting: Fitting, place: str, pair: PairGap | None) -> Finding:
 
 def _beyond(fitting: Fitting) -> Iterator[Finding]:
     """Yield what stands outside the room a panel has: between the rails behind it, and within its own rack units."""
+    furthest: dict[tuple[str, int], tuple[float, str, Instance]] = {}
     for instance in fitting.assembly.instances:
-        if not instance.place:
-            continue
-        for room, where, axis in _rooms(fitting.job, instance):
-            if room < 0:
-                text, changes = move_inwards(fitting, instance.place, -room, axis)
-                says = f"{instance.name} reaches {format_mm(-room)} {where}."
-                yield Finding("body-room", instance.place, Verdict.FAILS, room, 0.0, says, text, _RACK_SOURCE, changes)
+        for room, where, axis in _rooms(fitting.job, instance) if instance.place else ():
+            key = (instance.place, axis)
+            if room < furthest.get(key, (0.0, "", instance))[0]:
+                furthest[key] = (room, where, instance)
+    for (place, axis), (room, where, instance) in furthest.items():
+        text, changes = move_inwards(fitting, place, -room, axis)
+        says = f"{instance.name} reaches {format_mm(-room)} {where}."
+        yield Finding("body-room", place, Verdict.FAILS, room, 0.0, says, text, _RACK_SOURCE, changes)
 
 
 _RACK_SOURCE = "450 mm between rails (IEC 60297-3-100, from memory); rack unit 44.45 mm (EIA-310)"

@@ -13,6 +13,7 @@ from dryfit.models.units import format_mm
 
 LAND_AIM = 0.3  # mm of ring under a flat head; less bites in (common practice)
 PROUD_AIM = 0.3  # mm a countersunk rim may stand above its surface unremarked (common practice)
+TOLD_SPREAD = 0.01  # mm; less over the head's tolerance is not worth telling
 SHARE_IN_SEAT = 0.5  # at least half of the cone's height must lie in the seat (common practice)
 
 
@@ -47,8 +48,9 @@ def _conical(stack: Stack) -> tuple[Verdict, float, float, str]:
     if seat.bearing == "nothing":
         return Verdict.FAILS, seat.sunk, 0.0, f"The {head.kind} head falls through the hole of the {under}."
     low, high = proud_limits(head, stack.head_hole, stack.head_sink)
-    sits = f"stands {format_mm(seat.proud)} proud" if seat.proud > 0 else f"lies {format_mm(-seat.proud)} below"
-    says = f"The {head.kind} head {sits} of the {under} ({format_mm(low)} to {format_mm(high)} over its tolerance)"
+    sits = f"stands {format_mm(seat.proud)} proud of" if seat.proud > 0 else f"lies {format_mm(-seat.proud)} below"
+    spread = f" ({format_mm(low)} to {format_mm(high)} over its tolerance)" if high - low > TOLD_SPREAD else ""
+    says = f"The {head.kind} head {sits} the face of the {under}{spread}"
     limit = -head.height * (1 - SHARE_IN_SEAT)
     if stack.head_sink.depth < head.height * SHARE_IN_SEAT or seat.sunk < limit:
         return Verdict.FAILS, seat.sunk, limit, f"{says}: the countersink is too small for it."

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from dryfit.generators.checks.registry import Fit, stack_check
+from dryfit.generators.checks.registry import OWN_PART, Fit, stack_check
 from dryfit.generators.remedies import other_side
 from dryfit.generators.stacks import flange_front
 from dryfit.models.bodies import Slice, closest, prism
@@ -49,6 +49,6 @@ def _finger(fit: Fit, latch: Latch, release: float) -> Finding:
 
 def _rooms(fit: Fit, finger: Slice) -> Iterator[tuple[float, str]]:
     for obstacle in fit.around:
-        contact = closest((finger,), obstacle.slices) if obstacle.name != "own part" else None
+        contact = closest((finger,), obstacle.slices) if obstacle.name != OWN_PART else None
         if contact is not None:
             yield contact.gap, obstacle.name

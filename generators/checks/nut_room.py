@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from dryfit.generators.checks.registry import Fit, stack_check
+from dryfit.generators.checks.registry import PANEL, Fit, stack_check
 from dryfit.generators.remedies import other_hardware
 from dryfit.generators.stacks import Stack, local_fixings
 from dryfit.models.bodies import Slice, closest, prism
@@ -39,7 +39,7 @@ def _judge(fit: Fit, stack: Stack, nut: Nut, at: Point) -> Finding:
     if spinning >= NUT_GAP:
         says = f"{name} spins freely, {format_mm(spinning)} clear; {tool}."
         return Finding("nut-room", fit.place.name, Verdict.FITS, spinning, NUT_GAP, says, source=source)
-    facing = max(_gap(fit, stack, at, hexagon(nut.across_flats).turned(a)) for a in _turns(at))
+    facing = _facing(fit, stack, nut, at)
     if facing >= NUT_GAP:
         verdict, measured = Verdict.TIGHT, facing
         says = f"{name} fits with a flat to the body, {format_mm(facing)} clear, but cannot spin: turn the screw."
@@ -49,6 +49,19 @@ def _judge(fit: Fit, stack: Stack, nut: Nut, at: Point) -> Finding:
         if facing >= 0:
             says = f"{name} has only {format_mm(facing)} beside it; {format_mm(NUT_GAP)} is wanted."
     return Finding("nut-room", fit.place.name, verdict, measured, NUT_GAP, says, source=source)
+
+
+def _facing(fit: Fit, stack: Stack, nut: Nut, at: Point) -> float:
+    """Return the gap beside the nut turned as it fits best: a flat, not a corner, to what stands beside it."""
+    most = _gap(fit, stack, at, round_(nut.across_flats))  # no way to turn it gives more than its flats
+    if most < NUT_GAP:
+        return most
+    best = -math.inf
+    for angle in _turns(at):
+        best = max(best, _gap(fit, stack, at, hexagon(nut.across_flats).turned(angle)))
+        if best >= NUT_GAP:
+            break
+    return best
 
 
 def _turns(at: Point) -> Iterator[float]:
@@ -71,6 +84,6 @@ def _tool(fit: Fit, stack: Stack, nut: Nut, at: Point) -> str:
 
 def room_beside(fit: Fit, slice_: Slice) -> float:
     """Return the least gap between a slice and everything around the place."""
-    near = (s for obstacle in fit.around if obstacle.name != "panel" for s in obstacle.slices)
+    near = (s for obstacle in fit.around if obstacle.name != PANEL for s in obstacle.slices)
     contact = closest((slice_,), near)
     return contact.gap if contact is not None else NOTHING_NEAR

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from dryfit.generators.assemble import plug_body
-from dryfit.generators.checks.registry import Fit, Obstacle, stack_check
+from dryfit.generators.checks.registry import OWN_PART, Fit, Obstacle, stack_check
 from dryfit.generators.hardware import screw_body
 from dryfit.generators.remedies import other_hardware, other_side
 from dryfit.generators.stacks import flange_front, local_fixings
@@ -26,7 +26,7 @@ def plug_seats(fit: Fit) -> Iterator[Finding]:
     home = Placement(z=flange_front(place, fit.panel) + place.part.seat, turn=place.part_turn)
     shoulder = home.z - TOUCHING  # the nose lies inside the part, where it belongs
     plug = tuple(s for s in home.apply(plug_body(place.plug_name, place.plug)) if s.z0 >= shoulder)
-    obstacles = [*(o for o in fit.around if o.name != "own part"), _own_flange(fit), *_own_heads(fit)]
+    obstacles = [*(o for o in fit.around if o.name != OWN_PART), _own_flange(fit), *_own_heads(fit)]
     rooms = [(room, o.name) for o in obstacles if (room := _room(plug, o)) is not None]
     if not rooms:
         yield Finding("plug-seats", place.name, Verdict.FITS, AXIAL_AIM, 0.0, "The plug goes home; nothing is near it.")
@@ -44,7 +44,7 @@ def plug_seats(fit: Fit) -> Iterator[Finding]:
 
 def _own_flange(fit: Fit) -> Obstacle:
     """Return the own part without what stands inside the plug's shoulder: its flange alone."""
-    own = next((o for o in fit.around if o.name == "own part"), Obstacle("own part", ()))
+    own = next((o for o in fit.around if o.name == OWN_PART), Obstacle(OWN_PART, ()))
     front = flange_front(fit.place, fit.panel)
     return Obstacle("flange", tuple(s for s in own.slices if abs(s.z1 - front) < TOUCHING))
 

@@ -21,6 +21,9 @@ from dryfit.models.findings import Finding
 from dryfit.models.job import Job, Panel, Place
 
 
+OWN_PART, PANEL = "own part", "panel"  # names of the obstacles that belong to the place itself
+
+
 @dataclass(frozen=True)
 class Obstacle:
     """Something near a place: what it is in plain words, and its slices in the frame of the place."""
@@ -61,6 +64,7 @@ _STRATEGIES: dict[str, tuple[Strategy, ...]] = {}
 _PANEL_CHECKS: dict[str, PanelCheck] = {}
 
 ORDER = (
+    "mount-side",
     "cutout-size",
     "hole-pattern",
     "screw-passes",
@@ -69,7 +73,6 @@ ORDER = (
     "screw-bottoms",
     "nut-room",
     "washer-land",
-    "mount-side",
     "plug-seats",
     "latch-reach",
     "plug-room",
@@ -82,7 +85,7 @@ ORDER = (
     "metals",
     "mains-care",
 )
-"""The order in which findings are told: as a builder would ask. A check that is not named here comes last."""
+"""The order in which questions are asked and told. A part on the wrong side is asked nothing more. A check that is not named here comes last."""
 
 
 def stack_check(name: str, remedies: tuple[Strategy, ...] = ()) -> Callable[[StackCheck], StackCheck]:
