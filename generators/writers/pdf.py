@@ -1,0 +1,133 @@
+"""PDF of a drawing, at true scale: one page per sheet, the typeface embedded, the same bytes for the same drawing."""
+
+from __future__ import annotations
+
+import io
+import math
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from dryfit.generators.drawing.contours import Circle, Contour, Point, arc_centre
+from dryfit.generators.drawing.font import FONT_NAME, font_path, type_size
+from dryfit.generators.drawing.marks import Clip, Drawing, Mark, Sheet, Stroke, Text
+from dryfit.generators.writers.whole import write_whole
+
+POINT = 72 / 25.4  # PDF units per mm
+TYPE = FONT_NAME.replace(" ", "")
+MASK = 0.4  # mm of white paper around masked text
+QUARTER = math.pi / 2 + 1e-9  # longest arc that one curve follows closely
+
+
+def write_pdf(drawing: Drawing, path: Path) -> None:
+    """Write the drawing; nothing is left behind if it cannot be written whole."""
+    write_whole(path, pdf_bytes(drawing))
+
+
+def pdf_bytes(drawing: Drawing) -> bytes:
+    """Return the drawing as a PDF file."""
+    from reportlab.pdfgen.canvas import Canvas
+
+    _register()
+    stream = io.BytesIO()
+    canvas = Canvas(stream, invariant=1, pageCompression=1, initialFontName=TYPE)
+    canvas.setTitle(drawing.title)
+    canvas.setCreator("dryfit")
+    for sheet in drawing.sheets:
+        canvas.setPageSize((sheet.width * POINT, sheet.height * POINT))
+        canvas.scale(POINT, POINT)  # from here on everything is in mm
+        canvas.setLineJoin(1)
+        canvas.setLineCap(1)
+        for mark in sheet.marks:
+            _draw(canvas, mark, sheet)
+        canvas.showPage()
+    canvas.save()
+    return stream.getvalue()
+
+
+@cache
+def _register() -> None:
+    from reportlab.pdfbase import pdfmetrics
+    from reportlab.pdfbase.ttfonts import TTFont
+
+    pdfmetrics.registerFont(TTFont(TYPE, str(font_path())))
+
+
+def _draw(canvas: Any, mark: Mark, sheet: Sheet) -> None:
+    if isinstance(mark, Text):
+        _text(canvas, mark)
+    elif isinstance(mark, Stroke):
+        _stroke(canvas, mark, sheet)
+    else:
+        _clip(canvas, mark, sheet)
+
+
+def _clip(canvas: Any, group: Clip, sheet: Sheet) -> None:
+    canvas.saveState()
+    x0, y0, x1, y1 = group.window
+    path = canvas.beginPath()
+    path.rect(x0, y0, x1 - x0, y1 - y0)
+    canvas.clipPath(path, stroke=0, fill=0)
+    for mark in group.marks:
+        _draw(canvas, mark, sheet)
+    canvas.restoreState()
+
+
+def _stroke(canvas: Any, stroke: Stroke, sheet: Sheet) -> None:
+    if stroke.pen is not None:
+        canvas.setLineWidth(stroke.pen.width(sheet.group))
+        canvas.setDash(*((list(stroke.pen.dashes(sheet.group)),) if stroke.pen.dashes(sheet.group) else ()))
+    canvas.setFillGray(1.0 if stroke.fill == "white" else 0.0)
+    path = _path(canvas, stroke.shape)
+    canvas.drawPath(path, stroke=int(stroke.pen is not None), fill=int(bool(stroke.fill)))
+
+
+def _path(canvas: Any, shape: Contour) -> Any:
+    path = canvas.beginPath()
+    if isinstance(shape, Circle):
+        path.circle(shape.x, shape.y, shape.radius)
+        return path
+    path.moveTo(*shape.vertices[0][:2])
+    segments = list(shape.segments())
+    for start, end, bulge in segments[:-1] if shape.closed and segments[-1][2] == 0 else segments:
+        if bulge == 0:
+            path.lineTo(*end)
+            continue
+        for curve in arc_curves(start, end, bulge):
+            path.curveTo(*(v for point in curve for v in point))
+    if shape.closed:
+        path.close()
+    return path
+
+
+def arc_curves(start: Point, end: Point, bulge: float) -> list[tuple[Point, Point, Point]]:
+    """Return an arc as cubic curves (two control points and an end), each of a quarter turn at most."""
+    (cx, cy), radius = arc_centre(start, end, bulge)
+    sweep = 4 * math.atan(bulge)
+    count = max(1, math.ceil(abs(sweep) / QUARTER))
+    first, step = math.atan2(start[1] - cy, start[0] - cx), sweep / count
+    reach = 4 / 3 * math.tan(step / 4) * radius
+    curves = []
+    for i in range(count):
+        a, b = first + i * step, first + (i + 1) * step
+        p0 = (cx + radius * math.cos(a), cy + radius * math.sin(a))
+        p3 = (cx + radius * math.cos(b), cy + radius * math.sin(b))
+        p1 = (p0[0] - reach * math.sin(a), p0[1] + reach * math.cos(a))
+        p2 = (p3[0] + reach * math.sin(b), p3[1] - reach * math.cos(b))
+        curves.append((p1, p2, p3))
+    return curves
+
+
+def _text(canvas: Any, text: Text) -> None:
+    if text.masked:
+        x0, y0, x1, y1 = text.box
+        canvas.setFillGray(1.0)
+        canvas.rect(x0 - MASK, y0 - MASK, x1 - x0 + 2 * MASK, y1 - y0 + 2 * MASK, stroke=0, fill=1)
+    canvas.setFillGray(0.0)
+    canvas.saveState()
+    canvas.translate(text.x, text.y)
+    if text.upright:
+        canvas.rotate(90)
+    canvas.setFont(TYPE, type_size(text.height))
+    canvas.drawString({"left": 0.0, "centre": -text.width / 2, "right": -text.width}[text.align], 0.0, text.text)
+    canvas.restoreState()
