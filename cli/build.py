@@ -1,0 +1,52 @@
+"""``dryfit build``: make the files."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import click
+
+from dryfit.models.errors import DryfitError, display_path
+from dryfit.models.findings import Verdict
+
+SOMETHING_FAILS = 1
+
+
+@click.command()
+@click.argument("layout", type=click.Path(path_type=Path))
+@click.option("--out", type=click.Path(path_type=Path), help="Folder for the files; by default the layout's name.")
+@click.option("--only", multiple=True, metavar="KIND", help="Make only this kind of file; may be given several times.")
+def build(layout: Path, out: Path | None, only: tuple[str, ...]) -> None:
+    """Make the files of LAYOUT: to order, print, cut, drill and assemble.
+
+    Kinds: report, drawing, holes, parts, step, stl, glb, pictures.
+    Exit status: 0 nothing fails, 1 something fails (the files are made all the same), 2 the input is wrong.
+
+    \b
+    Example:
+      dryfit build box.yaml
+      dryfit build box.yaml --out shop --only drawing --only step
+    """
+    from dryfit.generators import checking, files
+    from dryfit.generators.cautions import cautions
+    from dryfit.models.resolve import read_job
+
+    job = read_job(layout)
+    folder = out if out is not None else layout.with_suffix("")
+    if folder.exists() and not folder.is_dir():
+        raise DryfitError(f"{display_path(folder)}: is a file, expected a folder for the results")
+    report = checking.check(job)
+    kinds = files.chosen(report, only)
+    with click.progressbar(length=len(kinds), label="building", file=sys.stderr, hidden=not sys.stderr.isatty()) as bar:
+        results = []
+        for result in files.build(report, folder, kinds):
+            results.append(result)
+            bar.update(1)
+    for kind, why in results:
+        click.echo(f"{display_path(folder / kind.name):40} {why and 'not made: ' + why or kind.purpose}")
+    click.echo(f"{display_path(folder / 'index.html'):40} This list as a page.")
+    click.echo(f"\nverdict: {report.verdict}; `dryfit check {display_path(layout)}` tells why")
+    for caution in cautions(job):
+        click.echo(f"! {caution}")
+    sys.exit(SOMETHING_FAILS if report.verdict is Verdict.FAILS else 0)

@@ -1,0 +1,203 @@
+"""The files that ``dryfit build`` makes: one row a file, its maker one function in one writer module.
+
+A new file format is one new module under ``writers`` and one row here. Makers import their writers themselves, so that
+asking for one file loads nothing for the others.
+"""
+
+from __future__ import annotations
+
+import html
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from dryfit.generators.cautions import cautions
+from dryfit.generators.checking import Report
+from dryfit.generators.writers.whole import write_whole
+from dryfit.models.bodies import Box
+from dryfit.models.errors import DryfitError, UnknownName, display_path
+from dryfit.models.findings import Finding, Verdict
+
+Maker = Callable[[Report, Path], None]
+CLOSE_UP = 24.0  # mm shown about what fails
+
+
+@dataclass(frozen=True)
+class FileKind:
+    """One file: the word that ``--only`` takes, its name, what it is for, and what makes it."""
+
+    word: str
+    name: str
+    purpose: str
+    make: Maker
+
+
+def _report(report: Report, path: Path) -> None:
+    from dryfit.generators.writers.report_json import report_json
+
+    write_whole(path, report_json(report).encode())
+
+
+def _panel_step(report: Report, path: Path) -> None:
+    from dryfit.generators.writers.step import write_panel_step
+
+    write_panel_step(report.job.panel, report.job.holes(), path, report.job.title)
+
+
+def _assembly_step(report: Report, path: Path) -> None:
+    from dryfit.generators.writers.step import write_assembly_step
+
+    write_assembly_step(report.assembly, path)
+
+
+def _plate_stl(report: Report, path: Path) -> None:
+    from dryfit.generators.writers.stl import write_body_stl
+
+    write_body_stl(next(report.assembly.of("panel")).body, path)
+
+
+def _assembly_stl(report: Report, path: Path) -> None:
+    from dryfit.generators.writers.stl import write_assembly_stl
+
+    write_assembly_stl(report.assembly, path)
+
+
+def _glb(report: Report, path: Path) -> None:
+    from dryfit.generators.writers.glb import write_glb
+
+    write_glb(report.assembly, path)
+
+
+def _dxf(report: Report, path: Path) -> None:
+    from dryfit.generators.writers.dxf import write_dxf
+
+    write_dxf(report.job, path)
+
+
+def _holes(report: Report, path: Path) -> None:
+    from dryfit.generators.writers.holes_csv import write_holes_csv
+
+    write_holes_csv(report.job, path)
+
+
+def _parts_list(report: Report, path: Path) -> None:
+    from dryfit.generators.writers.parts_csv import write_parts_csv
+
+    write_parts_csv(report, path)
+
+
+def _front(report: Report, path: Path) -> None:
+    from dryfit.generators.writers.png import FRONT, render
+
+    render(report.assembly, [(path, FRONT)])
+
+
+def _three_quarter(report: Report, path: Path) -> None:
+    from dryfit.generators.writers.png import THREE_QUARTER, render
+
+    render(report.assembly, [(path, THREE_QUARTER)])
+
+
+def _rear(report: Report, path: Path) -> None:
+    from dryfit.generators.writers.png import REAR, render
+
+    render(report.assembly, [(path, REAR)])
+
+
+def _close_up(report: Report, path: Path) -> None:
+    from dryfit.generators.writers.png import View, render
+
+    finding = first_failure(report)
+    assert finding is not None  # asked for only where something fails
+    names = [i.name for i in report.assembly.instances if i.place == finding.place and i.name in finding.says]
+    behind = finding.check in {"nut-room", "washer-land"}
+    towards = (0.35, 0.45, -0.8) if behind else (-0.45, 0.5, 0.75)
+    render(report.assembly, [(path, View(towards, _about(report, finding.place), (1200, 900)))], names)
+
+
+def first_failure(report: Report) -> Finding | None:
+    """Return the first finding that fails at a place, or None."""
+    return next((f for f in report.findings if f.verdict is Verdict.FAILS and f.place), None)
+
+
+def _about(report: Report, place: str) -> Box:
+    spot = next(p for p in report.job.places if p.name == place)
+    x, y, r = spot.x, spot.y, CLOSE_UP
+    return (x - r, y - r, -r, x + r, y + r, r)
+
+
+FILES = (
+    FileKind("report", "report.json", "All findings, for programs.", _report),
+    FileKind("drawing", "panel.dxf", "The cut file, 1:1 in mm: one layer per operation.", _dxf),
+    FileKind("holes", "holes.csv", "Every hole with its position from two datums.", _holes),
+    FileKind("parts", "parts-list.csv", "What to buy: parts, plugs, screws, nuts, washers, with spares.", _parts_list),
+    FileKind("step", "panel.step", "The bare panel as it is to be cut, for a fabricator.", _panel_step),
+    FileKind("step", "assembly.step", "Everything put together, for a CAD program.", _assembly_step),
+    FileKind("stl", "plate.stl", "The finished panel in one piece, to print as a test plate.", _plate_stl),
+    FileKind("stl", "assembly.stl", "Everything put together, as one mesh.", _assembly_stl),
+    FileKind("glb", "assembly.glb", "Everything put together, for a 3D viewer.", _glb),
+    FileKind("pictures", "front.png", "The panel from the front.", _front),
+    FileKind("pictures", "three-quarter.png", "The panel with its plugs in.", _three_quarter),
+    FileKind("pictures", "rear.png", "What is behind the panel.", _rear),
+)
+FAILURE = FileKind("pictures", "close-up.png", "A close look at the first thing that fails.", _close_up)
+
+
+def words() -> tuple[str, ...]:
+    """Return the words that name files, each once."""
+    return tuple(dict.fromkeys(kind.word for kind in FILES))
+
+
+def chosen(report: Report, only: Iterable[str]) -> tuple[FileKind, ...]:
+    """Return the files to make: all, or those of the words given.
+
+    Raises:
+        UnknownName: for a word that names no file.
+    """
+    wanted = tuple(only)
+    for word in wanted:
+        if word not in words():
+            raise UnknownName("kind of file", word, words())
+    every = (*FILES, FAILURE) if first_failure(report) is not None else FILES
+    return tuple(kind for kind in every if not wanted or kind.word in wanted)
+
+
+def build(report: Report, folder: Path, kinds: Iterable[FileKind]) -> Iterator[tuple[FileKind, str]]:
+    """Make the files in a folder, yielding each with an empty text, or with why it could not be made.
+
+    A panel whose holes run into each other has no solid: what depends on it is told, and the rest is made.
+    """
+    folder.mkdir(parents=True, exist_ok=True)
+    done: list[tuple[FileKind, str]] = []
+    for kind in kinds:
+        try:
+            kind.make(report, folder / kind.name)
+            done.append((kind, ""))
+        except DryfitError as error:
+            done.append((kind, str(error)))
+        yield done[-1]
+    write_whole(folder / "index.html", _index(report, done).encode())
+
+
+def _index(report: Report, done: Iterable[tuple[FileKind, str]]) -> str:
+    """Return a page that lists the files with their purposes."""
+    title = html.escape(report.job.title)
+    rows = "".join(
+        f"<tr><td><a href='{kind.name}'>{kind.name}</a></td><td>{html.escape(kind.purpose)}</td></tr>\n"
+        if not why
+        else f"<tr><td>{kind.name}</td><td>not made: {html.escape(why)}</td></tr>\n"
+        for kind, why in done
+    )
+    picture = "<p><img src='front.png' alt='the panel from the front'></p>" if _made(done, "front.png") else ""
+    told = "".join(f"<li>{html.escape(text)}</li>" for text in cautions(report.job))
+    return (
+        f"<!doctype html><html lang='en'><meta charset='utf-8'><title>{title}</title>\n"
+        "<style>body{font:16px/1.5 sans-serif;max-width:60rem;margin:2rem auto;padding:0 1rem}img{max-width:100%}"
+        "td{padding:.2rem 1rem .2rem 0;vertical-align:top}</style>\n"
+        f"<h1>{title}</h1><p>Verdict: <b>{report.verdict}</b>. Layout: {html.escape(display_path(report.job.source))}</p>"
+        f"{picture}\n<table>{rows}</table><ul>{told}</ul></html>\n"
+    )
+
+
+def _made(done: Iterable[tuple[FileKind, str]], name: str) -> bool:
+    return any(kind.name == name and not why for kind, why in done)
