@@ -14,7 +14,7 @@ _BY_MATERIAL: dict[str, Colour] = {
     "zinc": (0.36, 0.37, 0.40),
     "brass": (0.80, 0.66, 0.36),
     "plastic": (0.17, 0.18, 0.20),
-    "plug": (0.24, 0.38, 0.48),
+    "plug": (0.36, 0.52, 0.62),
 }
 _BY_ROLE: dict[Role, Colour] = {
     "panel": (0.78, 0.79, 0.80),

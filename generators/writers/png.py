@@ -26,7 +26,6 @@ from dryfit.models.errors import DryfitError
 
 RENDER_SECONDS = 240  # a picture takes one second; software graphics on a busy machine a hundred
 SHARP = 25.0  # degrees between faces beyond which an edge is drawn
-GHOST = 0.28  # opacity of plugs, so that what they cover shows
 MARGIN = 1.08  # of the subject's extent that the picture shows
 
 
@@ -47,12 +46,11 @@ REAR = View((0.5, 0.45, -0.85), plugs=False)
 
 @dataclass(frozen=True)
 class Piece:
-    """One instance as triangles where it stands, with its colour and opacity."""
+    """One instance as triangles where it stands, with its colour."""
 
     points: np.ndarray
     faces: np.ndarray
     rgb: Colour
-    opacity: float
 
 
 def render(assembly: Assembly, pictures: Sequence[tuple[Path, View]], highlight: Collection[str] = ()) -> None:
@@ -70,8 +68,7 @@ def render(assembly: Assembly, pictures: Sequence[tuple[Path, View]], highlight:
 def _piece(instance: Instance, marked: bool) -> Piece:
     solid, where = mesh(instance.body), matrix(instance.placement)
     points = np.asarray(solid.vertices) @ where[:3, :3].T + where[:3, 3]
-    opacity = GHOST if instance.role == "plug" and not marked else 1.0
-    return Piece(points, np.asarray(solid.faces), CLASH if marked else colour(instance), opacity)
+    return Piece(points, np.asarray(solid.faces), CLASH if marked else colour(instance))
 
 
 def _draw_apart(pieces: list[Piece], view: View, path: Path) -> None:
@@ -101,14 +98,12 @@ def draw(pieces: list[Piece], view: View, path: str) -> None:
 
     renderer = vtkRenderer()
     renderer.SetBackground(1.0, 1.0, 1.0)
-    renderer.SetUseDepthPeeling(True)
     for piece in pieces:
         for actor in _actors(piece):
             renderer.AddActor(actor)
     window = vtkRenderWindow()
     window.SetOffScreenRendering(True)
     window.SetMultiSamples(8)
-    window.SetAlphaBitPlanes(True)
     window.SetSize(*view.size)
     window.AddRenderer(renderer)
     _aim(renderer, pieces, view)
@@ -146,8 +141,7 @@ def _actors(piece: Piece):  # type: ignore[no-untyped-def]  # yields objects of 
         actor.SetMapper(mapper)
         look = actor.GetProperty()
         look.SetColor(*rgb)
-        look.SetOpacity(piece.opacity if not is_edge else min(1.0, piece.opacity * 1.6))
-        look.SetAmbient(1.0 if is_edge else 0.28)
+        look.SetAmbient(1.0 if is_edge else 0.38)
         look.SetDiffuse(0.0 if is_edge else 0.75)
         look.SetSpecular(0.0 if is_edge else 0.18)
         look.SetSpecularPower(25)
