@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 from dryfit.generators.drawing.font import Loop, missing, outlines, text_rise, text_width
 from dryfit.models.job import Job, Place, place_holes
-from dryfit.models.outlines import Outline, box, gap
+from dryfit.models.outlines import Outline, box, gap, round_
 
 HEIGHTS = (3.0, 2.5, 2.0)
 """mm, capitals. 3 mm reads at arm's length and more (a 200th of 0.6 m, the usual rule for labels: common practice)."""
@@ -74,7 +74,9 @@ def _covers(place: Place) -> Iterator[Cover]:
         yield Cover("flange", place.name, _on_panel(place, place.part.flange.outline))
     for hole in place_holes(place):
         what = "cut-out" if hole.purpose == "main" else "fixing hole"
-        yield Cover(what, place.name, hole.outline)
+        sunk = hole.countersink if hole.sunk_from == "front" else None
+        rim = round_(sunk.diameter).moved(*hole.outline.centre) if sunk is not None else hole.outline
+        yield Cover(what, place.name, rim)
     for section in place.plug.body if place.plug is not None else ():
         shape = section.outline if section.outline is not None else section.ahead(0.0).profile.widest
         yield Cover("plug", place.name, _on_panel(place, shape))

@@ -19,6 +19,7 @@ Vertex = tuple[float, float, float]
 
 SAME_POINT = 1e-7  # mm; arc ends are computed twice, by two corners, and may differ by rounding
 SAME_SHAPE = 5  # decimals of a mm within which two outlines are one shape to a workshop
+EXACT = 1e-4  # thousandths of a mm a value may miss a whole one by and still be meant as it
 RIGHT_ANGLE = 1e-6  # degrees a computed angle may miss a right angle by
 
 ShapeKind = Literal["round", "slot", "box", "d", "hexagon", "polygon"]
@@ -163,6 +164,11 @@ def shape_kind(outline: Outline) -> ShapeKind:
 def number(mm: float, digits: int = 2) -> str:
     """Return a length as drawings print it: no unit, no trailing zeros."""
     return format_mm(mm, digits).removesuffix(" mm")
+
+
+def dimension(mm: float) -> str:
+    """Return a length as dimensions print it: a third decimal only where it says something exactly (12.495)."""
+    return number(mm, 3 if abs(mm * 1000 - round(mm * 1000)) < EXACT else 2)
 
 
 def describe(outline: Outline) -> str:

@@ -43,10 +43,11 @@ def spread(wanted: Sequence[float], pitch: float) -> list[float]:
 
 @dataclass(frozen=True)
 class Ordinate:
-    """One value to print, and where on paper (along the row) it belongs."""
+    """One value to print, where on paper (along the row) it belongs, and where its line starts (None: the edge)."""
 
     text: str
     at: float
+    start: float | None = None
 
 
 def ordinates(items: Iterable[Ordinate], edge: float, side: Side, height: float = HEIGHT) -> Iterator[Mark]:
@@ -55,6 +56,7 @@ def ordinates(items: Iterable[Ordinate], edge: float, side: Side, height: float 
     for item, spot in zip(rows, spread([i.at for i in rows], PITCH * height), strict=True):
         steps = (START, START + STRAIGHT, START + STRAIGHT + KINK, REACH - 0.8)
         away = [edge - step for step in steps]
+        away[0] = away[0] if item.start is None else item.start
         along = (item.at, item.at, spot, spot)
         if side == "below":
             yield chain(zip(along, away, strict=True))
@@ -83,12 +85,11 @@ class Leader:
     radius: float = 0.0
 
 
-def leaders(items: Sequence[Leader], column: float, height: float = HEIGHT, middle: float = 0.0) -> Iterator[Mark]:
+def leaders(items: Sequence[Leader], column: float, height: float = HEIGHT) -> Iterator[Mark]:
     """Yield leaders to a column of texts at x = ``column``, right of what they point at, in order of height."""
     order = sorted(items, key=lambda i: (i.y, i.x))
     pitch = 2.0 * height
-    wanted = [(i - (len(order) - 1) / 2) * pitch * 0.5 + middle * 0 + item.y for i, item in enumerate(order)]
-    for item, y in zip(order, spread(sorted(wanted), pitch), strict=True):
+    for item, y in zip(order, spread([i.y for i in order], pitch), strict=True):
         elbow = (column - SHOULDER, y)
         tip = _towards((item.x, item.y), elbow, item.radius)
         yield chain((tip, elbow, (column - 0.8, y)))

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from dryfit.generators.drawing.chart import HoleKind, lettered_holes
-from dryfit.generators.drawing.contours import Circle, Point, contour, number, shape_kind
-from dryfit.generators.drawing.dimensions import Leader, Ordinate, centre_cross, leaders, ordinates
+from dryfit.generators.drawing.chart import HoleKind, lettered_holes, tolerance_text
+from dryfit.generators.drawing.contours import Circle, Point, contour, dimension, number, shape_kind
+from dryfit.generators.drawing.dimensions import SAME_VALUE, START, Leader, Ordinate, centre_cross, leaders, ordinates
 from dryfit.generators.drawing.lettering import HEIGHT, TITLE
 from dryfit.generators.drawing.marks import ARROW, Block, Mark, Pen, Stroke, Text, arrow, block, line
 from dryfit.generators.drawing.paper import scale_text, scales
@@ -16,6 +17,8 @@ from dryfit.models.job import Job, Place
 from dryfit.models.outlines import Outline, round_
 
 LARGEST_SCALE = 5.0  # of a detail; an LED hole at 5:1 is as large as a D-hole at 1:1
+SMALLEST_SCALE = 0.01
+LEAST_SIZE = 20.0  # mm on paper below which a detail cannot be read with ease
 OVERSHOOT = 7.0  # mm a cutting-plane line stands past the pattern
 
 
@@ -69,22 +72,28 @@ def runs(numbers: Sequence[int]) -> str:
     return ", ".join(str(g[0]) if len(g) == 1 else f"{g[0]}{' to ' if len(g) > 2 else ', '}{g[-1]}" for g in groups)
 
 
-def fitting_scale(extent: Point, room: float, largest: float = LARGEST_SCALE) -> float:
-    """Return the largest standard scale at which an extent (mm) stays within ``room`` on paper."""
-    return next(scale for scale in scales(largest) if max(extent) * scale <= room)
+def detail_scale(extent: Point, room: float) -> float:
+    """Return the smallest standard scale that shows an extent (mm) at least LEAST_SIZE large, within ``room``."""
+    fitting = [s for s in itertools.takewhile(lambda s: s >= SMALLEST_SCALE, scales(LARGEST_SCALE))]
+    fitting = [s for s in fitting if max(extent) * s <= room]
+    if not fitting:
+        raise ValueError(f"a cut-out {max(extent):g} mm across does not fit the paper")
+    return next((s for s in reversed(fitting) if max(extent) * s >= LEAST_SIZE), fitting[0])
 
 
 def detail(pattern: Pattern, room: float, planes: Mapping[float, str]) -> Block:
     """Return the enlarged detail: ordinates from the axis, sizes at leaders, and cutting planes (x, mm: letters)."""
     x0, y0, x1, y1 = pattern.box
-    scale = fitting_scale((x1 - x0, y1 - y0), room)
+    scale = detail_scale((x1 - x0, y1 - y0), room)
     marks: list[Mark] = [mark for kind, outline in pattern.holes for mark in _drawn(kind, outline, scale)]
     edge_x, edge_y = min(x0, 0.0) * scale - 3.0, min(y0, 0.0) * scale - 3.0
     for x, letter in planes.items():
         marks += _plane(x * scale, y1 * scale + 2.0, edge_y - 1.0, letter)
-    xs, ys = _coordinates(pattern)
-    marks += ordinates([Ordinate(number(x), x * scale) for x in xs], edge_y - (6.0 if planes else 0.0), "below")
-    marks += ordinates([Ordinate(number(y), y * scale) for y in ys], edge_x, "left")
+    spots = _spots(pattern)
+    below = [Ordinate(dimension(x), x * scale, _start(x, y, 1, spots) * scale - START) for x, y in spots]
+    beside = [Ordinate(dimension(y), y * scale, _start(x, y, 0, spots) * scale - START) for x, y in spots]
+    marks += ordinates(below, edge_y - (6.0 if planes else 0.0), "below")
+    marks += ordinates(beside, edge_x, "left")
     marks += leaders(tuple(_callouts(pattern, scale)), x1 * scale + 8.0)
     left, bottom = min(m.box[0] for m in marks), min(m.box[1] for m in marks)
     marks.append(Text(left, bottom - TITLE - 3.0, f"CUT-OUT {pattern.name}  {scale_text(scale)}", TITLE))
@@ -96,7 +105,7 @@ def _where(pattern: Pattern) -> str:
     if not pattern.numbers:
         return f"rack mounting, {pattern.holes[0][0].count} off"
     shown = runs(pattern.numbers)
-    return f"{len(pattern.numbers)} off: places {shown}" if len(shown) <= 24 else f"{len(pattern.numbers)} off"
+    return f"{len(pattern.numbers)} off: place{'s' * (len(pattern.numbers) > 1)} {shown}" if len(shown) <= 24 else f"{len(pattern.numbers)} off"
 
 
 def _drawn(kind: HoleKind, outline: Outline, scale: float) -> Iterator[Mark]:
@@ -122,17 +131,22 @@ def _plane(x: float, top: float, bottom: float, letter: str) -> Iterator[Mark]:
         yield Text(x + 3 * ARROW + 1, y - TITLE / 2, letter, TITLE, masked=True)
 
 
-def _coordinates(pattern: Pattern) -> tuple[list[float], list[float]]:
-    """Return x and y of all that fixes the pattern: the axis, fixing centres, and edges or corners of the main hole."""
+def _spots(pattern: Pattern) -> list[Point]:
+    """Return the points that fix the pattern: the axis, fixing centres, and edges or corners of the main hole."""
     main, others = pattern.holes[0][1], pattern.holes[1:]
-    xs, ys = [0.0, *(o.centre[0] for _, o in others)], [0.0, *(o.centre[1] for _, o in others)]
+    spots = [(0.0, 0.0), *(outline.centre for _, outline in others)]
     if main.is_circle:
-        return [*xs, main.centre[0]], [*ys, main.centre[1]]
+        return [*spots, main.centre]
     if shape_kind(main) == "polygon":
-        corners = sharp_corners(main)
-        return xs + [x for x, _ in corners], ys + [y for _, y in corners]
+        return [*spots, *sharp_corners(main)]
     left, bottom, right, top = main.box
-    return [*xs, left, right], [*ys, bottom, top]
+    return [*spots, (left, (bottom + top) / 2), (right, (bottom + top) / 2), ((left + right) / 2, bottom), (0.0, top)]
+
+
+def _start(x: float, y: float, axis: int, spots: Sequence[Point]) -> float:
+    """Return where an extension line starts: at the outermost point that has the same value."""
+    value = (x, y)[1 - axis]
+    return min(spot[axis] for spot in spots if abs(spot[1 - axis] - value) < SAME_VALUE)
 
 
 def sharp_corners(outline: Outline) -> tuple[Point, ...]:
@@ -157,9 +171,18 @@ def _callouts(pattern: Pattern, scale: float) -> Iterator[Leader]:
             yield Leader(f"{kind.letter}: {times}{kind.punched}", x, y, outline.size[0] / 2 * scale)
         else:
             tip = max(_edge_points(outline))
-            yield Leader(f"{kind.letter}: {times}{kind.punched}", tip[0] * scale, tip[1] * scale)
+            yield Leader(_size_text(kind, times), tip[0] * scale, tip[1] * scale)
         if kind.countersink is not None:
             yield Leader(f"countersink {kind.sink_text}", x, y, kind.countersink.diameter / 2 * scale)
+
+
+def _size_text(kind: HoleKind, times: str) -> str:
+    """Return the size of a shape; a polygon is fixed by its ordinates, which run to sharp corners."""
+    if shape_kind(kind.outline) != "polygon":
+        return f"{kind.letter}: {times}{kind.punched}"
+    radius = max(c.radius for c in kind.outline.corners)
+    corners = f"corners R{number(radius)}, ordinates to sharp corners" if radius else "sharp corners"
+    return f"{kind.letter}: {times}{corners}, {tolerance_text(kind.outline)}"
 
 
 def _edge_points(outline: Outline) -> Iterator[Point]:

@@ -12,7 +12,7 @@ from dataclasses import replace
 from dryfit.generators.assembly import Assembly, Instance
 from dryfit.generators.cautions import cautions
 from dryfit.generators.drawing.chart import LETTERS, hole_chart
-from dryfit.generators.drawing.contours import number
+from dryfit.generators.drawing.contours import dimension, number
 from dryfit.generators.drawing.drills import drill_for
 from dryfit.generators.drawing.flat import RIGHT_ANGLE, blank, lip_width
 from dryfit.generators.drawing.lettering import HEIGHT, notes, tables
@@ -211,8 +211,8 @@ def _places(job: Job) -> tuple[tuple[str, ...], list[tuple[str, ...]]]:
             place.name,
             place.part.title,
             names[n],
-            number(place.x + w),
-            number(place.y + h),
+            dimension(place.x + w),
+            dimension(place.y + h),
             f"{number(place.turn)}°" if place.turn else "–",
             place.mount,
         )

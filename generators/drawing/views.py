@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from dryfit.generators.drawing.chart import Lettered, lettered_holes
-from dryfit.generators.drawing.contours import Circle, Contour, Curve, Point, contour, number
+from dryfit.generators.drawing.contours import Circle, Contour, Curve, Point, contour, dimension
 from dryfit.generators.drawing.dimensions import Ordinate, centre_cross, ordinates
 from dryfit.generators.drawing.flat import lip_width
 from dryfit.generators.drawing.font import text_width
@@ -99,7 +99,9 @@ def _hole(item: Lettered, view: View) -> Iterator[Mark]:
 def tags(job: Job, items: Sequence[Lettered], view: View) -> Iterator[Mark]:
     """Yield the number of each place, in its hole or beside it, and the letter of each rack hole beside it."""
     height = HEIGHT if view.scale >= 0.5 else SMALL
-    taken = [_box(view, item) for item in items]
+    w, h = job.panel.width / 2 * view.scale, job.panel.height / 2 * view.scale
+    taken: list[Box] = [(-w, y, w, y) for y in (-h, h)] + [(x, -h, x, h) for x in (-w, w)]  # the panel's edges
+    taken += [_box(view, item) for item in items]
     if view.side == "front" and view.scale >= LEGENDS_FROM:
         taken += [_scaled(legend.outline.box, view.scale) for legend in legends(job)]
     numbers = {place.name: str(n) for n, place in enumerate(job.places, start=1)}
@@ -158,6 +160,6 @@ def _positions(job: Job, items: Sequence[Lettered], view: View) -> Iterator[Mark
     spots += [(-w, -h), (w, h)]
     for axis, half, side in ((0, w, "below"), (1, h, "left")):
         edge = -h * view.scale if side == "below" else -w * view.scale
-        marks = [Ordinate(number(spot[axis] + half), spot[axis] * view.scale) for spot in spots]
+        marks = [Ordinate(dimension(spot[axis] + half), spot[axis] * view.scale) for spot in spots]
         yield from ordinates(marks, edge, "below" if side == "below" else "left")
     yield Stroke(Circle(-w * view.scale, -h * view.scale, 1.2), Pen.THIN)
