@@ -118,6 +118,11 @@ def space(sheet: Paper, title: Block) -> Space:
     return Space([f for f in (above, beside) if f[2] > f[0]])
 
 
+def pack_into(blocks: Iterable[Block], window: Box) -> tuple[tuple[Block, ...], ...]:
+    """Place blocks on as many pages as it takes, each page having the same free window."""
+    return tuple(tuple(page.blocks) for page in pack(blocks, Space([window]), Space([window])))
+
+
 def pack(blocks: Iterable[Block], first: Space, following: Space) -> tuple[Space, ...]:
     """Place blocks in order, each on the first sheet that has room for it, on as many sheets as it takes."""
     sheets = [first]

@@ -140,7 +140,7 @@ def _spots(pattern: Pattern) -> list[Point]:
     if shape_kind(main) == "polygon":
         return [*spots, *sharp_corners(main)]
     left, bottom, right, top = main.box
-    return [*spots, (left, (bottom + top) / 2), (right, (bottom + top) / 2), ((left + right) / 2, bottom), (0.0, top)]
+    return [*spots, (left, 0.0), (right, 0.0), (0.0, bottom), (0.0, top)]
 
 
 def _start(x: float, y: float, axis: int, spots: Sequence[Point]) -> float:

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from dryfit.generators.assembly import Assembly, Instance, Role
 from dryfit.generators.drawing.contours import Curve, Point, contour, number, polygon_of
 from dryfit.generators.drawing.dimensions import length
-from dryfit.generators.drawing.lettering import HEIGHT, TITLE, fitted
+from dryfit.generators.drawing.lettering import HEIGHT, TITLE, wrapped
 from dryfit.generators.drawing.marks import Block, Box, Clip, Mark, Pen, Stroke, Text, block, line
 from dryfit.generators.drawing.paper import scale_text, scales
 from dryfit.generators.drawing.patterns import cut_at
@@ -24,6 +24,7 @@ from dryfit.models.job import Job, Panel, Place
 SHOWN: tuple[Role, ...] = ("panel", "part", "washer", "nut", "screw")  # in the order they are drawn, each over the last
 HATCHES: dict[Role, tuple[float, float]] = {"panel": (45.0, 1.8), "part": (-45.0, 2.6)}  # degrees, mm apart on paper
 MARGIN = 4.0  # mm of panel shown past the part, above and below
+TEXT_WIDTH = 78.0  # mm on paper: names of screws are wrapped to it
 SLANTS = 8  # steps in which a cone is drawn that is not cut through its axis (its edge is a hyperbola)
 THREAD_ROOT = 0.85  # share of the major diameter at which the thread's thin line is drawn (ISO 6410-1)
 SAME_LEVEL = 1e-6  # mm
@@ -122,9 +123,8 @@ def section(job: Job, assembly: Assembly, place: Place, letter: str, room: Point
     left, bottom = min(m.box[0] for m in marks), min(m.box[1] for m in marks)
     top = bottom - TITLE - 3.0
     marks.append(Text(left, top, f"{letter}–{letter}  {scale_text(scale)}", TITLE))
-    for n, row in enumerate((where, *_stack_names(ours)), start=1):
-        text, height = fitted(row, room[0] + 20.0, HEIGHT)
-        marks.append(Text(left, top - n * 1.7 * HEIGHT, text, height))
+    rows = [row for text in (where, *_stack_names(ours)) for row in wrapped(text, TEXT_WIDTH, HEIGHT)]
+    marks += [Text(left, top - n * 1.7 * HEIGHT, row, HEIGHT) for n, row in enumerate(rows, start=1)]
     return block(f"section {letter}", marks)
 
 

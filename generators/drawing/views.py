@@ -122,12 +122,12 @@ def _tag(item: Lettered, text: str, height: float, view: View, taken: list[Box])
         return
     if item.hole.purpose == "main":
         yield from centre_cross(x, y, min(w, h) / 2)
-    spot = _free_spot((x, y), (w, h), (width, height), taken)
+    spot = free_spot((x, y), (w, h), (width, height), taken)
     taken.append((spot[0], spot[1], spot[0] + width, spot[1] + height))
     yield Text(spot[0], spot[1], text, height, masked=True)
 
 
-def _free_spot(at: Point, hole: Point, text: Point, taken: Sequence[Box]) -> Point:
+def free_spot(at: Point, hole: Point, text: Point, taken: Sequence[Box]) -> Point:
     """Return where the lower left corner of a text beside a hole is clear of all that is taken; nearest first."""
     for away in (1.2, 2.4, 4.0, 6.0, 8.0):
         dx, dy = hole[0] / 2 + away, hole[1] / 2 + away

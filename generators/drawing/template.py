@@ -1,0 +1,313 @@
+"""The drill template: the panel's front at 1:1 in tiles that a home printer prints, to stick on the sheet and drill.
+
+Each page carries a tile, a 100 mm and a 4 in scale bar, its number, and match lines where it meets the next; a last
+page tells pilot and final drill of every hole. The paper folds over the panel's top edge, which sets its height.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from dryfit.generators.cautions import cautions
+from dryfit.generators.drawing.chart import Lettered, hole_chart, lettered_holes
+from dryfit.generators.drawing.contours import Point, contour, number
+from dryfit.generators.drawing.drills import PILOTS, drill_for
+from dryfit.generators.drawing.font import text_width
+from dryfit.generators.drawing.lettering import HEIGHT, SMALL, fitted, notes, tables
+from dryfit.generators.drawing.marks import (
+    Block,
+    Box,
+    Clip,
+    Drawing,
+    Mark,
+    Pen,
+    Sheet,
+    Stroke,
+    Text,
+    circle,
+    frame,
+    line,
+    overlap,
+)
+from dryfit.generators.drawing.paper import pack_into, paper
+from dryfit.generators.drawing.views import free_spot
+from dryfit.models.errors import UnknownName
+from dryfit.models.job import Job
+from dryfit.models.outlines import box
+from dryfit.models.units import MM_PER_INCH
+
+SIZES = ("A4", "Letter")  # what a home printer takes
+MARGIN = 10.0  # mm; home printers leave at most this blank at an edge (common practice)
+FOOT = 26.0  # mm at the bottom of each page for scale bars and the tile's number
+OVERLAP = 12.0  # mm that neighbouring tiles share, so that one can be laid on the other
+TAB = 15.0  # mm of paper that folds over the top edge
+AROUND = 6.0  # mm of paper shown beside and below the panel
+CROSS = 5.0  # mm; arms of a centre cross, at least
+LINE_GROUP = 0.35
+BAR_MM, BAR_IN = 100, 4
+MATCH_RADIUS = 2.0  # mm; circle of a match mark
+
+
+def drill_template(job: Job, paper_size: str = "A4") -> Drawing:
+    """Return the template: tiles from the upper left, row by row, then the page of drills.
+
+    Raises:
+        UnknownName: if the paper is not one a home printer takes.
+    """
+    if paper_size.casefold() not in (size.casefold() for size in SIZES):
+        raise UnknownName("template paper", paper_size, SIZES)
+    page, area = _page(paper_size, job), _area(job)
+    marks = tuple(_marks(job))
+    tiles = tuple(_tiles(page, area))
+    sheets = [_tile_sheet(job, page, tile, tiles, marks) for tile in tiles]
+    return Drawing(f"{job.title}: drill template", (*sheets, *_drill_pages(job, page)))
+
+
+@dataclass(frozen=True)
+class Page:
+    """A page and the window for the tile on it; mm on paper."""
+
+    width: float
+    height: float
+
+    @property
+    def window(self) -> Box:
+        """Where the tile is printed."""
+        return (MARGIN, MARGIN + FOOT, self.width - MARGIN, self.height - MARGIN)
+
+    @property
+    def tile(self) -> Point:
+        """Width and height of a tile."""
+        x0, y0, x1, y1 = self.window
+        return (x1 - x0, y1 - y0)
+
+
+@dataclass(frozen=True)
+class Tile:
+    """One tile: its place in the grid (from the upper left) and what it shows, panel axes."""
+
+    number: int
+    column: int
+    row: int
+    box: Box
+
+
+def _page(paper_size: str, job: Job) -> Page:
+    """Return the page upright or lying, whichever takes fewer tiles."""
+    size = paper(paper_size)
+    lying, upright = Page(size.width, size.height), Page(size.height, size.width)
+    return min((upright, lying), key=lambda p: len(tuple(_tiles(p, _area(job)))))
+
+
+def _area(job: Job) -> Box:
+    w, h = job.panel.width / 2 + AROUND, job.panel.height / 2
+    return (-w, -h - AROUND, w, h + TAB)
+
+
+def _tiles(page: Page, area: Box) -> Iterator[Tile]:
+    """Yield tiles that cover the area with OVERLAP between neighbours, spread evenly."""
+    w, h = page.tile
+    columns, rows = (_count(area[2] - area[0], w), _count(area[3] - area[1], h))
+    for row in range(rows):
+        for column in range(columns):
+            left = _offset(area[0], area[2], w, column, columns)
+            bottom = _offset(area[1], area[3], h, rows - 1 - row, rows)
+            yield Tile(row * columns + column + 1, column, row, (left, bottom, left + w, bottom + h))
+
+
+def _count(length: float, tile: float) -> int:
+    return max(1, math.ceil((length - OVERLAP) / (tile - OVERLAP) - 1e-9))
+
+
+def _offset(low: float, high: float, tile: float, n: int, count: int) -> float:
+    """Return where tile n of a row starts: a lone tile is centred, others keep the overlap and are centred as a row."""
+    whole = count * tile - (count - 1) * OVERLAP
+    return (low + high - whole) / 2 + n * (tile - OVERLAP)
+
+
+# --- one tile -------------------------------------------------------------------------------------------------------
+
+
+def _tile_sheet(job: Job, page: Page, tile: Tile, tiles: Sequence[Tile], marks: Sequence[Mark]) -> Sheet:
+    dx, dy = page.window[0] - tile.box[0], page.window[1] - tile.box[1]
+    joints = tuple(_joints(tile, tiles))
+    seen = [m for m in (*marks, *joints) if _is_seen(m, tile.box)]
+    group = Clip(page.window, tuple(m.moved(dx, dy) for m in seen))
+    name = f"Tile {tile.number} of {len(tiles)}"
+    where = f"{name}: row {tile.row + 1}, column {tile.column + 1}"
+    blocks = (
+        Block("tile", (group, frame(page.window, Pen.THIN)), page.window),
+        _foot(page, job.title, where),
+    )
+    return Sheet(page.width, page.height, LINE_GROUP, blocks, f"{job.title}: drill template, {name.lower()}")
+
+
+def _is_seen(mark: Mark, window: Box) -> bool:
+    """Whether a mark belongs on the tile: text only if it is there whole (its neighbour shows it otherwise)."""
+    b = mark.box
+    if isinstance(mark, Text):
+        return window[0] < b[0] and b[2] < window[2] and window[1] < b[1] and b[3] < window[3]
+    return overlap(b, window)
+
+
+def _joints(tile: Tile, tiles: Sequence[Tile]) -> Iterator[Mark]:
+    """Yield match lines in the middle of every overlap, each with two marks that lie on those of the next tile."""
+    x0, y0, x1, y1 = tile.box
+    for other in tiles:
+        step = (other.column - tile.column, other.row - tile.row)
+        if step in ((1, 0), (-1, 0)):
+            x = x1 - OVERLAP / 2 if step[0] > 0 else x0 + OVERLAP / 2
+            yield line((x, y0), (x, y1), Pen.FOLD)
+            for y in (y0 + (y1 - y0) / 4, y1 - (y1 - y0) / 4):
+                yield from _match(x, y)
+        elif step in ((0, 1), (0, -1)):
+            y = y0 + OVERLAP / 2 if step[1] > 0 else y1 - OVERLAP / 2
+            yield line((x0, y), (x1, y), Pen.FOLD)
+            for x in (x0 + (x1 - x0) / 4, x1 - (x1 - x0) / 4):
+                yield from _match(x, y)
+
+
+def _match(x: float, y: float) -> Iterator[Mark]:
+    yield circle(x, y, MATCH_RADIUS, Pen.THIN)
+    yield line((x - 2 * MATCH_RADIUS, y), (x + 2 * MATCH_RADIUS, y))
+    yield line((x, y - 2 * MATCH_RADIUS), (x, y + 2 * MATCH_RADIUS))
+
+
+def _foot(page: Page, title: str, where: str) -> Block:
+    """Return the foot of a page: two scale bars, the title and the tile's number."""
+    inches = BAR_IN * float(MM_PER_INCH)
+    y = MARGIN + 16.0
+    marks = list(_bar(MARGIN + 2, y, float(BAR_MM), 10, f"{BAR_MM} mm"))
+    marks += _bar(MARGIN + 2, y - 10.0, inches, 8, f"{BAR_IN} in")
+    left = MARGIN + 2 + inches + text_width(f"{BAR_MM} mm", HEIGHT) + 8.0
+    room = page.width - MARGIN - left
+    for n, (text, height) in enumerate(((title, 3.5), (where, 3.5), ("Print at 100 %; measure both bars.", HEIGHT))):
+        cut, fit = fitted(text, room, height)
+        marks.append(Text(left, y - 1.0 - n * 6.0, cut, fit))
+    return Block("foot", tuple(marks), (MARGIN, MARGIN, page.width - MARGIN, MARGIN + FOOT - 2.0))
+
+
+def _bar(x: float, y: float, length: float, parts: int, text: str) -> Iterator[Mark]:
+    """Yield a scale bar from x to x + length: a line with ticks, the ends taller."""
+    yield line((x, y), (x + length, y), Pen.OUTLINE)
+    for i in range(parts + 1):
+        tall = 4.0 if i in (0, parts) else 2.0
+        yield line((x + length * i / parts, y), (x + length * i / parts, y + tall), Pen.OUTLINE)
+    yield Text(x + length + 2.0, y, text, HEIGHT)
+
+
+# --- the panel ------------------------------------------------------------------------------------------------------
+
+
+def _marks(job: Job) -> Iterator[Mark]:
+    """Yield the template of the whole panel, panel axes."""
+    panel, items = job.panel, lettered_holes(job)
+    w, h = panel.width / 2, panel.height / 2
+    yield Stroke(contour(box(panel.width, panel.height, panel.corner)))
+    yield line((-w - AROUND, h), (w + AROUND, h), Pen.FOLD)
+    yield frame((-w, h, w, h + TAB), Pen.THIN)
+    taken: list[Box] = [item.hole.outline.box for item in items]
+    taken += [(-w, y, w, y) for y in (-h, h)]
+    for x in _repeated(-w, w):
+        text = Text(x, h + TAB / 2 - HEIGHT / 2, "FOLD over the top edge", HEIGHT, "centre")
+        yield text
+    for item in items:
+        yield from _hole(item)
+    numbers = {place.name: str(n) for n, place in enumerate(job.places, start=1)}
+    taken += [b for item in items for b in _cross_boxes(item)]
+    for item in items:
+        yield _tag(item, numbers.get(item.hole.place, "") if item.hole.purpose == "main" else "", taken)
+
+
+def _repeated(low: float, high: float) -> tuple[float, ...]:
+    """Return evenly spaced positions, close enough together that every tile shows one."""
+    count = max(1, round((high - low) / 80.0))
+    return tuple(low + (high - low) * (i + 0.5) / count for i in range(count))
+
+
+def _hole(item: Lettered) -> Iterator[Mark]:
+    yield Stroke(contour(item.hole.outline), Pen.OUTLINE)
+    (x, y), arm = item.at, _arm(item)
+    yield line((x - arm, y), (x + arm, y))
+    yield line((x, y - arm), (x, y + arm))
+    if item.kind.is_round:
+        pilot = next(p for up_to, p in PILOTS if item.kind.diameter <= up_to)
+        if pilot:
+            yield circle(x, y, pilot / 2, Pen.THIN)
+    sink = item.hole.countersink
+    if sink is not None:
+        yield circle(x, y, sink.diameter / 2, Pen.THIN if item.hole.sunk_from == "front" else Pen.HIDDEN)
+
+
+def _arm(item: Lettered) -> float:
+    return min(CROSS, item.kind.diameter / 2 + 1.5)
+
+
+def _cross_boxes(item: Lettered) -> tuple[Box, Box]:
+    (x, y), arm = item.at, _arm(item)
+    return ((x - arm, y, x + arm, y), (x, y - arm, x, y + arm))
+
+
+def _tag(item: Lettered, place: str, taken: list[Box]) -> Text:
+    """Return the letter of a hole, with the number of its place at the main hole: inside if there is room."""
+    text = f"{place} {item.kind.letter}".strip()
+    height = HEIGHT if place else SMALL
+    size, (x, y) = (text_width(text, height), height), item.at
+    inside = (x + 1.0, y + 1.0, x + 1.0 + size[0], y + 1.0 + size[1])
+    if item.hole.purpose == "main" and _fits_in(item, inside):
+        return Text(inside[0], inside[1], text, height)
+    spot = free_spot(item.at, item.hole.outline.size, size, taken)
+    taken.append((spot[0], spot[1], spot[0] + size[0], spot[1] + size[1]))
+    return Text(spot[0], spot[1], text, height)
+
+
+def _fits_in(item: Lettered, room: Box) -> bool:
+    """Whether a box lies within a hole with a little to spare."""
+    from dryfit.models.outlines import clearance
+
+    width, height = room[2] - room[0], room[3] - room[1]
+    middle = ((room[0] + room[2]) / 2, (room[1] + room[3]) / 2)
+    return clearance(box(width, height).moved(*middle), item.hole.outline) >= 0.5
+
+
+# --- the page of drills ---------------------------------------------------------------------------------------------
+
+
+def _drill_pages(job: Job, page: Page) -> Iterator[Sheet]:
+    x0, y0, x1, y1 = page.window
+    most, tall = x1 - x0, y1 - y0
+    blocks = [
+        *tables("drills", "HOLES AND DRILLS", *_drills(job), most, tall),
+        notes("how to use", "HOW TO USE", tuple(_how(job)), min(150.0, most)),
+    ]
+    packed = pack_into(blocks, page.window)
+    for n, placed in enumerate(packed, start=1):
+        foot = _foot(page, job.title, f"Drills {n} of {len(packed)}")
+        name = f"{job.title}: drill template, drills {n}"
+        yield Sheet(page.width, page.height, LINE_GROUP, (*placed, foot), name)
+
+
+def _drills(job: Job) -> tuple[tuple[str, ...], list[tuple[str, ...]]]:
+    head = ("Hole", "Count", "Size", "Pilot", "Metric", "Fraction", "Number", "Countersink", "Tool")
+    rows = []
+    for kind in hole_chart(job):
+        drill = drill_for(kind)
+        sizes = (drill.metric or "–", drill.fraction or "–", drill.number or "–")
+        punched = kind.punched.rsplit(" ", 1)[0]
+        rows.append((kind.letter, str(kind.count), punched, drill.pilot, *sizes, kind.sink_text or "–", drill.tool))
+    return head, rows
+
+
+def _how(job: Job) -> Iterator[str]:
+    yield (
+        f"Print at 100 % (actual size, no fitting to the page). Both bars of every page must measure {BAR_MM} mm and "
+        f"{BAR_IN} in to within 0.3 mm; if not, do not use the print."
+    )
+    yield "Cut each tile along a match line, lay it on its neighbour so that the round marks cover each other, and tape."
+    yield "Fold along the double-dotted line and hang the fold over the top edge; centre it on the panel's width."
+    yield "Centre-punch every cross, drill the pilot, then the final size. Holes are drawn as cut, before coating."
+    if job.panel.coating:
+        yield f"Coating {number(job.panel.coating * 1000)} µm per surface is allowed for: drill to the size shown."
+    yield from cautions(job)
