@@ -8,10 +8,6 @@ from pathlib import Path
 import click
 
 from dryfit.models.errors import DryfitError, display_path
-from dryfit.models.findings import Verdict
-
-SOMETHING_FAILS = 1
-
 
 @click.command()
 @click.argument("layout", type=click.Path(path_type=Path))
@@ -28,6 +24,7 @@ def build(layout: Path, out: Path | None, only: tuple[str, ...]) -> None:
       dryfit build box.yaml
       dryfit build box.yaml --out shop --only drawing --only step
     """
+    from dryfit.cli.printing import exit_status
     from dryfit.generators import checking, files
     from dryfit.generators.cautions import cautions
     from dryfit.models.resolve import read_job
@@ -49,4 +46,4 @@ def build(layout: Path, out: Path | None, only: tuple[str, ...]) -> None:
     click.echo(f"\nverdict: {report.verdict}; `dryfit check {display_path(layout)}` tells why")
     for caution in cautions(job):
         click.echo(f"! {caution}")
-    sys.exit(SOMETHING_FAILS if report.verdict is Verdict.FAILS else 0)
+    sys.exit(exit_status(report))

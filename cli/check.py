@@ -7,10 +7,6 @@ from pathlib import Path
 
 import click
 
-from dryfit.models.findings import Verdict
-
-SOMETHING_FAILS = 1
-
 
 @click.command()
 @click.argument("layout", type=click.Path(path_type=Path))
@@ -27,6 +23,7 @@ def check(layout: Path, as_json: bool, quick: bool, everything: bool) -> None:
       dryfit check box.yaml
       dryfit check box.yaml --json > report.json
     """
+    from dryfit.cli.printing import exit_status, print_report
     from dryfit.generators import checking
     from dryfit.generators.cautions import cautions
     from dryfit.models.resolve import read_job
@@ -40,10 +37,8 @@ def check(layout: Path, as_json: bool, quick: bool, everything: bool) -> None:
 
         click.echo(report_json(report), nl=False)
     else:
-        from dryfit.cli.printing import print_report
-
         print_report(report, everything)
         click.echo()
         for caution in cautions(job):
             click.echo(f"! {caution}")
-    sys.exit(SOMETHING_FAILS if report.verdict is Verdict.FAILS else 0)
+    sys.exit(exit_status(report))

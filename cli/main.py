@@ -16,7 +16,6 @@ COMMANDS = {
     "build": "Write the files to order, print, cut, drill and assemble.",
     "parts": "List the catalogue, or show one part.",
     "hardware": "Say which screws pass a hole, and which length a stack wants.",
-    "printer": "Measure a printed coupon and keep a printer's profile.",
 }
 INPUT_IS_WRONG = 2
 

@@ -18,6 +18,14 @@ from dryfit.models.units import format_inch, format_mm
 COLOURS = {Verdict.FITS: "green", Verdict.TIGHT: "yellow", Verdict.FAILS: "red"}
 
 
+SOMETHING_FAILS = 1
+
+
+def exit_status(report: Report) -> int:
+    """Return the exit status of a report: 0 nothing fails, 1 something fails."""
+    return SOMETHING_FAILS if report.verdict is Verdict.FAILS else 0
+
+
 def in_colour() -> bool:
     """Whether standard output is a terminal that may be coloured (the NO_COLOR convention is kept)."""
     return sys.stdout.isatty() and not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb"

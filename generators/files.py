@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
+from dryfit.generators.assembly import Role
 from dryfit.generators.cautions import cautions
 from dryfit.generators.checking import Report
 from dryfit.generators.writers.whole import write_whole
@@ -19,7 +20,17 @@ from dryfit.models.errors import DryfitError, UnknownName, display_path
 from dryfit.models.findings import Finding, Verdict
 
 Maker = Callable[[Report, Path], None]
-CLOSE_UP = 24.0  # mm shown about what fails
+CLOSE_UP = 20.0  # mm shown about what fails
+SHOWN: dict[str, Role] = {
+    "screw-passes": "screw",
+    "head-seat": "screw",
+    "screw-length": "screw",
+    "screw-bottoms": "screw",
+    "nut-room": "nut",
+    "washer-land": "washer",
+    "plug-seats": "plug",
+}
+"""What a picture of a failing check marks, where that is not the part."""
 
 
 @dataclass(frozen=True)
@@ -109,10 +120,13 @@ def _close_up(report: Report, path: Path) -> None:
 
     finding = first_failure(report)
     assert finding is not None  # asked for only where something fails
-    names = [i.name for i in report.assembly.instances if i.place == finding.place and i.name in finding.says]
+    here = [i for i in report.assembly.instances if i.place == finding.place]
+    role = SHOWN.get(finding.check, "part")
+    names = [i.name for i in here if i.name in finding.says] or [i.name for i in here if i.role == role]
     behind = finding.check in {"nut-room", "washer-land"}
     towards = (0.35, 0.45, -0.8) if behind else (-0.45, 0.5, 0.75)
-    render(report.assembly, [(path, View(towards, _about(report, finding.place), (1200, 900)))], names)
+    view = View(towards, _about(report, finding.place), (1200, 900), plugs=finding.check in {"plug-seats", "plug-room"})
+    render(report.assembly, [(path, view)], names)
 
 
 def first_failure(report: Report) -> Finding | None:
