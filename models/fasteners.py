@@ -6,6 +6,7 @@ what has to fit. Each row carries its standard, its source and how far that sour
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -19,7 +20,10 @@ from dryfit.models.units import MM_PER_INCH, format_inch, format_mm
 
 @dataclass(frozen=True)
 class Thread:
-    """A thread: basic major diameter, its limits as made (6g or 2A), pitch, basic internal minor, stress area mm2."""
+    """A thread: basic major diameter, its limits as made (6g or 2A), pitch, basic internal minor, stress area mm2.
+
+    Of a thread-forming screw ``minor`` is the core and ``stress_area`` the core's.
+    """
 
     name: str
     system: str  # metric or inch
@@ -93,17 +97,19 @@ class Nut:
 
     @property
     def designation(self) -> str:
-        """The nut as an order names it: ``Hexagon nut ISO 4032 - M3``."""
-        return f"{_first_upper(_NUT_WORDS.get(self.kind, f'{self.kind} nut'))} {self.standard} - {self.thread}"
+        """The nut as an order names it: ``Hexagon nut ISO 4032 - M3``, ``4-40 hex machine screw nut, ASME B18.2.2``."""
+        words = _NUT_WORDS[self.kind, thread(self.thread).system]
+        return _designation(words, self.standard, self.thread, self.thread)
 
 
 @dataclass(frozen=True)
 class Washer:
-    """A washer, its thickness as clamped."""
+    """A washer, its thickness as clamped. ``form`` is the letter or words by which its standard tells forms apart."""
 
     thread: str
     kind: str
     standard: str
+    form: str | None
     inner: float
     inner_max: float | None
     outer: float
@@ -114,8 +120,12 @@ class Washer:
 
     @property
     def designation(self) -> str:
-        """The washer as an order names it: ``Plain washer ISO 7089 - M3``."""
-        return f"{_first_upper(self.kind)} washer {self.standard} - {self.thread}"
+        """The washer as an order names it: ``Plain washer ISO 7089 - 3``, ``No. 4 internal tooth lock washer, ...``."""
+        words = _WASHER_WORDS[self.kind]
+        if thread(self.thread).system == "inch":
+            return f"{self.thread.split('-')[0]} {self.form} {words.split()[-2].lower()} washer, {self.standard}"
+        size = f"{self.inner:g}" if self.standard == "DIN 6797" else self.thread.removeprefix("M")
+        return f"{words} {self.standard} - {f'{self.form} ' if self.form else ''}{size}"
 
 
 @dataclass(frozen=True)
@@ -125,7 +135,7 @@ class Clearance:
     thread: str
     fit: str
     standard: str
-    hole: float
+    diameter: float
     source: str
     confidence: str
 
@@ -163,7 +173,7 @@ class Rivet:
 
 @dataclass(frozen=True)
 class FormingScrew:
-    """Pilot holes of a thread-forming screw; its thread, heads and lengths stand in the other tables."""
+    """Pilot holes of a thread-forming screw; thread, heads and lengths stand in the tables of all screws."""
 
     name: str
     soft_plastic: float
@@ -171,6 +181,16 @@ class FormingScrew:
     sheet_metal: float | None
     source: str
     confidence: str
+
+    @property
+    def major(self) -> float:
+        """Diameter over the thread."""
+        return thread(self.name).major
+
+    @property
+    def core(self) -> float:
+        """Diameter of the core."""
+        return thread(self.name).minor
 
 
 @dataclass(frozen=True)
@@ -191,16 +211,68 @@ class Screw:
 
     @property
     def designation(self) -> str:
-        """The screw as an order names it, in the manner of its standard."""
-        size = f"{self.thread.name} x {length_name(self.length, self.thread.system)}"
-        if self.thread.system == "inch":
-            return f"{size}, {self.head.drive}, {self.head.kind} head machine screw, {self.head.standard}"
-        if self.head.standard == "no standard":
-            return f"Thread-forming screw {size}, {self.head.kind} head, {self.head.drive}"
-        return f"{_first_upper(self.head.kind)} head screw {self.head.standard} - {size.removesuffix(' mm')}"
+        """The screw as an order names it, in the manner of its standard.
+
+        ``Countersunk flat head screw ISO 7046-1 - M3 x 10 - H`` (H: the cross recess);
+        ``4-40 x 3/8 type I cross recessed flat countersunk head machine screw, ASME B18.6.3``.
+        """
+        head, system = self.head, self.thread.system
+        words = _DRIVE_WORDS[head.drive.split()[0], system] + _HEAD_WORDS[head.kind, system]
+        size = f"{self.thread.name} x {length_name(self.length, system).removesuffix(' in').removesuffix(' mm')}"
+        if head.standard in _TAPPING:
+            return f"Tapping screw {head.standard} - {size} - C - H"  # C: cone end
+        if head.standard == NO_STANDARD:
+            return f"Thread-forming screw {size} mm, {head.kind} head, {head.drive}"
+        text = _designation(words, head.standard, size, self.thread.name)
+        return f"{text} - H" if head.drive.startswith("cross") and head.standard.startswith("ISO") else text
 
 
-_NUT_WORDS = {"hexagon": "hexagon nut", "thin": "hexagon thin nut", "narrow": "hexagon nut, narrow"}
+_TAPPING = ("ISO 7049", "ISO 7050")
+_DRIVE_WORDS = {
+    ("cross", "metric"): "",
+    ("slot", "metric"): "slotted ",
+    ("hexagon", "metric"): "hexagon socket ",
+    ("cross", "inch"): "type I cross recessed ",
+    ("slot", "inch"): "slotted ",
+}
+_HEAD_WORDS = {
+    ("countersunk", "metric"): "countersunk flat head screw",
+    ("raised countersunk", "metric"): "raised countersunk head screw",
+    ("pan", "metric"): "pan head screw",
+    ("button", "metric"): "button head screw",
+    ("countersunk", "inch"): "flat countersunk head machine screw",
+    ("raised countersunk", "inch"): "oval countersunk head machine screw",
+    ("pan", "inch"): "pan head machine screw",
+}
+_NUT_WORDS = {
+    ("hexagon", "metric"): "hexagon nut",
+    ("thin", "metric"): "hexagon thin nut",
+    ("self-locking", "metric"): "prevailing torque type hexagon nut",
+    ("tooth-washer nut", "metric"): "hexagon nut with captive tooth washer",
+    ("hexagon", "inch"): "hex machine screw nut",
+    ("narrow", "inch"): "hex machine screw nut",
+    ("self-locking", "inch"): "prevailing torque hex nut",
+    ("tooth-washer nut", "inch"): "hex nut with captive tooth washer",
+}
+_WASHER_WORDS = {
+    "plain": "Plain washer",
+    "split": "Spring lock washer",
+    "tooth internal": "Toothed lock washer",
+    "tooth external": "Toothed lock washer",
+}
+
+
+def _designation(words: str, standard: str, size: str, thread_name: str) -> str:
+    """Return ``Words STANDARD - size`` as ISO orders it, or ``size words, STANDARD`` as ASME does."""
+    if thread(thread_name).system == "inch":
+        size = size.removeprefix("No. ")
+        return f"{size} {words}" if standard == NO_STANDARD else f"{size} {words}, {standard}"
+    if standard == NO_STANDARD:
+        return f"{_first_upper(words)} {size}"
+    return f"{_first_upper(words)} {standard} - {size}"
+
+
+NO_STANDARD = "no standard"
 
 
 def _first_upper(text: str) -> str:
@@ -279,7 +351,7 @@ def forming_screws() -> tuple[FormingScrew, ...]:
 
 @cache
 def _heads() -> tuple[Head, ...]:
-    return read_table("fasteners/heads", Head, plain=("angle",))
+    return read_table("fasteners/heads", Head, plain=("angle",), zero=("crown",))
 
 
 @cache
@@ -329,20 +401,27 @@ def lengths(thread_name: str) -> tuple[float, ...]:
     return tuple(sorted(row.length for row in _of(_lengths(), thread_name)))
 
 
-IT15 = ((3.0, 0.40), (6.0, 0.48), (10.0, 0.58), (18.0, 0.70), (30.0, 0.84), (50.0, 1.00))
-"""Standard tolerance grade IT15 of ISO 286-1 by nominal length, mm; screws to 50 mm are js15 (half either side)."""
-ASME_SHORT = ((0.5, 0.02), (1.0, 0.03), (2.0, 0.06))
+ISO_LENGTH = ((3.0, 0.20), (6.0, 0.24), (10.0, 0.29), (18.0, 0.35), (30.0, 0.42), (50.0, 0.50), (80.0, 0.95))
+"""Length tolerance of ISO screws by nominal length, mm, either way: js15 of ISO 286-1 to 50 mm, js16 above."""
+TAPPING_LENGTH = ((19.0, 0.8), (38.0, 1.3))
+"""Length tolerance of ISO 7049 and 7050 tapping screws by nominal length, mm, either way (from memory)."""
+ASME_LENGTH = ((0.5, 0.02), (1.0, 0.03), (2.0, 0.06), (math.inf, 0.09))
 """Length tolerance of ASME B18.6.3 machine screws No. 0 to 12 in inches: nothing over, this much under."""
+ROUNDING = 1e-9
+"""mm or inches: lengths turned from inches to mm and back differ by less, and no two sizes are this close."""
 
 
 def length_limits(thread_name: str, nominal: float) -> tuple[float, float]:
     """Return the least and the greatest length of a screw of this nominal length, mm."""
     if thread(thread_name).system == "inch":
-        inches = nominal / float(MM_PER_INCH)
-        under = next((less for top, less in ASME_SHORT if inches <= top + 1e-9), ASME_SHORT[-1][1])
-        return nominal - under * float(MM_PER_INCH), nominal
-    half = next((width / 2 for top, width in IT15 if nominal <= top), IT15[-1][1] / 2)
+        return nominal - _step(ASME_LENGTH, nominal / float(MM_PER_INCH)) * float(MM_PER_INCH), nominal
+    half = _step(TAPPING_LENGTH if thread_name.startswith("ST") else ISO_LENGTH, nominal)
     return nominal - half, nominal + half
+
+
+def _step(table: tuple[tuple[float, float], ...], size: float) -> float:
+    """Return what a stepped table gives for a size; beyond its end, its last step."""
+    return next((value for top, value in table if size <= top + ROUNDING), table[-1][1])
 
 
 def length_name(mm: float, system: str) -> str:
@@ -357,6 +436,6 @@ def next_drill_at_least(diameter: float, family: str | None = None) -> Drill:
         UnknownName: where none is sold as large.
     """
     for drill in drills(family):
-        if drill.diameter >= diameter - 1e-9:  # rounding of inch sizes
+        if drill.diameter >= diameter - ROUNDING:
             return drill
     raise UnknownName("drill", f"{diameter:.2f} mm", ())

@@ -7,66 +7,97 @@ from __future__ import annotations
 
 import csv
 import math
-from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import fields
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, fields
 from importlib.resources import files
-from types import NoneType, UnionType
-from typing import Any, TypeVar, get_args, get_origin, get_type_hints
+from types import NoneType
+from typing import Any, TypeVar, get_args, get_type_hints
 
-from dryfit.models.errors import Fault, InputError
+from dryfit.models.errors import Fault, InputError, quote
 from dryfit.models.units import MM_PER_INCH
 
 Row = TypeVar("Row")
 _UNITS = {"mm": 1.0, "in": float(MM_PER_INCH)}
+_TRUTH = {"yes": True, "no": False}
 
 
-def read_table(name: str, row_type: type[Row], plain: Iterable[str] = ()) -> tuple[Row, ...]:
+def read_table(name: str, row_type: type[Row], plain: Iterable[str] = (), zero: Iterable[str] = ()) -> tuple[Row, ...]:
     """Return the rows of ``data/NAME.csv`` as instances of a data class.
 
-    Every float field is a length in the row's unit, but for those named in ``plain``. An empty cell is None where the
-    field allows it.
+    Fields are float, int, bool (yes, no) or str, or one of these or None; an empty cell is None where the field allows
+    it, and an error elsewhere, so that no row goes without its source. Every float field is a length in the row's
+    unit, but for those named in ``plain``. Numbers are above zero, but for those named in ``zero``, which may be zero.
 
     Raises:
         InputError: naming file, line, column and what was expected.
     """
     text = (files("dryfit.models") / "data" / f"{name}.csv").read_text(encoding="utf-8")
-    return tuple(parse_table(f"{name}.csv", text, row_type, frozenset(plain)))
+    return tuple(parse_table(f"{name}.csv", text, row_type, frozenset(plain), frozenset(zero)))
 
 
-def parse_table(file: str, text: str, row_type: type[Row], plain: frozenset[str]) -> Iterator[Row]:
+def parse_table(
+    file: str, text: str, row_type: type[Row], plain: frozenset[str] = frozenset(), zero: frozenset[str] = frozenset()
+) -> Iterator[Row]:
     """Yield the rows of a table given as text; see :func:`read_table`."""
     hints = get_type_hints(row_type)
     names = [f.name for f in fields(row_type)]  # type: ignore[arg-type]  # any data class
-    for number, cells in enumerate(csv.DictReader(text.splitlines()), start=2):
-        scale = _UNITS.get(cells.get("unit", "mm"), math.nan)
-        if math.isnan(scale):
-            raise InputError([Fault(file, number, f"column unit holds {cells['unit']!r}", "mm or in")])
-        values: dict[str, Any] = {}
-        for name in names:
-            values[name] = _value(file, number, name, hints[name], cells, 1.0 if name in plain else scale)
-        yield row_type(**values)
+    reader = csv.DictReader(text.splitlines())
+    for cells in reader:
+        line = _Line(file, reader.line_num, cells)
+        scale = line.scale()
+        yield row_type(**{n: line.value(n, hints[n], 1.0 if n in plain else scale, n in zero) for n in names})
 
 
-def _value(
-    file: str, number: int, name: str, hint: Any, cells: Mapping[str, str | None], scale: float
-) -> str | float | None:
-    cell = cells.get(name)
-    if cell is None:
-        raise InputError([Fault(file, number, f"column {name} is missing", "a value in every column")])
-    optional = get_origin(hint) is UnionType and NoneType in get_args(hint)
-    if cell == "":
-        if optional:
-            return None
-        raise InputError([Fault(file, number, f"column {name} is empty", "a value")])
-    wants_number = hint is float or (optional and float in get_args(hint))
-    return _number(file, number, name, cell) * scale if wants_number else cell
+@dataclass(frozen=True)
+class _Line:
+    file: str
+    number: int
+    cells: dict[str | Any, str | Any]  # csv gives None for what a short line lacks, and under None what a long one adds
 
+    def fault(self, what: str, expected: str) -> InputError:
+        return InputError([Fault(self.file, self.number, what, expected)])
 
-def _number(file: str, number: int, name: str, cell: str) -> float:
-    try:
-        value = float(cell)
-    except ValueError:
-        value = math.nan
-    if not math.isfinite(value) or value < 0:
-        raise InputError([Fault(file, number, f"column {name} holds {cell!r}", "a number that is not negative")])
-    return value
+    def scale(self) -> float:
+        """Return how many mm one unit of this line is."""
+        if None in self.cells:
+            raise self.fault("there are more cells than columns", "one cell per column")
+        unit = self.cells.get("unit", "mm")
+        if unit not in _UNITS:
+            raise self.fault(f"column unit holds {quote(unit)}", "mm or in")
+        return _UNITS[unit]
+
+    def value(self, name: str, hint: Any, scale: float, may_be_zero: bool) -> str | float | None:
+        """Return the cell of a column as its field's type has it."""
+        cell = self.cells.get(name)
+        if cell is None:
+            raise self.fault(f"column {name} is missing", "a cell in every column")
+        types = get_args(hint) or (hint,)
+        if not cell.strip():
+            if NoneType in types:
+                return None
+            raise self.fault(f"column {name} is empty", "a value")
+        if bool in types:
+            return self._truth(name, cell)
+        if int in types:
+            return self._whole(name, cell)
+        return self._number(name, cell, may_be_zero) * scale if float in types else cell
+
+    def _number(self, name: str, cell: str, may_be_zero: bool) -> float:
+        try:
+            value = float(cell)
+        except ValueError:
+            value = math.nan
+        if not math.isfinite(value) or value < 0 or (value == 0 and not may_be_zero):
+            limit = "a number that is not negative" if may_be_zero else "a number above zero"
+            raise self.fault(f"column {name} holds {quote(cell)}", limit)
+        return value
+
+    def _whole(self, name: str, cell: str) -> int:
+        if not (cell.isascii() and cell.isdigit() and int(cell) > 0):
+            raise self.fault(f"column {name} holds {quote(cell)}", "a whole number above zero")
+        return int(cell)
+
+    def _truth(self, name: str, cell: str) -> bool:
+        if cell not in _TRUTH:
+            raise self.fault(f"column {name} holds {quote(cell)}", "yes or no")
+        return _TRUTH[cell]
