@@ -44,7 +44,7 @@ def wrapped(text: str, width: float, height: float) -> Iterator[str]:
 
 def notes(name: str, title: str, items: Sequence[str], width: float, height: float = HEIGHT) -> Block:
     """Return numbered notes under a title, wrapped to ``width``."""
-    marks: list[Mark] = [Text(0.0, -TITLE, title, TITLE)]
+    marks: list[Mark] = [Text(0.0, -TITLE - 0.2, title, TITLE)]
     y, indent, step = -TITLE - 1.6 * height, 3.2 * height, 1.6 * height
     for n, item in enumerate(items, start=1):
         for i, row in enumerate(wrapped(item, width - indent, height)):
@@ -61,7 +61,7 @@ def table(
     widths = column_widths((head, *rows), most, height)
     edges = [sum(widths[:i]) for i in range(len(widths) + 1)]
     step, top = ROW * height, -TITLE - 2.0
-    marks: list[Mark] = [Text(0.0, -TITLE, title, TITLE)]
+    marks: list[Mark] = [Text(0.0, -TITLE - 0.2, title, TITLE)]
     for r, row in enumerate((head, *rows)):
         base = top - (r + 1) * step + (step - height) / 2
         for left, width, cell in zip(edges, widths, row, strict=False):

@@ -73,12 +73,12 @@ def runs(numbers: Sequence[int]) -> str:
 
 
 def detail_scale(extent: Point, room: float) -> float:
-    """Return the smallest standard scale that shows an extent (mm) at least LEAST_SIZE large, within ``room``."""
+    """Return the smallest scale, 1:1 or larger, that shows an extent (mm) LEAST_SIZE large; less if room wants it."""
     fitting = [s for s in itertools.takewhile(lambda s: s >= SMALLEST_SCALE, scales(LARGEST_SCALE))]
     fitting = [s for s in fitting if max(extent) * s <= room]
     if not fitting:
         raise ValueError(f"a cut-out {max(extent):g} mm across does not fit the paper")
-    return next((s for s in reversed(fitting) if max(extent) * s >= LEAST_SIZE), fitting[0])
+    return next((s for s in reversed(fitting) if s >= 1 and max(extent) * s >= LEAST_SIZE), fitting[0])
 
 
 def detail(pattern: Pattern, room: float, planes: Mapping[float, str]) -> Block:

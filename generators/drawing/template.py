@@ -35,7 +35,7 @@ from dryfit.generators.drawing.paper import pack_into, paper
 from dryfit.generators.drawing.views import free_spot
 from dryfit.models.errors import UnknownName
 from dryfit.models.job import Job
-from dryfit.models.outlines import box
+from dryfit.models.outlines import box, clearance
 from dryfit.models.units import MM_PER_INCH
 
 SIZES = ("A4", "Letter")  # what a home printer takes
@@ -133,7 +133,7 @@ def _offset(low: float, high: float, tile: float, n: int, count: int) -> float:
 def _tile_sheet(job: Job, page: Page, tile: Tile, tiles: Sequence[Tile], marks: Sequence[Mark]) -> Sheet:
     dx, dy = page.window[0] - tile.box[0], page.window[1] - tile.box[1]
     joints = tuple(_joints(tile, tiles))
-    seen = [m for m in (*marks, *joints) if _is_seen(m, tile.box)]
+    seen = [m for m in (*joints, *marks) if _is_seen(m, tile.box)]
     group = Clip(page.window, tuple(m.moved(dx, dy) for m in seen))
     name = f"Tile {tile.number} of {len(tiles)}"
     where = f"{name}: row {tile.row + 1}, column {tile.column + 1}"
@@ -211,8 +211,7 @@ def _marks(job: Job) -> Iterator[Mark]:
     taken: list[Box] = [item.hole.outline.box for item in items]
     taken += [(-w, y, w, y) for y in (-h, h)]
     for x in _repeated(-w, w):
-        text = Text(x, h + TAB / 2 - HEIGHT / 2, "FOLD over the top edge", HEIGHT, "centre")
-        yield text
+        yield Text(x, h + TAB / 2 - HEIGHT / 2, "FOLD along the top edge of the panel", HEIGHT, "centre")
     for item in items:
         yield from _hole(item)
     numbers = {place.name: str(n) for n, place in enumerate(job.places, start=1)}
@@ -232,13 +231,16 @@ def _hole(item: Lettered) -> Iterator[Mark]:
     (x, y), arm = item.at, _arm(item)
     yield line((x - arm, y), (x + arm, y))
     yield line((x, y - arm), (x, y + arm))
-    if item.kind.is_round:
-        pilot = next(p for up_to, p in PILOTS if item.kind.diameter <= up_to)
-        if pilot:
-            yield circle(x, y, pilot / 2, Pen.THIN)
+    if _pilot(item):
+        yield circle(x, y, _pilot(item) / 2, Pen.THIN)
     sink = item.hole.countersink
     if sink is not None:
         yield circle(x, y, sink.diameter / 2, Pen.THIN if item.hole.sunk_from == "front" else Pen.HIDDEN)
+
+
+def _pilot(item: Lettered) -> float:
+    """Return the diameter of the pilot drill; 0 for none, and for holes that are not round."""
+    return next(p for up_to, p in PILOTS if item.kind.diameter <= up_to) if item.kind.is_round else 0.0
 
 
 def _arm(item: Lettered) -> float:
@@ -255,18 +257,17 @@ def _tag(item: Lettered, place: str, taken: list[Box]) -> Text:
     text = f"{place} {item.kind.letter}".strip()
     height = HEIGHT if place else SMALL
     size, (x, y) = (text_width(text, height), height), item.at
-    inside = (x + 1.0, y + 1.0, x + 1.0 + size[0], y + 1.0 + size[1])
+    away = 0.4 * _pilot(item) + 0.6  # in a diagonal direction that clears the pilot's circle
+    inside = (x + away, y + away, x + away + size[0], y + away + size[1])
     if item.hole.purpose == "main" and _fits_in(item, inside):
         return Text(inside[0], inside[1], text, height)
     spot = free_spot(item.at, item.hole.outline.size, size, taken)
     taken.append((spot[0], spot[1], spot[0] + size[0], spot[1] + size[1]))
-    return Text(spot[0], spot[1], text, height)
+    return Text(spot[0], spot[1], text, height, masked=True)
 
 
 def _fits_in(item: Lettered, room: Box) -> bool:
     """Whether a box lies within a hole with a little to spare."""
-    from dryfit.models.outlines import clearance
-
     width, height = room[2] - room[0], room[3] - room[1]
     middle = ((room[0] + room[2]) / 2, (room[1] + room[3]) / 2)
     return clearance(box(width, height).moved(*middle), item.hole.outline) >= 0.5

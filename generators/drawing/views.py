@@ -15,7 +15,7 @@ from dryfit.generators.drawing.marks import Block, Box, Mark, Pen, Stroke, Text,
 from dryfit.generators.drawing.paper import scale_text
 from dryfit.generators.legends import legends
 from dryfit.models.job import Job, Panel, Place
-from dryfit.models.outlines import box
+from dryfit.models.outlines import Outline, box
 from dryfit.models.parts import Side
 
 LEGENDS_FROM = 0.5  # scale from which engraved letters are drawn; smaller, they would be blots
@@ -76,8 +76,11 @@ def _lips(panel: Panel, view: View) -> Iterator[Mark]:
 
 def _flange(place: Place, view: View) -> Iterator[Mark]:
     """Yield the outline of a flange: a thin line on its own side, hidden through the panel."""
-    outline = place.part.flange.outline.turned(place.turn + place.part_turn).moved(place.x, place.y)
-    yield Stroke(view.shape(contour(outline)), Pen.THIN if place.mount == view.side else Pen.HIDDEN)
+    yield Stroke(view.shape(contour(_flange_outline(place))), Pen.THIN if place.mount == view.side else Pen.HIDDEN)
+
+
+def _flange_outline(place: Place) -> Outline:
+    return place.part.flange.outline.turned(place.turn + place.part_turn).moved(place.x, place.y)
 
 
 def _hole(item: Lettered, view: View) -> Iterator[Mark]:
@@ -101,7 +104,8 @@ def tags(job: Job, items: Sequence[Lettered], view: View) -> Iterator[Mark]:
     height = HEIGHT if view.scale >= 0.5 else SMALL
     w, h = job.panel.width / 2 * view.scale, job.panel.height / 2 * view.scale
     taken: list[Box] = [(-w, y, w, y) for y in (-h, h)] + [(x, -h, x, h) for x in (-w, w)]  # the panel's edges
-    taken += [_box(view, item) for item in items]
+    taken += [_box(view, item.hole.outline) for item in items]
+    taken += [_box(view, _flange_outline(place)) for place in job.places]
     if view.side == "front" and view.scale >= LEGENDS_FROM:
         taken += [_scaled(legend.outline.box, view.scale) for legend in legends(job)]
     numbers = {place.name: str(n) for n, place in enumerate(job.places, start=1)}
@@ -140,8 +144,8 @@ def free_spot(at: Point, hole: Point, text: Point, taken: Sequence[Box]) -> Poin
     return (at[0] + hole[0] / 2 + 1.2, at[1] + hole[1] / 2 + 1.2)
 
 
-def _box(view: View, item: Lettered) -> Box:
-    left, bottom, right, top = item.hole.outline.box
+def _box(view: View, outline: Outline) -> Box:
+    left, bottom, right, top = outline.box
     (x0, y0), (x1, y1) = view.point((left, bottom)), view.point((right, top))
     return (min(x0, x1), y0, max(x0, x1), y1)
 
