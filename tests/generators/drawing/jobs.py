@@ -19,7 +19,10 @@ XLR = Part(
     flange=Flange(outline=box(26, 31, 3), thick=2.0),
     cutout=round_(24),
     fixings=Fixings(at=D_FIXINGS, hole=3.2, panel=3.2, seat=Countersink(diameter=6.3)),
-    rear=(Section(outline=round_(23.6), **{"from": 0, "to": 18}), Section(outline=box(12, 8), **{"from": 18, "to": 24})),
+    rear=(
+        Section(outline=round_(23.6), **{"from": 0, "to": 18}),
+        Section(outline=box(12, 8), **{"from": 18, "to": 24}),
+    ),
     mount=("front", "rear"),
 )
 DSUB_HOLE = polygon(((-10.3, 5.5), (10.3, 5.5), (8.4, -5.5), (-8.4, -5.5)), 1.5)

@@ -1,0 +1,90 @@
+"""The two demo layouts: one fits, the other has a mistake of each kind, and its remedies heal it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+from ruamel.yaml import YAML
+
+from dryfit.generators.checking import Report, check, cross_check
+from dryfit.generators.checks.registry import panel_checks, stack_checks
+from dryfit.models.findings import Finding, Verdict
+from dryfit.models.resolve import read_job
+from tests.helpers import LAYOUTS
+
+PLANTED = {
+    "STAGE": "cutout-size",
+    "OLD MIC": "hole-pattern",
+    "MIC 1": "screw-passes",
+    "MIC 2": "head-seat",
+    "MIC 3": "screw-length",
+    "GUEST 1": "screw-bottoms",
+    "LS 1": "nut-room",
+    "RETURN 1": "washer-land",
+    "GUEST 2": "mount-side",
+    "LS 2": "plug-seats",
+    "MIC 4": "latch-reach",
+    "RETURN 2": "body-room",
+    "CLOCK": "web",
+    "NET": "body-room",
+}
+
+
+@pytest.fixture(scope="module")
+def trouble() -> Report:
+    return check(read_job(LAYOUTS / "trouble.yaml"))
+
+
+def _failing(report: Report) -> list[Finding]:
+    return [f for f in report.findings if f.verdict is Verdict.FAILS]
+
+
+def test_good_layout_fits_and_both_engines_agree() -> None:
+    report = cross_check(check(read_job(LAYOUTS / "foyer.yaml")))
+    assert report.verdict is Verdict.FITS
+    assert len(report.job.places) == 22
+
+
+@pytest.mark.parametrize(("place", "kind"), PLANTED.items())
+def test_every_planted_mistake_is_found(trouble: Report, place: str, kind: str) -> None:
+    assert kind in {f.check for f in _failing(trouble) if f.place == place}
+
+
+def test_every_check_of_the_issue_is_planted_and_registered() -> None:
+    registered = {name for name, _ in (*stack_checks(), *panel_checks())}
+    assert set(PLANTED.values()) <= registered
+
+
+def test_every_failure_has_a_remedy_and_a_source(trouble: Report) -> None:
+    for found in _failing(trouble):
+        assert found.remedy, found
+        assert found.changes, found
+        assert found.source or found.check == "hole-pattern", found
+
+
+def test_applying_the_remedies_makes_it_fit(trouble: Report, tmp_path: Path) -> None:
+    yaml = YAML()
+    data = yaml.load((LAYOUTS / "trouble.yaml").read_text(encoding="utf-8"))
+    path, report = tmp_path / "healed.yaml", trouble
+    for _ in range(4):  # one change may uncover another fault; four rounds are ample
+        for found in _failing(report):
+            _apply(data, found)
+        with path.open("w", encoding="utf-8") as stream:
+            yaml.dump(data, stream)
+        report = check(read_job(path))
+        if not _failing(report):
+            break
+    assert _failing(report) == []
+
+
+def _apply(data: Any, found: Finding) -> None:
+    for change in found.changes:
+        node = data["panel"] if change.entry is None else data["places"][change.entry]
+        for key in change.path[:-1]:
+            node = node.setdefault(key, {})
+        if change.value is None:
+            node.pop(change.path[-1], None)
+        else:
+            node[change.path[-1]] = change.value
