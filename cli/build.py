@@ -9,14 +9,19 @@ import click
 
 from dryfit.models.errors import DryfitError, display_path
 
+
 @click.command()
 @click.argument("layout", type=click.Path(path_type=Path))
 @click.option("--out", type=click.Path(path_type=Path), help="Folder for the files; by default the layout's name.")
 @click.option("--only", multiple=True, metavar="KIND", help="Make only this kind of file; may be given several times.")
-def build(layout: Path, out: Path | None, only: tuple[str, ...]) -> None:
+@click.option(
+    "--paper", type=click.Choice(["A4", "A3", "Letter", "Tabloid"]), default="A3", show_default=True,
+    help="Paper of the shop drawing; the drill template comes on A4 or Letter.",
+)  # fmt: skip
+def build(layout: Path, out: Path | None, only: tuple[str, ...], paper: str) -> None:
     """Make the files of LAYOUT: to order, print, cut, drill and assemble.
 
-    Kinds: report, drawing, holes, parts, step, stl, glb, pictures.
+    Kinds: report, drawing, dxf, template, holes, parts, step, stl, glb, pictures.
     Exit status: 0 nothing fails, 1 something fails (the files are made all the same), 2 the input is wrong.
 
     \b
@@ -37,7 +42,7 @@ def build(layout: Path, out: Path | None, only: tuple[str, ...]) -> None:
     kinds = files.chosen(report, only)
     with click.progressbar(length=len(kinds), label="building", file=sys.stderr, hidden=not sys.stderr.isatty()) as bar:
         results = []
-        for result in files.build(report, folder, kinds):
+        for result in files.build(files.Order(report, paper), folder, kinds):
             results.append(result)
             bar.update(1)
     for kind, why in results:

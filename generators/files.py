@@ -19,7 +19,21 @@ from dryfit.models.bodies import Box
 from dryfit.models.errors import DryfitError, UnknownName, display_path
 from dryfit.models.findings import Finding, Verdict
 
-Maker = Callable[[Report, Path], None]
+
+@dataclass(frozen=True)
+class Order:
+    """What the files are made from: the report, and the paper of the shop drawing."""
+
+    report: Report
+    paper: str = "A3"
+
+    @property
+    def small_paper(self) -> str:
+        """Paper for pages that come from a desk printer: A4, or Letter where the drawing is on inch paper."""
+        return "Letter" if self.paper in {"Letter", "Tabloid"} else "A4"
+
+
+Maker = Callable[[Order, Path], None]
 CLOSE_UP = 20.0  # mm shown about what fails
 SHOWN: dict[str, Role] = {
     "screw-passes": "screw",
@@ -43,81 +57,104 @@ class FileKind:
     make: Maker
 
 
-def _report(report: Report, path: Path) -> None:
+def _report(order: Order, path: Path) -> None:
     from dryfit.generators.writers.report_json import report_json
 
-    write_whole(path, report_json(report).encode())
+    write_whole(path, report_json(order.report).encode())
 
 
-def _panel_step(report: Report, path: Path) -> None:
+def _panel_step(order: Order, path: Path) -> None:
     from dryfit.generators.writers.step import write_panel_step
 
-    write_panel_step(report.job.panel, report.job.holes(), path, report.job.title)
+    job = order.report.job
+    write_panel_step(job.panel, job.holes(), path, job.title)
 
 
-def _assembly_step(report: Report, path: Path) -> None:
+def _assembly_step(order: Order, path: Path) -> None:
     from dryfit.generators.writers.step import write_assembly_step
 
-    write_assembly_step(report.assembly, path)
+    write_assembly_step(order.report.assembly, path)
 
 
-def _plate_stl(report: Report, path: Path) -> None:
+def _plate_stl(order: Order, path: Path) -> None:
     from dryfit.generators.writers.stl import write_body_stl
 
-    write_body_stl(next(report.assembly.of("panel")).body, path)
+    write_body_stl(next(order.report.assembly.of("panel")).body, path)
 
 
-def _assembly_stl(report: Report, path: Path) -> None:
+def _assembly_stl(order: Order, path: Path) -> None:
     from dryfit.generators.writers.stl import write_assembly_stl
 
-    write_assembly_stl(report.assembly, path)
+    write_assembly_stl(order.report.assembly, path)
 
 
-def _glb(report: Report, path: Path) -> None:
+def _glb(order: Order, path: Path) -> None:
     from dryfit.generators.writers.glb import write_glb
 
-    write_glb(report.assembly, path)
+    write_glb(order.report.assembly, path)
 
 
-def _dxf(report: Report, path: Path) -> None:
+def _dxf(order: Order, path: Path) -> None:
     from dryfit.generators.writers.dxf import write_dxf
 
-    write_dxf(report.job, path)
+    write_dxf(order.report.job, path)
 
 
-def _holes(report: Report, path: Path) -> None:
+def _shop_drawing(order: Order, path: Path) -> None:
+    from dryfit.generators.drawing.sheets import shop_drawing
+    from dryfit.generators.writers.pdf import write_pdf
+
+    write_pdf(shop_drawing(order.report.job, order.paper, order.report.assembly), path)
+
+
+def _front_sheet(order: Order, path: Path) -> None:
+    from dryfit.generators.drawing.sheets import shop_drawing
+    from dryfit.generators.writers.svg import write_svg
+
+    write_svg(shop_drawing(order.report.job, order.paper, order.report.assembly).sheets[0], path)
+
+
+def _template(order: Order, path: Path) -> None:
+    from dryfit.generators.drawing.template import drill_template
+    from dryfit.generators.writers.pdf import write_pdf
+
+    write_pdf(drill_template(order.report.job, order.small_paper), path)
+
+
+def _holes(order: Order, path: Path) -> None:
     from dryfit.generators.writers.holes_csv import write_holes_csv
 
-    write_holes_csv(report.job, path)
+    write_holes_csv(order.report.job, path)
 
 
-def _parts_list(report: Report, path: Path) -> None:
+def _parts_list(order: Order, path: Path) -> None:
     from dryfit.generators.writers.parts_csv import write_parts_csv
 
-    write_parts_csv(report, path)
+    write_parts_csv(order.report, path)
 
 
-def _front(report: Report, path: Path) -> None:
+def _front(order: Order, path: Path) -> None:
     from dryfit.generators.writers.png import FRONT, render
 
-    render(report.assembly, [(path, FRONT)])
+    render(order.report.assembly, [(path, FRONT)])
 
 
-def _three_quarter(report: Report, path: Path) -> None:
+def _three_quarter(order: Order, path: Path) -> None:
     from dryfit.generators.writers.png import THREE_QUARTER, render
 
-    render(report.assembly, [(path, THREE_QUARTER)])
+    render(order.report.assembly, [(path, THREE_QUARTER)])
 
 
-def _rear(report: Report, path: Path) -> None:
+def _rear(order: Order, path: Path) -> None:
     from dryfit.generators.writers.png import REAR, render
 
-    render(report.assembly, [(path, REAR)])
+    render(order.report.assembly, [(path, REAR)])
 
 
-def _close_up(report: Report, path: Path) -> None:
+def _close_up(order: Order, path: Path) -> None:
     from dryfit.generators.writers.png import View, render
 
+    report = order.report
     finding = first_failure(report)
     assert finding is not None  # asked for only where something fails
     here = [i for i in report.assembly.instances if i.place == finding.place]
@@ -126,7 +163,7 @@ def _close_up(report: Report, path: Path) -> None:
     behind = finding.check in {"nut-room", "washer-land"}
     towards = (0.35, 0.45, -0.8) if behind else (-0.45, 0.5, 0.75)
     view = View(towards, _about(report, finding.place), (1200, 900), plugs=finding.check in {"plug-seats", "plug-room"})
-    render(report.assembly, [(path, view)], names)
+    render(order.report.assembly, [(path, view)], names)
 
 
 def first_failure(report: Report) -> Finding | None:
@@ -142,7 +179,12 @@ def _about(report: Report, place: str) -> Box:
 
 FILES = (
     FileKind("report", "report.json", "All findings, for programs.", _report),
-    FileKind("drawing", "panel.dxf", "The cut file, 1:1 in mm: one layer per operation.", _dxf),
+    FileKind("drawing", "drawing.pdf", "The shop drawing, all sheets.", _shop_drawing),
+    FileKind("drawing", "drawing.svg", "Its first sheet, for a page or a mail.", _front_sheet),
+    FileKind("dxf", "panel.dxf", "The cut file, 1:1 in mm: one layer per operation.", _dxf),
+    FileKind(
+        "template", "drill-template.pdf", "Paper at true size to drill by; check its scale bars first.", _template
+    ),
     FileKind("holes", "holes.csv", "Every hole with its position from two datums.", _holes),
     FileKind("parts", "parts-list.csv", "What to buy: parts, plugs, screws, nuts, washers, with spares.", _parts_list),
     FileKind("step", "panel.step", "The bare panel as it is to be cut, for a fabricator.", _panel_step),
@@ -176,7 +218,7 @@ def chosen(report: Report, only: Iterable[str]) -> tuple[FileKind, ...]:
     return tuple(kind for kind in every if not wanted or kind.word in wanted)
 
 
-def build(report: Report, folder: Path, kinds: Iterable[FileKind]) -> Iterator[tuple[FileKind, str]]:
+def build(order: Order, folder: Path, kinds: Iterable[FileKind]) -> Iterator[tuple[FileKind, str]]:
     """Make the files in a folder, yielding each with an empty text, or with why it could not be made.
 
     A panel whose holes run into each other has no solid: what depends on it is told, and the rest is made.
@@ -185,12 +227,12 @@ def build(report: Report, folder: Path, kinds: Iterable[FileKind]) -> Iterator[t
     done: list[tuple[FileKind, str]] = []
     for kind in kinds:
         try:
-            kind.make(report, folder / kind.name)
+            kind.make(order, folder / kind.name)
             done.append((kind, ""))
         except DryfitError as error:
             done.append((kind, str(error)))
         yield done[-1]
-    write_whole(folder / "index.html", _index(report, done).encode())
+    write_whole(folder / "index.html", _index(order.report, done).encode())
 
 
 def _index(report: Report, done: Iterable[tuple[FileKind, str]]) -> str:
