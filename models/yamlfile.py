@@ -29,6 +29,7 @@ _INT = re.compile(r"[-+]?\d{1,18}", re.ASCII)
 _FLOAT = re.compile(r"[-+]?(\.\d+|\d+(\.\d*)?)([eE][-+]?\d{1,4})?", re.ASCII)
 _BOOLEANS = {"true": True, "True": True, "TRUE": True, "false": False, "False": False, "FALSE": False}
 _NULLS = {"", "~", "null", "Null", "NULL"}
+_PLAIN_TAGS = {"map", "seq", "str", "int", "float", "bool", "null", "timestamp", "merge", "value"}
 _SPECIAL = re.compile(r"[-+]?\.(inf|Inf|INF)|\.(nan|NaN|NAN)")
 
 
@@ -60,7 +61,7 @@ def parse_record(file: str, text: str, model: type[M]) -> tuple[M, LineMap]:
     try:
         return model.model_validate(data), lines
     except ValidationError as error:
-        found = (_fault(file, lines, model, e) for e in error.errors(include_url=False))
+        found = (_fault(file, lines, model, e) for e in _told(error.errors(include_url=False)))
         raise InputError(list(dict.fromkeys(found))[:MOST_FAULTS]) from None
 
 
@@ -136,7 +137,7 @@ class _Builder:
         if len(self.seen) > MOST_NODES or len(path) > DEEPEST:
             return self._refuse(line, "holds too much", f"at most {MOST_NODES} values, {DEEPEST} levels deep")
         tag = str(node.tag or "")
-        if tag and not tag.startswith("tag:yaml.org,2002:"):
+        if tag and tag.removeprefix("tag:yaml.org,2002:") not in _PLAIN_TAGS:
             return self._refuse(line, f"uses the tag {quote(tag)}", "plain values")
         if isinstance(node, ScalarNode):
             return _scalar(node.value, plain=node.style is None)
@@ -203,6 +204,14 @@ def _fault(file: str, lines: LineMap, model: type[BaseModel], error: Any) -> Fau
     return Fault(file, line, f"{where} is {quote(error['input'])}", message[0].lower() + message[1:])
 
 
+def _told(errors: list[Any]) -> Iterator[Any]:
+    """Yield the complaints, less those of a list being too short for want of the items complained of."""
+    for error in errors:
+        inside = (e["loc"][: len(error["loc"])] == error["loc"] for e in errors if e is not error)
+        if error["type"] != "too_short" or not any(inside):
+            yield error
+
+
 def _words(path: KeyPath) -> str:
     return ".".join(str(part + 1) if isinstance(part, int) else quote(part)[1:-1] for part in path) or "the file"
 
@@ -229,7 +238,7 @@ def _inside(hint: Any, part: str | int) -> Any:
             for name, field in model.model_fields.items():
                 if part in (name, field.alias):
                     return field.annotation
-    inner = [a for a in get_args(hint) if a is not str and a is not type(None)]
+    inner = [a for a in get_args(hint) if a not in (str, type(None), Ellipsis)]
     return inner[-1] if inner else hint
 
 

@@ -1,75 +1,91 @@
-"""The loader of tables, and what every table must carry."""
+"""Tables of standards are read strictly, and a wrong cell is named by file, line and column."""
 
 from __future__ import annotations
 
+import subprocess
+import sys
 from dataclasses import dataclass
 
 import pytest
 
-from dryfit.models import fasteners
 from dryfit.models.errors import InputError
 from dryfit.models.tables import parse_table
 
 
 @dataclass(frozen=True)
-class _Row:
+class Bolt:
     name: str
-    size: float
-    extra: float | None
-    angle: float
+    length: float
+    angle: float | None
+    crown: float
+    count: int
+    plated: bool
+    source: str
 
 
-def _read(text: str) -> list[_Row]:
-    return list(parse_table("t.csv", text, _Row, frozenset({"angle"})))
+HEADER = "name,unit,length,angle,crown,count,plated,source\n"
 
 
-def test_inch_rows_become_millimetres_and_angles_stay() -> None:
-    assert _read("name,unit,size,extra,angle\na,in,0.5,,82\nb,mm,0.5,2,90\n") == [
-        _Row("a", 12.7, None, 82.0), _Row("b", 0.5, 2.0, 90.0),
-    ]  # fmt: skip
+def read(*lines: str) -> tuple[Bolt, ...]:
+    text = HEADER + "\n".join(lines)
+    return tuple(parse_table("bolts.csv", text, Bolt, frozenset({"angle"}), frozenset({"crown"})))
+
+
+def test_cells_become_what_the_fields_say() -> None:
+    assert read("A,mm,2.5,90,0,3,yes,a book") == (Bolt("A", 2.5, 90.0, 0.0, 3, True, "a book"),)
+
+
+def test_inches_are_turned_into_mm_exactly_but_for_plain_fields() -> None:
+    (bolt,) = read("A,in,0.125,82,0.5,3,no,a book")
+    assert (bolt.length, bolt.angle, bolt.crown) == (3.175, 82.0, 12.7)
+
+
+def test_an_empty_cell_is_none_where_the_field_allows_it() -> None:
+    assert read("A,mm,2.5,,0,3,no,a book")[0].angle is None
 
 
 @pytest.mark.parametrize(
-    ("row", "word"),
+    ("line", "what", "expected"),
     [
-        ("a,in,x,,82", "'x'"), ("a,in,nan,,82", "'nan'"), ("a,in,-1,,82", "'-1'"), ("a,ft,1,,82", "'ft'"),
-        ("a,in,,,82", "size is empty"), (",in,1,,82", "name is empty"), ("a,in,1", "extra is missing"),
+        ("A,mm,,90,0,3,yes,a book", "column length is empty", "a value"),
+        ("A,mm,2.5,90,0,3,yes,", "column source is empty", "a value"),
+        ("A,mm,2.5,90,0,3,yes,  ", "column source is empty", "a value"),
+        ("A,mm,2.5,90,0,3,yes", "column source is missing", "a cell in every column"),
+        ("A,mm,2.5,90,0,3,yes,a book,more", "there are more cells than columns", "one cell per column"),
+        ("A,mm,long,90,0,3,yes,a book", "column length holds 'long'", "a number above zero"),
+        ("A,mm,nan,90,0,3,yes,a book", "column length holds 'nan'", "a number above zero"),
+        ("A,mm,inf,90,0,3,yes,a book", "column length holds 'inf'", "a number above zero"),
+        ("A,mm,-2,90,0,3,yes,a book", "column length holds '-2'", "a number above zero"),
+        ("A,mm,0,90,0,3,yes,a book", "column length holds '0'", "a number above zero"),
+        ("A,mm,2.5,90,-1,3,yes,a book", "column crown holds '-1'", "a number that is not negative"),
+        ("A,mm,2.5,90,0,3.5,yes,a book", "column count holds '3.5'", "a whole number above zero"),
+        ("A,mm,2.5,90,0,3,maybe,a book", "column plated holds 'maybe'", "yes or no"),
+        ("A,ft,2.5,90,0,3,yes,a book", "column unit holds 'ft'", "mm or in"),
+        ("A,,2.5,90,0,3,yes,a book", "column unit holds ''", "mm or in"),
     ],
-)  # fmt: skip
-def test_a_bad_row_is_told_with_its_line(row: str, word: str) -> None:
-    with pytest.raises(InputError, match="t.csv:2:") as caught:
-        _read(f"name,unit,size,extra,angle\n{row}\n")
-    assert word in str(caught.value)
+)
+def test_a_wrong_cell_is_named_by_file_line_and_column(line: str, what: str, expected: str) -> None:
+    with pytest.raises(InputError) as caught:
+        read("A,mm,2.5,90,0,3,yes,a book", line)
+    (fault,) = caught.value.faults
+    assert str(fault) == f"bolts.csv:3: {what}, expected {expected}"
 
 
-CONFIDENCES = {"two sources", "one source", "derived", "common practice", "from memory"}
-TABLES = [fasteners.threads, fasteners.heads, fasteners.nuts, fasteners.washers, fasteners.clearances,
-          fasteners.drills, fasteners.rivets, fasteners.forming_screws]  # fmt: skip
+def test_a_missing_column_is_named() -> None:
+    with pytest.raises(InputError, match=r"^bolts\.csv:2: column length is missing"):
+        tuple(parse_table("bolts.csv", "name,source\nA,a book", Bolt))
 
 
-@pytest.mark.parametrize("table", TABLES, ids=lambda t: t.__name__)
-def test_every_row_names_its_source_and_how_far_to_trust_it(table: object) -> None:
-    for row in table():  # type: ignore[operator]
-        assert row.source
-        assert row.confidence in CONFIDENCES
-        assert ("from memory" in row.source) or row.confidence != "from memory", row
-
-
-def test_every_nut_has_a_driver_of_its_size() -> None:
-    for nut in fasteners.nuts():
-        assert nut.driver_across == pytest.approx(nut.across_flats, abs=0.05)
-        assert nut.driver_outside > nut.corners_min if nut.corners_min else nut.driver_outside > nut.across_flats
-
-
-def test_sizes_are_in_order() -> None:
-    for thread in fasteners.threads():
-        assert thread.major_min < thread.major_max <= thread.major + 0.04
-        assert fasteners.lengths(thread.name) == tuple(sorted(fasteners.lengths(thread.name)))
-        assert len(fasteners.lengths(thread.name)) >= 5
-    for head in fasteners.heads():
-        assert head.diameter_min < head.diameter
-        assert (head.angle is None) == (head.theoretical is None)
-    for nut in fasteners.nuts():
-        assert nut.across_flats_min < nut.across_flats < nut.corners
-    for washer in fasteners.washers():
-        assert fasteners.thread(washer.thread).major < washer.inner < washer.outer
+def test_no_table_is_read_before_it_is_asked_for() -> None:
+    program = """
+import sys
+opened = []
+sys.addaudithook(lambda event, args: opened.append(str(args[0])) if event == "open" else None)
+import dryfit.models.fasteners as fasteners
+before = [name for name in opened if name.endswith(".csv")]
+fasteners.threads()
+after = [name for name in opened if name.endswith(".csv")]
+print(len(before), len(after))
+"""
+    done = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=True)
+    assert done.stdout.split() == ["0", "1"]

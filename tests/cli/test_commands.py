@@ -1,0 +1,120 @@
+"""The commands as their user meets them: output, exit status, and nothing left behind when the input is wrong."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from dryfit.cli.main import COMMANDS
+from tests.helpers import LAYOUTS
+from tests.models.bad_inputs import BAD_INPUTS, BadInput
+
+
+def run(*arguments: object, cwd: Path | None = None) -> subprocess.CompletedProcess[str]:
+    """Run the command line in a process of its own."""
+    code = "from dryfit.cli.main import main; main()"
+    command = [sys.executable, "-c", code, *map(str, arguments)]
+    return subprocess.run(command, capture_output=True, text=True, cwd=cwd, check=False)
+
+
+@pytest.mark.parametrize("command", COMMANDS)
+def test_help_shows_an_example(command: str) -> None:
+    done = run(command, "--help")
+    assert done.returncode == 0
+    assert f"dryfit {command}" in done.stdout.split("Example:")[1]
+
+
+def test_good_layout_ends_with_0_and_trouble_with_1() -> None:
+    good, bad = (run("check", "--quick", LAYOUTS / f"{name}.yaml") for name in ("foyer", "trouble"))
+    assert (good.returncode, bad.returncode) == (0, 1)
+    assert "fits: 22 places" in good.stdout
+    assert "remedy: Turn the part 5.3 degrees" in bad.stdout
+    assert "\x1b" not in good.stdout + bad.stdout
+    assert good.stderr == bad.stderr == ""
+
+
+def test_json_keeps_the_contract() -> None:
+    done = run("check", "--json", LAYOUTS / "trouble.yaml")
+    data = json.loads(done.stdout)
+    assert (data["schema"], data["verdict"], done.returncode) == (1, "fails", 1)
+    assert set(data["places"][0]) == {"place", "part", "mount", "x", "y", "hardware"}
+    assert set(data["places"][0]["hardware"]) == {"screw", "length", "head", "nut", "washers", "driver"}
+    keys = {"check", "place", "verdict", "measured", "limit", "says", "remedy", "source"}
+    assert all(keys <= set(found) for found in data["findings"])
+    assert {found["verdict"] for found in data["findings"]} <= {"fits", "tight", "fails"}
+
+
+def test_cautions_are_told_with_every_check() -> None:
+    told = run("check", "--quick", LAYOUTS / "foyer.yaml").stdout
+    for word in ("measure the part in hand", "eye protection", "licensed person", "Loudspeaker level"):
+        assert word in told
+
+
+def test_start_writes_a_layout_that_checks_and_never_overwrites(tmp_path: Path) -> None:
+    for like in ("blank", "foyer", "trouble"):
+        assert run("start", tmp_path / f"{like}.yaml", "--like", like).returncode == 0
+    assert run("check", "--quick", tmp_path / "blank.yaml").returncode == 0
+    again = run("start", tmp_path / "blank.yaml")
+    assert again.returncode == 2
+    assert "exists already" in again.stderr
+
+
+def test_start_can_write_the_schema(tmp_path: Path) -> None:
+    assert run("start", tmp_path / "box.yaml", "--schema").returncode == 0
+    schema = json.loads((tmp_path / "box.schema.json").read_text(encoding="utf-8"))
+    assert {"title", "panel", "places"} <= set(schema["required"])
+
+
+def test_parts_lists_and_shows() -> None:
+    listed = run("parts").stdout
+    assert "xlr3-socket" in listed
+    shown = run("parts", "iec-c14-inlet").stdout
+    assert "standard: IEC 60320" in shown
+    wrong = run("parts", "xlr3-soket")
+    assert (wrong.returncode, wrong.stderr) == (2, "unknown part 'xlr3-soket' (did you mean xlr3-socket?)\n")
+
+
+def test_hardware_answers_without_a_layout() -> None:
+    table = run("hardware", "--panel-hole", "3.1mm", "--flange-hole", "3.4mm").stdout
+    rows = {line[:10].strip(): line for line in table.splitlines()}
+    assert " fits " in rows["No. 4-40"]
+    assert " fails " in rows["No. 5-40"]
+    assert "3/8 in" in run("hardware", "--stack", "6.2 mm", "--thread", "4-40").stdout
+    wrong = run("hardware", "--stack", "6 furlongs")
+    assert wrong.returncode == 2
+    assert wrong.stderr.startswith("--stack: '6 furlongs' is not a length")
+
+
+def test_build_makes_only_what_is_asked_and_the_same_bytes(tmp_path: Path) -> None:
+    for name in ("one", "two"):
+        done = run("build", LAYOUTS / "foyer.yaml", "--out", tmp_path / name, "--only", "holes", "--only", "dxf")
+        assert done.returncode == 0, done.stderr
+    made = sorted(path.name for path in (tmp_path / "one").iterdir())
+    assert made == ["holes.csv", "index.html", "panel.dxf"]
+    for name in made:
+        assert (tmp_path / "one" / name).read_bytes() == (tmp_path / "two" / name).read_bytes()
+
+
+@pytest.mark.parametrize("command", ["check", "build"])
+@pytest.mark.parametrize("bad", BAD_INPUTS[::6], ids=lambda bad: bad.name)
+def test_bad_input_ends_with_2_and_leaves_nothing(command: str, bad: BadInput, tmp_path: Path) -> None:
+    bad.write(tmp_path)
+    before = sorted(tmp_path.rglob("*"))
+    done = run(command, "layout.yaml", cwd=tmp_path)
+    assert done.returncode == 2
+    assert done.stdout == ""
+    assert "Traceback" not in done.stderr
+    assert bad.says(done.stderr.splitlines())
+    assert sorted(tmp_path.rglob("*")) == before
+
+
+def test_unknown_command_and_kind_name_the_nearest(tmp_path: Path) -> None:
+    assert "Did you mean check?" in run("chek").stderr
+    done = run("build", LAYOUTS / "foyer.yaml", "--out", tmp_path / "out", "--only", "drawng")
+    assert done.returncode == 2
+    assert "did you mean drawing?" in done.stderr
+    assert not (tmp_path / "out").exists()

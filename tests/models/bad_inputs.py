@@ -1,0 +1,141 @@
+"""Malformed layouts and part files: what is wrong, on which line, and words that the message must hold."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+GOOD = """\
+title: Test
+panel:
+  rack_units: 2
+  thickness: 3 mm
+places:
+  - part: xlr3-socket
+    label: MIC {n}
+    count: 2
+    at: [60 mm, 44 mm]
+    pitch: 30 mm
+"""
+
+
+@dataclass(frozen=True)
+class BadInput:
+    """A layout (and a part file, if any) with a fault on a known line."""
+
+    name: str
+    layout: str | bytes
+    line: int | None
+    words: tuple[str, ...]
+    parts: str = ""
+
+    def write(self, folder: Path) -> Path:
+        """Write the files into a folder; return the layout's path."""
+        path = folder / "layout.yaml"
+        path.write_bytes(self.layout if isinstance(self.layout, bytes) else self.layout.encode())
+        if self.parts:
+            (folder / "own.yaml").write_text(self.parts, encoding="utf-8")
+        return path
+
+    def says(self, lines: Sequence[str]) -> bool:
+        """Whether one of the lines tells the fault: file, line and words."""
+        where = "own.yaml" if self.parts else ".yaml"
+        place = f"{where}:{self.line}: " if self.line is not None else f"{where}:"
+        return any(place in text and all(word in text for word in self.words) for text in lines)
+
+
+def _changed(name: str, old: str, new: str, line: int, *words: str) -> BadInput:
+    assert old in GOOD, old
+    return BadInput(name, GOOD.replace(old, new), line, words)
+
+
+PART = """\
+parts:
+  my-part:
+    title: Mine
+    family: test
+    flange: {outline: {box: [26, 31]}, thick: 2}
+    cutout: {round: 24}
+"""
+WITH_PARTS = GOOD.replace("places:", "parts: [own.yaml]\nplaces:")
+
+
+def _part(name: str, old: str, new: str, line: int, *words: str) -> BadInput:
+    assert old in PART, old
+    return BadInput(name, WITH_PARTS, line, words, PART.replace(old, new))
+
+
+BAD_INPUTS = (
+    _changed("negative length", "3 mm", "-3 mm", 4, "-3 mm", "negative"),
+    _changed("NaN", "3 mm", ".nan", 4, "thickness", "nan"),
+    _changed("infinite", "3 mm", ".inf", 4, "thickness", "inf"),
+    _changed("unknown unit", "3 mm", "3 ft", 4, "3 ft", "not a length"),
+    _changed("missing number", "3 mm", "mm", 4, "'mm'", "not a length"),
+    _changed("a word for a length", "3 mm", "thick", 4, "'thick'"),
+    _changed("zero thickness", "3 mm", "0", 4, "thickness"),
+    _changed("division by zero", "3 mm", "1/0 in", 4, "divides by zero"),
+    _changed("a list for a length", "3 mm", "[3]", 4, "thickness"),
+    _changed("true for a length", "3 mm", "true", 4, "True"),
+    _changed("huge thickness", "3 mm", "300 mm", 4, "thickness"),
+    _changed("unknown gauge", "3 mm", "17 ga", 4, "17 ga", "aluminium"),
+    _changed("no gauge", "3 mm", "thin ga", 4, "gauge"),
+    _changed("too many units", "rack_units: 2", "rack_units: 13", 3, "rack_units", "12"),
+    _changed("half a unit", "rack_units: 2", "rack_units: 1.5", 3, "rack_units"),
+    _changed("units as a word", "rack_units: 2", "rack_units: two", 3, "rack_units", "two"),
+    _changed("two sizes", "rack_units: 2", "rack_units: 2\n  size: [200, 100]", 2, "either rack_units or size"),
+    _changed("no size", "  rack_units: 2\n", "", 2, "either rack_units or size"),
+    _changed("huge panel", "rack_units: 2", "size: [9000, 100]", 3, "3000"),
+    _changed("misspelt key", "thickness", "thicknes", 4, "thicknes", "did you mean thickness?"),
+    _changed("misspelt top key", "title: Test", "titel: Test", 1, "titel", "did you mean title?"),
+    _changed("misspelt place key", "pitch", "pich", 10, "pich", "did you mean pitch?"),
+    _changed("missing title", "title: Test\n", "", 1, "title", "missing"),
+    _changed("missing thickness", "  thickness: 3 mm\n", "", 2, "thickness", "missing"),
+    _changed("missing part", "  - part: xlr3-socket\n    label", "  - label", 6, "part", "missing"),
+    _changed("missing at", "    at: [60 mm, 44 mm]\n", "", 6, "at", "missing"),
+    _changed("unknown part", "xlr3-socket", "xlr3-soket", 6, "xlr3-soket", "did you mean xlr3-socket?"),
+    _changed("unknown material", "3 mm", "3 mm\n  material: aluminum", 5, "aluminum", "did you mean aluminium?"),
+    _changed("unknown pattern", "3 mm", "3 mm\n  holes: d-hol", 5, "d-hol", "did you mean d-hole?"),
+    _changed("unknown side", "pitch: 30 mm", "pitch: 30 mm\n    mount: back", 11, "mount", "front or rear"),
+    _changed("unknown plug", "pitch: 30 mm", "pitch: 30 mm\n    plug: xlr-plug-pin", 11, "did you mean xlr-plug-pins?"),
+    _changed("unknown thread", "pitch: 30 mm", "pitch: 30 mm\n    hardware: {screw: M33}", 11, "M33", "did you mean M3?"),
+    _changed("unknown head", "pitch: 30 mm", "pitch: 30 mm\n    hardware: {head: pann}", 11, "pann", "did you mean pan?"),
+    _changed("unknown nut", "pitch: 30 mm", "pitch: 30 mm\n    hardware: {nut: hex}", 11, "hex", "hexagon"),
+    _changed("unknown washer", "pitch: 30 mm", "pitch: 30 mm\n    hardware: {washers: [teeth]}", 11, "teeth"),
+    _changed("no count", "count: 2", "count: 0", 8, "count"),
+    _changed("too many places", "count: 2", "count: 501", 8, "count", "500"),
+    _changed("a count without a pitch", "    pitch: 30 mm\n", "", 6, "pitch"),
+    _changed("one coordinate", "[60 mm, 44 mm]", "[60 mm]", 9, "at"),
+    _changed("off the panel", "[60 mm, 44 mm]", "[900 mm, 44 mm]", 9, "outside the panel"),
+    _changed("same spot", "pitch: 30 mm", "pitch: 30 mm\n  - {part: blank-d, at: [60, 44]}", 11, "same spot"),
+    _changed("label twice", "pitch: 30 mm", "pitch: 30 mm\n  - {part: blank-d, label: MIC 1, at: [200, 44]}", 11, "twice"),
+    _changed("bad angle", "pitch: 30 mm", "pitch: 30 mm\n    turn: 400", 11, "turn", "-360 to 360"),
+    _changed("coated shut", "pitch: 30 mm", "pitch: 30 mm\n    cutout: {fixings: 0.4}", 11, "closed by the coating"),
+    _changed("hole and outline", "pitch: 30 mm", "pitch: 30 mm\n    cutout: {hole: 24, outline: {round: 24}}", 11, "either"),
+    _changed("no convex outline", "pitch: 30 mm",
+             "pitch: 30 mm\n    cutout: {outline: {polygon: [[0, 0], [4, 0], [1, 1], [0, 4]]}}", 11, "not convex"),
+    _changed("unknown outline", "pitch: 30 mm", "pitch: 30 mm\n    cutout: {outline: {star: 5}}", 11, "star"),
+    _changed("a label with a control sign", "MIC {n}", '"MIC\\u0007"', 7, "printable"),
+    _changed("a long title", "title: Test", f"title: {'x' * 200}", 1, "120"),
+    _changed("a key twice", "count: 2", "count: 2\n    count: 3", 9, "twice"),
+    _changed("an alias", "at: [60 mm, 44 mm]", "at: &spot [60 mm, 44 mm]", 9, "anchor"),
+    _changed("a tag", "title: Test", "title: !!python/object:os.system Test", 1, "tag"),
+    _changed("a list of places missing", GOOD[GOOD.index("places:") :], "places: []\n", 5, "places"),
+    _changed("a part file outside", "places:", "parts: [../own.yaml]\nplaces:", 5, "outside the layout's folder"),
+    _changed("an absolute part file", "places:", "parts: [/etc/hostname]\nplaces:", 5, "outside the layout's folder"),
+    BadInput("empty", "", 1, ("empty",)),
+    BadInput("only a comment", "# nothing\n", 1, ("empty",)),
+    BadInput("a list", "- title\n", 1, ("not a mapping",)),
+    BadInput("not YAML", "title: [1,\npanel: }\n", 2, ("not YAML",)),
+    BadInput("binary", b"title: \xff\xfe\n", 1, ("UTF-8",)),
+    BadInput("too large", b"#" * 1_000_001, None, ("too large",)),
+    BadInput("deep", "a: " + "[" * 60 + "]" * 60 + "\n", None, ("YAML",)),
+    _part("negative part size", "thick: 2", "thick: -2", 5, "negative"),
+    _part("unknown part key", "title: Mine", "titel: Mine", 3, "did you mean title?"),
+    _part("no flange", "    flange: {outline: {box: [26, 31]}, thick: 2}\n", "", 2, "flange", "missing"),
+    _part("corner too round", "{box: [26, 31]}", "{box: [26, 31], corner: 20}", 5, "corner"),
+    _part("a name taken", "my-part:", "xlr3-socket:", 2, "taken"),
+    _part("a plug nobody has", "cutout: {round: 24}", "cutout: {round: 24}\n    plugs: [no-such]", 7, "no-such"),
+    _part("NaN in a part", "round: 24", "round: .nan", 6, "nan"),
+    BadInput("a part file missing", WITH_PARTS, None, ("no such file",), ""),
+)  # fmt: skip
