@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterator
 
 from dryfit.models.bodies import Body, Profile, Slice, Straight, Taper, prism
@@ -15,7 +16,7 @@ def panel_body(panel: Panel, holes: tuple[Hole, ...]) -> Body:
     levels = sorted({0.0, -panel.finished, *(z for hole in holes for z in _sink_levels(panel, hole))})
     slices = tuple(
         Slice(Straight(plate), low, high, tuple(_through(panel, hole, low, high) for hole in holes))
-        for low, high in zip(levels, levels[1:], strict=False)
+        for low, high in itertools.pairwise(levels)
     )
     return Body("panel", (*_lips(panel), *slices), panel.material.name)
 
@@ -60,5 +61,5 @@ def _lips(panel: Panel) -> Iterator[Slice]:
         return
     top = -panel.finished
     for side in (1, -1):
-        wall = box(panel.width, panel.finished).moved(0.0, side * (panel.height - panel.finished) / 2)
+        wall = box(panel.lip_length, panel.finished).moved(0.0, side * (panel.height - panel.finished) / 2)
         yield prism(wall, top - panel.lip, top)

@@ -11,7 +11,7 @@ from dryfit.generators.panel_body import panel_outline, sink_depth
 from dryfit.models.bodies import Body, Profile, Slice, Straight, Taper
 from dryfit.models.errors import DryfitError
 from dryfit.models.job import Hole, Panel
-from dryfit.models.outlines import Corner, Outline, box, clearance, gap
+from dryfit.models.outlines import Corner, Outline, clearance, gap
 
 if TYPE_CHECKING:
     import cadquery as cq
@@ -36,7 +36,7 @@ def panel_solid(panel: Panel, holes: tuple[Hole, ...]) -> cq.Shape:
     import cadquery as cq
 
     _refuse_overlaps(panel, holes)
-    outer = wire(_blank(panel), 0.0)
+    outer = wire(panel_outline(panel), 0.0) if panel.lip <= 0 else _between_folds(panel)
     face = cq.Face.makeFromWires(outer, [wire(hole.outline, 0.0) for hole in holes])
     plate: cq.Shape = cq.Solid.extrudeLinear(face, cq.Vector(0, 0, -panel.thickness))
     sinks = [_sink_cone(panel, hole) for hole in holes if sink_depth(hole) > 0]
@@ -44,6 +44,9 @@ def panel_solid(panel: Panel, holes: tuple[Hole, ...]) -> cq.Shape:
         plate = plate.cut(*sinks)
     if panel.lip > 0:
         plate = plate.fuse(*(_lip(panel, side) for side in (1, -1))).clean()
+        if panel.corner > 0:
+            cutter = Slice(Straight(panel_outline(panel)), -panel.thickness - panel.lip, 0.0)
+            plate = plate.intersect(_slice_solid(cutter))
     return plate.Solids()[0]
 
 
@@ -52,6 +55,8 @@ def _refuse_overlaps(panel: Panel, holes: tuple[Hole, ...]) -> None:
     for hole in holes:
         if hole.purpose != "rack" and clearance(hole.outline, blank) <= 0:
             raise DryfitError(f"the {hole.purpose} hole of {hole.place} crosses the edge of the panel")
+        if panel.lip > 0 and _crosses_fold(panel, hole):
+            raise DryfitError(f"the {hole.purpose} hole of {hole.place or 'the panel'} crosses a fold of the panel")
     for one, other in itertools.combinations(holes, 2):
         if _boxes_apart(one.outline, other.outline):
             continue
@@ -60,25 +65,43 @@ def _refuse_overlaps(panel: Panel, holes: tuple[Hole, ...]) -> None:
             raise DryfitError(f"the {names} run into each other")
 
 
+def _crosses_fold(panel: Panel, hole: Hole) -> bool:
+    left, bottom, right, top = hole.outline.box
+    x = panel.lip_length / 2 + panel.lip_relief
+    return left < x and right > -x and max(top, -bottom) > _fold(panel)
+
+
 def _boxes_apart(a: Outline, b: Outline) -> bool:
     la, ba, ra, ta = a.box
     lb, bb, rb, tb = b.box
     return ra < lb or rb < la or ta < bb or tb < ba
 
 
-def _blank(panel: Panel) -> Outline:
-    """Return the flat part of the panel: with lips, what lies between the folds."""
-    if panel.lip <= 0:
-        return panel_outline(panel)
-    return box(panel.width, panel.height - 2 * (panel.thickness + panel.bend_radius))
+def _fold(panel: Panel) -> float:
+    """Return y where the upper fold begins; the lower one begins at minus that."""
+    return panel.height / 2 - panel.thickness - panel.bend_radius
+
+
+def _between_folds(panel: Panel) -> cq.Wire:
+    """Return the outline of the flat part of a lipped panel: cut back to the folds, with a relief beside each lip."""
+    import cadquery as cq
+
+    w, h, y = panel.width / 2, panel.height / 2, _fold(panel)
+    x = panel.lip_length / 2 + panel.lip_relief
+    if x >= w:
+        ring = [(w, -y), (w, y), (-w, y), (-w, -y)]
+    else:
+        right = [(x, -y), (x, -h), (w, -h), (w, h), (x, h), (x, y)]
+        ring = right + [(-px, -py) for px, py in right]
+    return cq.Wire.makePolygon([cq.Vector(px, py, 0) for px, py in ring], close=True)
 
 
 def _lip(panel: Panel, side: int) -> cq.Shape:
     """Return one folded lip with its bend, along the top (side 1) or the bottom (side -1)."""
     import cadquery as cq
 
-    t, r, w = panel.thickness, panel.bend_radius, panel.width
-    edge, inner = panel.height / 2, panel.height / 2 - t - r
+    t, r, w = panel.thickness, panel.bend_radius, panel.lip_length
+    edge, inner = panel.height / 2, _fold(panel)
     quarter = math.sqrt(0.5)
     profile = cq.Workplane("YZ").moveTo(inner, 0.0)
     profile = profile.threePointArc((inner + (t + r) * quarter, (t + r) * (quarter - 1)), (edge, -t - r))

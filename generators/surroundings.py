@@ -72,7 +72,7 @@ def _lips(place: Place, panel: Panel) -> Iterator[Obstacle]:
     for edge in (panel.height / 2, -panel.height / 2):
         middle = edge - np.sign(edge) * panel.finished / 2
         if abs(middle - place.y) < REACH:
-            wall = box(4 * REACH, panel.finished).moved(0.0, middle - place.y)
+            wall = box(panel.lip_length, panel.finished).moved(-place.x, middle - place.y)
             bottom = -panel.finished - panel.lip
             yield Obstacle("panel lip", (Slice(Straight(wall.turned(-place.turn)), bottom, -panel.finished),))
 

@@ -64,6 +64,18 @@ class Panel:
         """Thickness with coating on both faces: what screws clamp and bosses pass."""
         return self.thickness + 2 * self.coating
 
+    @property
+    def lip_length(self) -> float:
+        """How long the lips are: the panel's width, or what rack rails leave less a relief at each end."""
+        if self.clear_width is None or self.clear_width >= self.width:
+            return self.width
+        return self.clear_width - 2 * self.lip_relief
+
+    @property
+    def lip_relief(self) -> float:
+        """Width of the relief slot beside a lip that ends short of the panel: one thickness (common practice)."""
+        return self.thickness
+
 
 @dataclass(frozen=True)
 class Cutout:

@@ -9,6 +9,7 @@ import csv
 import math
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, fields
+from fractions import Fraction
 from importlib.resources import files
 from types import NoneType
 from typing import Any, TypeVar, get_args, get_type_hints
@@ -17,7 +18,7 @@ from dryfit.models.errors import Fault, InputError, quote
 from dryfit.models.units import MM_PER_INCH
 
 Row = TypeVar("Row")
-_UNITS = {"mm": 1.0, "in": float(MM_PER_INCH)}
+_UNITS = {"mm": Fraction(1), "in": MM_PER_INCH}
 _TRUTH = {"yes": True, "no": False}
 
 
@@ -45,7 +46,7 @@ def parse_table(
     for cells in reader:
         line = _Line(file, reader.line_num, cells)
         scale = line.scale()
-        yield row_type(**{n: line.value(n, hints[n], 1.0 if n in plain else scale, n in zero) for n in names})
+        yield row_type(**{n: line.value(n, hints[n], Fraction(1) if n in plain else scale, n in zero) for n in names})
 
 
 @dataclass(frozen=True)
@@ -57,7 +58,7 @@ class _Line:
     def fault(self, what: str, expected: str) -> InputError:
         return InputError([Fault(self.file, self.number, what, expected)])
 
-    def scale(self) -> float:
+    def scale(self) -> Fraction:
         """Return how many mm one unit of this line is."""
         if None in self.cells:
             raise self.fault("there are more cells than columns", "one cell per column")
@@ -66,7 +67,7 @@ class _Line:
             raise self.fault(f"column unit holds {quote(unit)}", "mm or in")
         return _UNITS[unit]
 
-    def value(self, name: str, hint: Any, scale: float, may_be_zero: bool) -> str | float | None:
+    def value(self, name: str, hint: Any, scale: Fraction, may_be_zero: bool) -> str | float | None:
         """Return the cell of a column as its field's type has it."""
         cell = self.cells.get(name)
         if cell is None:
@@ -80,9 +81,9 @@ class _Line:
             return self._truth(name, cell)
         if int in types:
             return self._whole(name, cell)
-        return self._number(name, cell, may_be_zero) * scale if float in types else cell
+        return self._length(name, cell, scale, may_be_zero) if float in types else cell
 
-    def _number(self, name: str, cell: str, may_be_zero: bool) -> float:
+    def _length(self, name: str, cell: str, scale: Fraction, may_be_zero: bool) -> float:
         try:
             value = float(cell)
         except ValueError:
@@ -90,7 +91,7 @@ class _Line:
         if not math.isfinite(value) or value < 0 or (value == 0 and not may_be_zero):
             limit = "a number that is not negative" if may_be_zero else "a number above zero"
             raise self.fault(f"column {name} holds {quote(cell)}", limit)
-        return value
+        return float(Fraction(cell) * scale)  # rounded once, as the same length in a layout is
 
     def _whole(self, name: str, cell: str) -> int:
         if not (cell.isascii() and cell.isdigit() and int(cell) > 0):

@@ -19,7 +19,6 @@ K_FACTOR = 0.447
 (0.01745 r + 0.0078 t) per degree, so K = 0.0078 / 0.01745 (US Navy aviation structural mechanic training course,
 bend allowance formula)."""
 
-RELIEF = 1.0  # width of the relief slot beside a lip, in thicknesses (common practice: at least one)
 RIGHT_ANGLE = 90.0  # degrees; every lip is folded square
 
 
@@ -30,8 +29,7 @@ def bend_allowance(angle: float, radius: float, thickness: float, k: float = K_F
 
 def lip_width(panel: Panel) -> float:
     """Return how long the lips are: the panel's width, or what the rack rails leave."""
-    room = panel.width if panel.clear_width is None else min(panel.width, panel.clear_width)
-    return room if room + 2 * RELIEF * panel.thickness < panel.width else panel.width
+    return panel.lip_length
 
 
 @dataclass(frozen=True)
@@ -72,7 +70,7 @@ def _lipped(panel: Panel, half: float, tangent: float, end: float) -> Curve:
     """Return the contour of a blank with lips, anticlockwise from the lower right."""
     if half >= panel.width / 2:
         return Curve(((half, -end, 0.0), (half, end, 0.0), (-half, end, 0.0), (-half, -end, 0.0)))
-    w, h, outer = panel.width / 2, panel.height / 2, half + RELIEF * panel.thickness
+    w, h, outer = panel.width / 2, panel.height / 2, half + panel.lip_relief
     r = min(panel.corner, w - outer, h)
     corner: tuple[Vertex, ...] = ((w, h, 0.0),)
     if r > 0:
