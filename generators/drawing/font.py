@@ -3,7 +3,8 @@
 DejaVu Sans 2.35 as shipped inside the package matplotlib (which the CAD kernel's viewer brings along): Bitstream Vera
 licence, changes in the public domain, free to use, embed and pass on. It is chosen over the Vera that comes with the
 PDF library because it also holds Greek, Cyrillic, the Latin letters of middle Europe and the diameter sign. The file
-is read as data: matplotlib itself is never imported. Heights are heights of capital letters, mm, as drawing standards count them.
+is read as data: matplotlib itself is never imported. Heights are heights of capital letters, mm, as drawing standards
+count them.
 """
 
 from __future__ import annotations
@@ -40,7 +41,7 @@ def font_path() -> Path:
 
 @cache
 def _font() -> Any:
-    from fontTools.ttLib import TTFont
+    from fontTools.ttLib import TTFont  # type: ignore[import-untyped]
 
     return TTFont(font_path(), lazy=True)
 
@@ -102,7 +103,7 @@ def outlines(text: str, height: float) -> tuple[Loop, ...]:
 @cache
 def _glyph(name: str) -> tuple[Loop, ...]:
     """Return one letter as loops in font units, curves broken into chords."""
-    from fontTools.pens.recordingPen import DecomposingRecordingPen
+    from fontTools.pens.recordingPen import DecomposingRecordingPen  # type: ignore[import-untyped]
 
     glyph_set = _font().getGlyphSet()
     pen = DecomposingRecordingPen(glyph_set)
@@ -115,7 +116,8 @@ def _glyph(name: str) -> tuple[Loop, ...]:
             loops[-1].append(points[0])
         elif step == "qCurveTo":
             loops[-1].extend(_chords(loops[-1][-1], points))
-    return tuple(_tidy(loop) for loop in loops)
+    # a glyph may hold single points, to which accents are hung: they draw nothing
+    return tuple(tidy for loop in loops if len(tidy := _tidy(loop)) > 2)
 
 
 def _chords(start: Point, points: tuple[Point, ...]) -> Iterable[Point]:
