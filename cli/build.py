@@ -46,7 +46,7 @@ def build(layout: Path, out: Path | None, only: tuple[str, ...], paper: str) -> 
             results.append(result)
             bar.update(1)
     for kind, why in results:
-        click.echo(f"{display_path(folder / kind.name):40} {why and 'not made: ' + why or kind.purpose}")
+        click.echo(f"{display_path(folder / kind.name):40} {f'not made: {why}' if why else kind.purpose}")
     click.echo(f"{display_path(folder / 'index.html'):40} This list as a page.")
     click.echo(f"\nverdict: {report.verdict}; `dryfit check {display_path(layout)}` tells why")
     for caution in cautions(job):

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
+from typing import Any
 
 import click
 
 from dryfit.models.errors import DryfitError
+from dryfit.models.fasteners import Thread
 from dryfit.models.units import format_mm, parse_length
 
 
@@ -53,20 +55,24 @@ def hardware(
     header = ["thread", "largest"]
     header += ["clearance", "verdict", "drill to open"] if holes else []
     header += ["shortest", "usual", "engaged", "past the nut"] if stack is not None else []
-    rows = [[t.name, format_mm(t.major_max, 3)] for t in chosen]
-    for row, t in zip(rows, chosen, strict=True):
-        row += _passes(t, min(holes)) if holes else []
-        row += _length(t, stack) if stack is not None else []
+    rows = (
+        [
+            t.name,
+            format_mm(t.major_max, 3),
+            *(_passes(t, min(holes)) if holes else ()),
+            *(_length(t, stack) if stack is not None else ()),
+        ]
+        for t in chosen
+    )
     _print([header, *rows])
 
 
-def _passes(thread: object, hole: float) -> list[str]:
+def _passes(thread: Thread, hole: float) -> list[str]:
     """Return clearance in the tighter hole, verdict, and the drill that would open it."""
     from dryfit.generators.checks.screw_passes import DROP_IN
     from dryfit.models import fasteners
     from dryfit.models.findings import Verdict, grade
 
-    assert isinstance(thread, fasteners.Thread)
     room = hole - thread.major_max
     verdict = grade(room, 0.0, DROP_IN)
     if verdict is Verdict.FITS:
@@ -75,12 +81,11 @@ def _passes(thread: object, hole: float) -> list[str]:
     return [format_mm(room, 3), str(verdict), f"{drill.name} ({format_mm(drill.diameter)})"]
 
 
-def _length(thread: object, stack: float) -> list[str]:
+def _length(thread: Thread, stack: float) -> list[str]:
     """Return the shortest and the usual length sold for a grip, and what the usual one gives."""
     from dryfit.generators.stacks import AIM_PITCHES, NUT_PITCHES
     from dryfit.models import fasteners
 
-    assert isinstance(thread, fasteners.Thread)
     nut = fasteners.nuts(thread.name, "hexagon")[0]
     least = stack + nut.height + NUT_PITCHES * thread.pitch
     aim = stack + nut.height + AIM_PITCHES * thread.pitch
@@ -108,7 +113,7 @@ def tables(name: str | None) -> None:
     from dryfit.models import fasteners
     from dryfit.models.errors import UnknownName
 
-    known = {
+    known: dict[str, Callable[[], Sequence[Any]]] = {
         "threads": fasteners.threads, "heads": fasteners.heads, "nuts": fasteners.nuts, "washers": fasteners.washers,
         "clearances": fasteners.clearances, "drills": fasteners.drills, "rivets": fasteners.rivets,
         "forming": fasteners.forming_screws,
@@ -116,7 +121,7 @@ def tables(name: str | None) -> None:
     if name is not None and name not in known:
         raise UnknownName("table", name, known)
     for title in (name,) if name is not None else known:
-        rows = known[title]()  # type: ignore[operator]  # each takes no argument here
+        rows = known[title]()
         click.echo(f"{title} (lengths in mm)")
         _print([[f.name for f in fields(rows[0])], *([_cell(value) for value in astuple(row)] for row in rows)])
         click.echo()

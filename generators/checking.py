@@ -54,7 +54,7 @@ def check(job: Job) -> Report:
 
 
 def cross_check(report: Report) -> Report:
-    """Return the report with a finding for every pair of bodies on which the mesh engine disagrees with the exact one."""
+    """Return the report with a finding for every pair of bodies on which the two engines disagree."""
     from dryfit.generators.clashes import disagreements
 
     more = disagreements(report.assembly)

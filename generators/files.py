@@ -250,7 +250,8 @@ def _index(report: Report, done: Iterable[tuple[FileKind, str]]) -> str:
         f"<!doctype html><html lang='en'><meta charset='utf-8'><title>{title}</title>\n"
         "<style>body{font:16px/1.5 sans-serif;max-width:60rem;margin:2rem auto;padding:0 1rem}img{max-width:100%}"
         "td{padding:.2rem 1rem .2rem 0;vertical-align:top}</style>\n"
-        f"<h1>{title}</h1><p>Verdict: <b>{report.verdict}</b>. Layout: {html.escape(display_path(report.job.source))}</p>"
+        f"<h1>{title}</h1><p>Verdict: <b>{report.verdict}</b>. "
+        f"Layout: {html.escape(display_path(report.job.source))}</p>"
         f"{picture}\n<table>{rows}</table><ul>{told}</ul></html>\n"
     )
 

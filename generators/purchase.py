@@ -59,9 +59,13 @@ def _count(report: Report, group: str) -> Counter[str]:
         if stack is None or place.part.fixings is None:
             continue
         metal = f", {place.wish.metal}" if place.wish.metal else ""
-        items = {"screw": (stack.screw,), "washer": stack.washers, "nut": (stack.nut,) if stack.nut else ()}[group]
-        for item in items:
-            count[f"{item.designation}{metal}"] += len(place.part.fixings.at)
+        names = {
+            "screw": [stack.screw.designation],
+            "washer": [washer.designation for washer in stack.washers],
+            "nut": [stack.nut.designation] if stack.nut else [],
+        }[group]
+        for name in names:
+            count[f"{name}{metal}"] += len(place.part.fixings.at)
     return count
 
 

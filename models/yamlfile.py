@@ -161,8 +161,10 @@ class _Builder:
                 self.lines[(*path, key)] = line
                 yield key, self.build(value_node, (*path, key))
 
-    def _refuse(self, line: int, what: str, expected: str) -> None:
+    def _refuse(self, line: int, what: str, expected: str) -> object:
+        """Note a fault; the value in its place is None."""
         self.faults.append(Fault(self.file, line, what, expected))
+        return None
 
 
 def _scalar(text: str, plain: bool) -> object:

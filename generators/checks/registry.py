@@ -20,7 +20,6 @@ from dryfit.models.bodies import Slice
 from dryfit.models.findings import Finding
 from dryfit.models.job import Job, Panel, Place
 
-
 OWN_PART, PANEL = "own part", "panel"  # names of the obstacles that belong to the place itself
 
 
@@ -85,7 +84,8 @@ ORDER = (
     "metals",
     "mains-care",
 )
-"""The order in which questions are asked and told. A part on the wrong side is asked nothing more. A check that is not named here comes last."""
+"""The order in which questions are asked and told. A part on the wrong side is asked nothing more. A check that is
+not named here comes last."""
 
 
 def stack_check(name: str, remedies: tuple[Strategy, ...] = ()) -> Callable[[StackCheck], StackCheck]:

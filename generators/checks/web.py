@@ -49,7 +49,8 @@ def _to_edge(fitting: Fitting, hole: Hole) -> Finding:
     left = clearance(hole.outline, box(panel.width, panel.height))
     verdict = grade(left, LEAST_WEB, EDGE_THICKNESSES * panel.thickness)
     says = f"{format_mm(left)} of metal is left between its {hole.purpose} hole and the edge of the panel."
-    text, changes = ("", ())
+    text = ""
+    changes: tuple[Change, ...] = ()
     if verdict is Verdict.FAILS:
         says = (
             f"Its {hole.purpose} hole leaves {format_mm(left)} of metal to the edge; {format_mm(LEAST_WEB)} is wanted."

@@ -92,9 +92,9 @@ def _draw_job(job: str) -> None:
 
 def draw(pieces: list[Piece], view: View, path: str) -> None:
     """Draw pieces to a PNG file; call it in a process of its own."""
+    import vtkmodules.vtkRenderingOpenGL2  # noqa: F401  registers the drawing backend
     from vtkmodules.vtkIOImage import vtkPNGWriter
     from vtkmodules.vtkRenderingCore import vtkRenderer, vtkRenderWindow, vtkWindowToImageFilter
-    import vtkmodules.vtkRenderingOpenGL2  # noqa: F401  registers the drawing backend
 
     renderer = vtkRenderer()
     renderer.SetBackground(1.0, 1.0, 1.0)

@@ -23,6 +23,7 @@ from dryfit.models.job import Hole, Panel
 if TYPE_CHECKING:
     from OCP.TDF import TDF_Label
     from OCP.TDocStd import TDocStd_Document
+    from OCP.XCAFDoc import XCAFDoc_ColorTool, XCAFDoc_ShapeTool
 
 NO_TIME = "1970-01-01T00:00:00"  # the time a file was made is no part of what it says
 
@@ -54,7 +55,7 @@ def write_panel_step(panel: Panel, holes: tuple[Hole, ...], path: Path, title: s
     _write(document, path)
 
 
-def _document() -> tuple[TDocStd_Document, object, object]:
+def _document() -> tuple[TDocStd_Document, XCAFDoc_ShapeTool, XCAFDoc_ColorTool]:
     from OCP.TCollection import TCollection_ExtendedString
     from OCP.TDocStd import TDocStd_Document
     from OCP.XCAFDoc import XCAFDoc_DocumentTool
@@ -80,11 +81,11 @@ def _escaped(text: str) -> str:
     return re.sub(r"[^\x20-\x7e]+", coded, text)
 
 
-def _paint(colours: object, label: TDF_Label, rgb: Colour) -> None:
+def _paint(colours: XCAFDoc_ColorTool, label: TDF_Label, rgb: Colour) -> None:
     from OCP.Quantity import Quantity_Color, Quantity_TOC_sRGB
     from OCP.XCAFDoc import XCAFDoc_ColorSurf
 
-    colours.SetColor(label, Quantity_Color(*rgb, Quantity_TOC_sRGB), XCAFDoc_ColorSurf)  # type: ignore[attr-defined]
+    colours.SetColor(label, Quantity_Color(*rgb, Quantity_TOC_sRGB), XCAFDoc_ColorSurf)
 
 
 def _location(instance: Instance) -> object:

@@ -39,7 +39,8 @@ def write_mesh_stl(solid: trimesh.Trimesh, path: Path) -> None:
 
 
 def _triangles(solid: trimesh.Trimesh) -> np.ndarray:
-    return np.asarray(solid.vertices)[np.asarray(solid.faces)]
+    corners: np.ndarray = np.asarray(solid.vertices)[np.asarray(solid.faces)]
+    return corners
 
 
 def stl_bytes(triangles: np.ndarray) -> bytes:

@@ -12,8 +12,8 @@ from dryfit.models.bodies import Body, Placement, closest, cone, prism
 from dryfit.models.outlines import box, d_shape, hexagon, round_, slot
 
 
-def _at(body: Body, role: Role, place: str, x: float = 0, y: float = 0, z: float = 0, turn: float = 0) -> Instance:
-    return Instance(body, Placement(x, y, z, turn), role, place, f"{place}: {body.name}")
+def _at(body: Body, role: Role, place: str, x: float = 0, z: float = 0) -> Instance:
+    return Instance(body, Placement(x, 0, z), role, place, f"{place}: {body.name}")
 
 
 PART = Body("part", (prism(box(26, 31, 3), 0, 2), prism(round_(23.8), -12, 0)))

@@ -18,7 +18,8 @@ SINK = Countersink(diameter=6.4, angle=90)
 
 def test_same_cone_sinks_by_half_the_difference_of_the_theoretical_diameters() -> None:
     rest = seat(M3, 3.3, SINK)
-    assert (rest.bearing, rest.sunk) == ("cone", pytest.approx((6.4 - 6.3) / 2))
+    assert rest.bearing == "cone"
+    assert rest.sunk == pytest.approx((6.4 - 6.3) / 2)
     assert rest.proud == pytest.approx(-0.05)
 
 
@@ -31,7 +32,8 @@ def test_82_degrees_in_a_90_degree_seat_bears_on_its_lower_edge() -> None:
     bottom = (6.4 - 3.3) / 2  # depth of a 90 degree cone
     assert NO_4.theoretical is not None
     to_hole = (NO_4.theoretical - 3.3) / 2 / math.tan(math.radians(41))
-    assert (rest.bearing, rest.sunk) == ("lower edge", pytest.approx(bottom - to_hole))
+    assert rest.bearing == "lower edge"
+    assert rest.sunk == pytest.approx(bottom - to_hole)
 
 
 def test_a_head_wider_than_a_narrow_seat_hangs_on_its_upper_edge() -> None:
@@ -42,13 +44,15 @@ def test_a_head_wider_than_a_narrow_seat_hangs_on_its_upper_edge() -> None:
 
 def test_a_countersunk_head_on_a_plain_hole_bears_on_the_edge() -> None:
     rest = seat(M3, 3.2, None)
-    assert (rest.bearing, rest.proud) == ("upper edge", pytest.approx((6.3 - 3.2) / 2))
+    assert rest.bearing == "upper edge"
+    assert rest.proud == pytest.approx((6.3 - 3.2) / 2)
 
 
 def test_a_pan_head_needs_a_land() -> None:
     assert seat(M3_PAN, 3.2, None).land == pytest.approx((5.6 - 3.2) / 2)
     fallen = seat(M3_PAN, 3.2, SINK)
-    assert (fallen.bearing, fallen.land) == ("rim", pytest.approx((5.6 - 6.4) / 2))
+    assert fallen.bearing == "rim"
+    assert fallen.land == pytest.approx((5.6 - 6.4) / 2)
 
 
 def test_a_head_smaller_than_its_hole_bears_on_nothing() -> None:
