@@ -1,0 +1,59 @@
+"""Panel sizes against EIA-310 / IEC 60297-3-100 figures, and sheet gauges against their rules.
+
+The standards are paid for; the figures are those that secondary texts quote from them (width 19 in, unit 1.75 in,
+height 1.750 n - 1/32 in, hole spacing 18 5/16 in, rail holes at 1/4, 7/8 and 1 1/2 in of each unit, opening 17.75 in).
+"""
+
+from __future__ import annotations
+
+import pytest
+
+from dryfit.models.panels import RACK_WIDTH, RAIL_OPENING, SLOT_SPACING, gauge_thickness, rack_panel, rack_slots
+
+INCH = 25.4
+UNITS = range(1, 13)
+ROUNDED = 0.006  # mm: the table holds hundredths of a mm
+
+
+def test_width_spacing_and_opening() -> None:
+    assert pytest.approx(19 * INCH) == RACK_WIDTH
+    assert pytest.approx((18 + 5 / 16) * INCH, abs=0.05) == SLOT_SPACING  # 465.1 quoted, 465.14 by the fraction
+    assert RAIL_OPENING <= 17.75 * INCH  # the safe side of both standards
+
+
+@pytest.mark.parametrize("units", UNITS)
+def test_height_is_1_750_n_less_a_thirty_second(units: int) -> None:
+    assert rack_panel(units).height == pytest.approx((1.75 * units - 1 / 32) * INCH, abs=ROUNDED)
+
+
+@pytest.mark.parametrize("units", UNITS)
+def test_every_slot_lies_on_a_rail_hole(units: int) -> None:
+    rail = [(1.75 * u + hole) * INCH for u in range(units) for hole in (0.25, 0.875, 1.5)]
+    lower_edge = (units * 1.75 * INCH - rack_panel(units).height) / 2  # the panel is centred in its units
+    for up in (rack_panel(units).slot_low, rack_panel(units).slot_high):
+        assert min(abs(up + lower_edge - hole) for hole in rail) < 0.01
+
+
+@pytest.mark.parametrize(("units", "pitch"), [(1, 1.25), (2, 3.0), (3, 2.25), (4, 4.0)])
+def test_slot_pitches_quoted_for_low_panels(units: int, pitch: float) -> None:
+    row = rack_panel(units)
+    assert row.slot_high - row.slot_low == pytest.approx(pitch * INCH, abs=0.02)
+
+
+def test_slots_reach_neither_the_edge_nor_the_opening() -> None:
+    for slot in rack_slots(1):
+        left, _, right, _ = slot.box
+        assert max(abs(left), abs(right)) < RACK_WIDTH / 2
+        assert min(abs(left), abs(right)) > RAIL_OPENING / 2
+
+
+# Manufacturers' standard gauge: 41.82 lb per square foot and inch (published rule); ounces per square foot by gauge.
+@pytest.mark.parametrize(("gauge", "ounces"), [("14", 50), ("16", 40), ("18", 32), ("20", 24), ("11", 80)])
+def test_sheet_steel_gauges_follow_the_weight_rule(gauge: str, ounces: float) -> None:
+    assert gauge_thickness("steel", gauge) == pytest.approx(ounces / 16 / 41.82 * INCH, abs=0.002)
+
+
+# Brown and Sharpe gauge: each step is the 39th root of 92 (published rule).
+@pytest.mark.parametrize(("gauge", "inches"), [("8", 0.1285), ("11", 0.0907), ("14", 0.0641), ("16", 0.0508)])
+def test_aluminium_gauges_are_the_handbooks(gauge: str, inches: float) -> None:
+    assert gauge_thickness("aluminium", gauge) == pytest.approx(inches * INCH, abs=0.003)
