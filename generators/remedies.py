@@ -72,21 +72,22 @@ def other_hardware(fit: Fit, finding: Finding) -> Iterator[Proposal]:
 
 def _relaxed(fit: Fit) -> Iterator[HardwareWish]:
     """Yield wishes that keep the present hardware but for one thing, then but for two, then free ones."""
-    stack, metal = fit.stack, fit.place.wish.metal
+    stack, asked = fit.stack, fit.place.wish
+    free = replace(asked, head=None, length=None, nut=None, washers=None)
     if stack is not None:
-        held = HardwareWish(
-            threads=(stack.thread.name,), head=stack.screw.head.kind, length=stack.screw.length,
+        held = replace(
+            asked, threads=(stack.thread.name,), head=stack.screw.head.kind, length=None,
             nut=stack.nut.kind if stack.nut is not None else None,
-            washers=tuple(w.kind for w in stack.washers), metal=metal,
+            washers=tuple(w.kind for w in stack.washers),
         )  # fmt: skip
-        yield replace(held, length=None)
-        yield replace(held, washers=None, length=None)
-        yield replace(held, nut=None, length=None)
-        yield replace(held, nut=None, washers=None, length=None)
-        yield replace(held, head=None, length=None)
-        yield replace(held, threads=(), length=None)
-    yield HardwareWish(threads=fit.place.wish.threads, metal=metal)
-    yield HardwareWish(metal=metal)
+        yield held
+        yield replace(held, washers=None)
+        yield replace(held, nut=None)
+        yield replace(held, nut=None, washers=None)
+        yield replace(held, head=None)
+        yield replace(held, threads=())
+    yield free
+    yield replace(free, threads=(), retention=None, heads=())
 
 
 def _same_items(a: Stack, b: Stack | None) -> bool:
