@@ -8,7 +8,8 @@ from dataclasses import dataclass, replace
 from dryfit.generators.assemble import assemble
 from dryfit.generators.assembly import Assembly
 from dryfit.generators.checks.registry import Fit, Fitting, panel_checks, strategies
-from dryfit.generators.choice import Choice, choose
+from dryfit.generators.choice import options
+from dryfit.generators.panel_choice import fewest_items
 from dryfit.generators.remedies import remedy
 from dryfit.generators.stacks import Stack
 from dryfit.generators.surroundings import fits
@@ -36,18 +37,21 @@ class Report:
 
 
 def check(job: Job) -> Report:
-    """Choose the hardware of every place, put the panel together and ask every check."""
-    answers: dict[Fit, tuple[Choice, tuple[Finding, ...]]] = {}
+    """Choose the hardware of all places together, put the panel together and ask every check."""
+    each = fits(job)
+    distinct = tuple(dict.fromkeys(each))
+    chosen = fewest_items([options(fit) for fit in distinct])
+    told = {
+        fit: (choice, tuple(_cured(replace(fit, stack=choice.stack), choice.findings)))
+        for fit, choice in zip(distinct, chosen, strict=True)
+    }
     stacks: dict[str, Stack] = {}
     findings: list[Finding] = []
-    for place, fit in zip(job.places, fits(job), strict=True):
-        if fit not in answers:
-            choice = choose(fit)
-            answers[fit] = (choice, tuple(_cured(replace(fit, stack=choice.stack), choice.findings)))
-        choice, told = answers[fit]
+    for place, fit in zip(job.places, each, strict=True):
+        choice, answers = told[fit]
         if choice.stack is not None:
             stacks[place.name] = replace(choice.stack, place=place)
-        findings.extend(_at(place, told))
+        findings.extend(_at(place, answers))
     fitting = Fitting(job, stacks, assemble(job, stacks))
     findings.extend(f for _, ask in panel_checks() for f in ask(fitting))
     return Report(job, stacks, fitting.assembly, _sorted(job, findings))

@@ -6,14 +6,14 @@ candidates; where it asks for everything, there is one, and the checks say what 
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Hashable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from dryfit.generators.checks.registry import Fit, stack_checks
+from dryfit.generators.checks.registry import Fit, seen_by, stack_checks
 from dryfit.generators.stacks import Stack, lengths_to_try
 from dryfit.models import fasteners
 from dryfit.models.fasteners import Head, Nut, Screw, Thread, Washer
-from dryfit.models.findings import Finding, Verdict, worst
+from dryfit.models.findings import Finding, Verdict
 from dryfit.models.job import HardwareWish, Place
 
 LENGTHS_TRIED = 3  # best sold lengths judged per combination; more only repeats verdicts of worse ones
@@ -33,38 +33,26 @@ RETENTIONS: dict[str, tuple[Retention, ...]] = {
 
 @dataclass(frozen=True)
 class Choice:
-    """The stack chosen for a place and what the stack checks say of it."""
+    """A stack for a place and what the stack checks say of it."""
 
     stack: Stack | None
     findings: tuple[Finding, ...]
 
     @property
-    def verdict(self) -> Verdict:
-        """The worst of the findings."""
-        return worst(f.verdict for f in self.findings)
+    def rank(self) -> Rank:
+        """How bad it is."""
+        return _rank(self.findings)
+
+    @property
+    def items(self) -> tuple[str, ...]:
+        """What would have to be bought for it, each by its designation."""
+        if self.stack is None:
+            return ()
+        nut = (self.stack.nut.designation,) if self.stack.nut is not None else ()
+        return (self.stack.screw.designation, *(w.designation for w in self.stack.washers), *nut)
 
 
-def judge(fit: Fit) -> tuple[Finding, ...]:
-    """Return what all stack checks say of a fit."""
-    told = _told_within(fit, WORST)
-    assert told is not None  # nothing is worse than the worst
-    return told
-
-
-def choose(fit: Fit) -> Choice:
-    """Return the first candidate that fits, or else the one of which the checks complain least."""
-    best: tuple[Rank, Choice] | None = None
-    for stack in candidates(fit):
-        told = _told_within(replace(fit, stack=stack), best[0] if best is not None else WORST)
-        if told is None:
-            continue
-        best = (_rank(told), Choice(stack, told))
-        if best[0] == BEST:
-            break
-    return best[1] if best is not None else Choice(None, judge(fit))
-
-
-Rank = tuple[int, int]  # how many checks fail, how many do not simply fit
+Rank = tuple[int, int]  # how many answers fail, how many do not simply fit
 BEST: Rank = (0, 0)
 WORST: Rank = (1_000, 1_000)
 
@@ -74,16 +62,62 @@ def _rank(findings: Sequence[Finding]) -> Rank:
     return verdicts.count(Verdict.FAILS), len(verdicts) - verdicts.count(Verdict.FITS)
 
 
-def _told_within(fit: Fit, limit: Rank) -> tuple[Finding, ...] | None:
-    """Return what the stack checks say, or None as soon as they say worse than ``limit`` or the same."""
-    told: list[Finding] = []
-    for _, check in stack_checks():
-        told.extend(check(fit))
-        if _rank(told) >= limit:
-            return None
-        if told and told[0].check == "mount-side" and told[0].verdict is Verdict.FAILS:
+class Judge:
+    """Asks the stack checks about one place, and remembers each answer for what of the stack it depends on."""
+
+    def __init__(self, fit: Fit):
+        self.fit = fit
+        self._told: dict[tuple[str, Hashable], tuple[Finding, ...]] = {}
+
+    def of(self, stack: Stack | None, limit: Rank = WORST) -> Choice | None:
+        """Return the stack with what the checks say, or None as soon as that is no better than ``limit``."""
+        told: list[Finding] = []
+        for name, check in stack_checks():
+            key = (name, seen_by(name, stack))
+            if key not in self._told:
+                self._told[key] = tuple(check(replace(self.fit, stack=stack)))
+            told.extend(self._told[key])
+            if _rank(told) >= limit:
+                return None
+            if told and told[0].check == "mount-side" and told[0].verdict is Verdict.FAILS:
+                break
+        return Choice(stack, tuple(told))
+
+
+def judge(fit: Fit) -> tuple[Finding, ...]:
+    """Return what all stack checks say of a fit."""
+    choice = Judge(fit).of(fit.stack)
+    assert choice is not None  # nothing is worse than the worst
+    return choice.findings
+
+
+def choose(fit: Fit) -> Choice:
+    """Return the first candidate that fits, or else the one of which the checks complain least."""
+    return next(iter(options(fit, first_only=True)))
+
+
+def options(fit: Fit, first_only: bool = False) -> tuple[Choice, ...]:
+    """Return the candidates of the best rank there is for a place, those a builder would take first coming first.
+
+    With ``first_only`` the search ends at the first one that simply fits.
+    """
+    asked = Judge(fit)
+    best: list[Choice] = []
+    for stack in candidates(fit):
+        limit = WORST if not best else (best[0].rank[0], best[0].rank[1] + 1)  # no worse than the best so far
+        choice = asked.of(stack, limit)
+        if choice is None:
+            continue
+        if best and choice.rank < best[0].rank:
+            best.clear()
+        best.append(choice)
+        if first_only and choice.rank == BEST:
             break
-    return tuple(told)
+    if not best:
+        nothing = asked.of(None)
+        assert nothing is not None  # nothing is worse than the worst
+        best.append(nothing)
+    return tuple(best)
 
 
 def candidates(fit: Fit) -> Iterator[Stack]:

@@ -59,6 +59,7 @@ def main() -> None:
             assert isinstance(report, Report)
             _timed(f"check in process, again, {count} places", lambda job=job: check(job))  # type: ignore
             _timed(f"mesh engine, {count} places", lambda report=report: cross_check(report))  # type: ignore
+        assert isinstance(report, Report)
         _files(report, folder)
 
 

@@ -13,7 +13,7 @@ import pytest
 from tests.helpers import ROOT
 
 BELOW = {"models": ("generators", "cli"), "generators": ("cli",), "cli": ()}
-HEAVY = ("cadquery", "OCP", "vtkmodules", "trimesh", "manifold3d", "ezdxf", "reportlab", "scipy", "matplotlib")
+HEAVY = ("cadquery", "OCP", "vtkmodules", "trimesh", "manifold3d", "ezdxf", "reportlab", "matplotlib")
 
 
 def _imports(path: Path) -> set[str]:

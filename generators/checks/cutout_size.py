@@ -34,7 +34,7 @@ def play(place: Place, panel: Panel) -> float | None:
     return min((2 * clearance(section, hole) for section in passing_sections(place, panel)), default=None)
 
 
-@stack_check("cutout-size", remedies=(open_cutout,))
+@stack_check("cutout-size", remedies=(open_cutout,), looks_at=())
 def cutout_size(fit: Fit) -> Iterator[Finding]:
     """Judge the play of the barrel in the finished hole."""
     room = play(fit.place, fit.panel)

@@ -17,7 +17,7 @@ TOLD_SPREAD = 0.01  # mm; less over the head's tolerance is not worth telling
 SHARE_IN_SEAT = 0.5  # at least half of the cone's height must lie in the seat (common practice)
 
 
-@stack_check("head-seat", remedies=(other_hardware,))
+@stack_check("head-seat", remedies=(other_hardware,), looks_at=("thread", "head"))
 def head_seat(fit: Fit) -> Iterator[Finding]:
     """Judge how the head rests on what is under it."""
     stack = fit.stack

@@ -67,7 +67,7 @@ def allowance(place: Place, panel: Panel, thread_major: float) -> float:
     return in_panel + in_flange
 
 
-@stack_check("hole-pattern", remedies=(turn_part, redrill_fixings))
+@stack_check("hole-pattern", remedies=(turn_part, redrill_fixings), looks_at=("thread",))
 def hole_pattern(fit: Fit) -> Iterator[Finding]:
     """Judge the worst pair of holes against what the clearance holes forgive."""
     place = fit.place

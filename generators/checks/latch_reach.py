@@ -15,7 +15,7 @@ from dryfit.models.units import format_mm
 TAB_SHOWS = 0.5  # mm a release must stand in front of the panel for a fingertip to find it (common practice)
 
 
-@stack_check("latch-reach", remedies=(other_side,))
+@stack_check("latch-reach", remedies=(other_side,), looks_at=())
 def latch_reach(fit: Fit) -> Iterator[Finding]:
     """Judge whether the release shows in front of the panel, then whether a finger has room at it."""
     latch = fit.place.part.latch

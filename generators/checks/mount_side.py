@@ -10,7 +10,7 @@ from dryfit.models.findings import Finding, Verdict
 from dryfit.models.units import format_mm
 
 
-@stack_check("mount-side", remedies=(other_side,))
+@stack_check("mount-side", remedies=(other_side,), looks_at=())
 def mount_side(fit: Fit) -> Iterator[Finding]:
     """Judge the side, and the panel's thickness where the part itself limits it."""
     place, part = fit.place, fit.place.part

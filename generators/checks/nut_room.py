@@ -21,7 +21,7 @@ TURN_STEP = 3  # degrees between the ways a nut is tried; flats facing an obstac
 NOTHING_NEAR = 1e3  # mm; what a gap counts as where nothing is near
 
 
-@stack_check("nut-room", remedies=(other_hardware,))
+@stack_check("nut-room", remedies=(other_hardware,), looks_at=("thread", "nut", "washers"))
 def nut_room(fit: Fit) -> Iterator[Finding]:
     """Judge the tightest fixing of the place."""
     stack = fit.stack

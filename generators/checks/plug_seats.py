@@ -17,7 +17,7 @@ from dryfit.models.units import format_mm
 AXIAL_AIM = 0.1  # mm between collar and what lies under it: castings and heads spread by as much (common practice)
 
 
-@stack_check("plug-seats", remedies=(other_hardware, other_side))
+@stack_check("plug-seats", remedies=(other_hardware, other_side), looks_at=("thread", "head", "length"))
 def plug_seats(fit: Fit) -> Iterator[Finding]:
     """Judge the plug, fully home, against everything in its way, and name the worst."""
     place = fit.place

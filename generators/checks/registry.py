@@ -9,9 +9,10 @@ from __future__ import annotations
 
 import importlib
 import pkgutil
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Hashable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache, cached_property
+from typing import Literal
 
 from dryfit.generators.assembly import Assembly
 from dryfit.generators.remedies import Strategy
@@ -58,6 +59,10 @@ class Fitting:
 StackCheck = Callable[[Fit], Iterator[Finding]]
 PanelCheck = Callable[[Fitting], Iterator[Finding]]
 
+StackPart = Literal["thread", "head", "length", "nut", "washers"]
+EVERYTHING: tuple[StackPart, ...] = ("thread", "head", "length", "nut", "washers")
+
+_LOOKS_AT: dict[str, tuple[StackPart, ...]] = {}
 _STACK_CHECKS: dict[str, StackCheck] = {}
 _STRATEGIES: dict[str, tuple[Strategy, ...]] = {}
 _PANEL_CHECKS: dict[str, PanelCheck] = {}
@@ -88,12 +93,19 @@ ORDER = (
 not named here comes last."""
 
 
-def stack_check(name: str, remedies: tuple[Strategy, ...] = ()) -> Callable[[StackCheck], StackCheck]:
-    """Register a check that looks at one place with one stack, and the strategies that may cure what it finds."""
+def stack_check(
+    name: str, remedies: tuple[Strategy, ...] = (), looks_at: tuple[StackPart, ...] = EVERYTHING
+) -> Callable[[StackCheck], StackCheck]:
+    """Register a check that looks at one place with one stack.
+
+    ``remedies`` are the strategies that may cure what it finds. ``looks_at`` names what of the stack its answer
+    depends on, so that it is asked once for all stacks that have this in common.
+    """
 
     def register(check: StackCheck) -> StackCheck:
         _STACK_CHECKS[name] = check
         _STRATEGIES[name] = remedies
+        _LOOKS_AT[name] = looks_at
         return check
 
     return register
@@ -126,6 +138,20 @@ def stack_checks() -> tuple[tuple[str, StackCheck], ...]:
     """Return the stack checks by name, in the order of telling."""
     _load()
     return tuple(sorted(_STACK_CHECKS.items(), key=lambda item: _place_in_order(item[0])))
+
+
+def seen_by(name: str, stack: Stack | None) -> Hashable:
+    """Return what of a stack the check ``name`` depends on."""
+    if stack is None:
+        return None
+    parts: dict[StackPart, Hashable] = {
+        "thread": stack.thread.name,
+        "head": (stack.screw.head.kind, stack.screw.head.standard),
+        "length": stack.screw.length,
+        "nut": stack.nut,
+        "washers": stack.washers,
+    }
+    return tuple(parts[part] for part in _LOOKS_AT[name])
 
 
 def strategies(name: str) -> tuple[Strategy, ...]:

@@ -13,7 +13,7 @@ from dryfit.models.units import format_mm
 PLASTIC_FLOOR = 1.0  # mm to leave above a plastic floor, which a forming screw would burst (common practice)
 
 
-@stack_check("screw-bottoms", remedies=(other_hardware,))
+@stack_check("screw-bottoms", remedies=(other_hardware,), looks_at=("thread", "head", "length"))
 def screw_bottoms(fit: Fit) -> Iterator[Finding]:
     """Judge the room left above the floor of the boss, the screw at its longest."""
     stack = fit.stack

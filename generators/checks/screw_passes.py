@@ -14,7 +14,7 @@ DROP_IN = 0.1
 """mm on the diameter. With less a screw has to be coaxed through; the finest clearance holes leave 0.2 (ISO 273)."""
 
 
-@stack_check("screw-passes", remedies=(other_hardware, open_fixings))
+@stack_check("screw-passes", remedies=(other_hardware, open_fixings), looks_at=("thread",))
 def screw_passes(fit: Fit) -> Iterator[Finding]:
     """Judge the tighter of the two holes: the screw at its largest, the hole at its smallest."""
     fixings = fit.place.part.fixings

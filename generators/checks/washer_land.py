@@ -17,7 +17,7 @@ from dryfit.models.units import format_mm
 OVERHANG_SHARE = 0.5  # of the ring's width may hang over the edge of the cut-out (common practice)
 
 
-@stack_check("washer-land", remedies=(other_hardware,))
+@stack_check("washer-land", remedies=(other_hardware,), looks_at=("thread", "washers"))
 def washer_land(fit: Fit) -> Iterator[Finding]:
     """Judge every washer at the tightest fixing."""
     if fit.stack is None:
