@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
 MESH_BOUND = 2 * FACETS["check"] + 0.001
 """mm: what the facets of two check meshes may close of a true gap, and a micrometre for single precision."""
-NO_VOLUME = 1e-6  # mm3: less is rounding of the boolean
+NO_VOLUME = 1e-4  # mm3: meshes are in single precision, so faces that touch may share a film of 1e-6 mm
 
 
 @dataclass(frozen=True)

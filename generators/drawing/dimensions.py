@@ -103,7 +103,7 @@ def _towards(start: Point, end: Point, distance: float) -> Point:
     return (start[0] + dx / length * distance, start[1] + dy / length * distance)
 
 
-def length(x0: float, x1: float, edge: float, y: float, text: str, height: float = HEIGHT) -> Iterator[Mark]:
+def length(x0: float, x1: float, edge: float, y: float, text: str, *, height: float = HEIGHT) -> Iterator[Mark]:
     """Yield a horizontal dimension at ``y`` between x0 < x1, its extension lines coming from ``edge``.
 
     Where text or arrows do not fit between the lines, arrows point in from outside and the text goes to the right.

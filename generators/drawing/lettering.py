@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from dryfit.generators.drawing.contours import Point
 from dryfit.generators.drawing.font import text_width
 from dryfit.generators.drawing.marks import Block, Box, Mark, Pen, Text, frame, line
 
@@ -11,6 +12,7 @@ HEIGHT = 2.5  # ISO 3098 nominal size for drawings of this size
 SMALL = 1.8  # ISO 3098 smallest nominal size
 TITLE = 3.5  # ISO 3098 next but one: names of views
 ROW = 1.9  # height of a table row, in heights of its text
+Cells = tuple[Sequence[str], Sequence[Sequence[str]]]  # headings, rows
 PAD = 1.2  # mm between a cell's text and its lines
 
 
@@ -54,10 +56,9 @@ def notes(name: str, title: str, items: Sequence[str], width: float, height: flo
     return Block(name, tuple(marks), (0.0, y - 0.4 * height, width, 0.0))
 
 
-def table(
-    name: str, title: str, head: Sequence[str], rows: Sequence[Sequence[str]], most: float, height: float = HEIGHT
-) -> Block:
+def table(name: str, title: str, cells: Cells, most: float, *, height: float = HEIGHT) -> Block:
     """Return a ruled table with a line of headings; no wider than ``most``: the widest columns give way."""
+    head, rows = cells
     widths = column_widths((head, *rows), most, height)
     edges = [sum(widths[:i]) for i in range(len(widths) + 1)]
     step, top = ROW * height, -TITLE - 2.0
@@ -89,17 +90,11 @@ def column_widths(rows: Sequence[Sequence[str]], most: float, height: float) -> 
     return widths
 
 
-def tables(
-    name: str,
-    title: str,
-    head: Sequence[str],
-    rows: Sequence[Sequence[str]],
-    most: float,
-    tall: float,
-    height: float = HEIGHT,
-) -> Iterator[Block]:
-    """Yield the table in as many pieces as keep each no taller than ``tall``."""
-    per = max(1, int((tall - TITLE - 2.0) / (ROW * height)) - 1)
+def tables(name: str, title: str, cells: Cells, room: Point, *, height: float = HEIGHT) -> Iterator[Block]:
+    """Yield the table in as many pieces as keep each within the room (width, height)."""
+    head, rows = cells
+    per = max(1, int((room[1] - TITLE - 2.0) / (ROW * height)) - 1)
     for start in range(0, len(rows), per):
         more = " (continued)" if start else ""
-        yield table(f"{name}{more}", f"{title}{more}", head, rows[start : start + per], most, height)
+        part = (head, rows[start : start + per])
+        yield table(f"{name}{more}", f"{title}{more}", part, room[0], height=height)

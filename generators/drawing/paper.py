@@ -44,8 +44,17 @@ def papers() -> dict[str, Paper]:
 
 
 def _paper(row: dict[str, str]) -> Paper:
-    sizes = [float(row[key]) for key in ("width", "height", "left", "margin_x", "margin_y", "group")]
-    return Paper(row["name"], *sizes, third_angle=row["projection"] == "third", source=row["source"])
+    return Paper(
+        name=row["name"],
+        width=float(row["width"]),
+        height=float(row["height"]),
+        left=float(row["left"]),
+        margin_x=float(row["margin_x"]),
+        margin_y=float(row["margin_y"]),
+        group=float(row["group"]),
+        third_angle=row["projection"] == "third",
+        source=row["source"],
+    )
 
 
 def paper(name: str) -> Paper:

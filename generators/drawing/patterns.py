@@ -19,6 +19,7 @@ from dryfit.models.outlines import Outline, round_
 LARGEST_SCALE = 5.0  # of a detail; an LED hole at 5:1 is as large as a D-hole at 1:1
 SMALLEST_SCALE = 0.01
 LEAST_SIZE = 20.0  # mm on paper below which a detail cannot be read with ease
+LONGEST_LIST = 24  # characters of place numbers printed under a detail; the table of places has them all
 OVERSHOOT = 7.0  # mm a cutting-plane line stands past the pattern
 
 
@@ -74,8 +75,8 @@ def runs(numbers: Sequence[int]) -> str:
 
 def detail_scale(extent: Point, room: float) -> float:
     """Return the smallest scale, 1:1 or larger, that shows an extent (mm) LEAST_SIZE large; less if room wants it."""
-    fitting = [s for s in itertools.takewhile(lambda s: s >= SMALLEST_SCALE, scales(LARGEST_SCALE))]
-    fitting = [s for s in fitting if max(extent) * s <= room]
+    known = itertools.takewhile(lambda s: s >= SMALLEST_SCALE, scales(LARGEST_SCALE))
+    fitting = [s for s in known if max(extent) * s <= room]
     if not fitting:
         raise ValueError(f"a cut-out {max(extent):g} mm across does not fit the paper")
     return next((s for s in reversed(fitting) if s >= 1 and max(extent) * s >= LEAST_SIZE), fitting[0])
@@ -104,8 +105,10 @@ def detail(pattern: Pattern, room: float, planes: Mapping[float, str]) -> Block:
 def _where(pattern: Pattern) -> str:
     if not pattern.numbers:
         return f"rack mounting, {pattern.holes[0][0].count} off"
-    shown = runs(pattern.numbers)
-    return f"{len(pattern.numbers)} off: place{'s' * (len(pattern.numbers) > 1)} {shown}" if len(shown) <= 24 else f"{len(pattern.numbers)} off"
+    count, shown = len(pattern.numbers), runs(pattern.numbers)
+    if len(shown) > LONGEST_LIST:
+        return f"{count} off"
+    return f"{count} off: {'places' if count > 1 else 'place'} {shown}"
 
 
 def _drawn(kind: HoleKind, outline: Outline, scale: float) -> Iterator[Mark]:

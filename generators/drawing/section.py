@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from dryfit.generators.assembly import Assembly, Instance, Role
 from dryfit.generators.drawing.contours import Curve, Point, contour, number, polygon_of
@@ -48,13 +49,9 @@ def cut(part: Slice, x: float) -> tuple[Piece, ...]:
     shares = [i / steps for i in range(steps + 1)]
     bands = [_bands(part, x, share) for share in shares]
     pieces: list[Piece] = []
-    for (a, here), (b, after) in zip(
-        zip(shares, bands, strict=True), zip(shares[1:], bands[1:], strict=True), strict=False
-    ):
+    for (a, here), (b, after) in pairwise(zip(shares, bands, strict=True)):
         z0, z1 = (part.z0 + (part.z1 - part.z0) * share for share in (a, b))
-        pieces += [
-            Piece(z0, z1, *low, *high) for low, high in zip(here, after, strict=True) if low != high or low[0] < low[1]
-        ]
+        pieces += [Piece(z0, z1, *low, *high) for low, high in zip(here, after, strict=True)]
     return tuple(p for p in pieces if p.high0 > p.low0 or p.high1 > p.low1)
 
 
@@ -107,7 +104,7 @@ def in_place_frame(slices: Iterable[Slice], place: Place) -> Iterator[Slice]:
         yield part.placed(-place.x, -place.y, 0.0, 0.0, False).placed(0.0, 0.0, 0.0, -place.turn, False)
 
 
-def section(job: Job, assembly: Assembly, place: Place, letter: str, room: Point, where: str) -> Block:
+def section(job: Job, assembly: Assembly, place: Place, letter: str, *, room: Point, where: str) -> Block:
     """Return the section of one place; ``room`` is how wide and high the view may be, ``where`` says what it shows."""
     x = cut_at(place)
     ours = [i for i in assembly.of(*SHOWN) if i.place in ("", place.name)]
@@ -174,7 +171,7 @@ def _faces(pieces: Sequence[Piece]) -> Iterator[tuple[float, float, float]]:
         below = [(p.low1, p.high1) for p in pieces if abs(p.z1 - z) < SAME_LEVEL]
         above = [(p.low0, p.high0) for p in pieces if abs(p.z0 - z) < SAME_LEVEL]
         ys = sorted({round(y, 6) for band in below + above for y in band})
-        for y0, y1 in zip(ys, ys[1:], strict=False):
+        for y0, y1 in pairwise(ys):
             middle = (y0 + y1) / 2
             if _covered(below, middle) != _covered(above, middle):
                 yield (z, y0, y1)
@@ -189,13 +186,10 @@ def _hatched(shape: Sequence[Point], angle: float, apart: float) -> Iterator[Mar
     a = math.radians(angle)
     along, across = (math.cos(a), math.sin(a)), (-math.sin(a), math.cos(a))
     offsets = [x * across[0] + y * across[1] for x, y in shape]
+    spots = list(zip(shape, offsets, strict=True))
     for n in range(math.ceil(min(offsets) / apart), math.floor(max(offsets) / apart) + 1):
         level, hits = n * apart, []
-        for (p, dp), (q, dq) in zip(
-            zip(shape, offsets, strict=True),
-            zip([*shape[1:], shape[0]], [*offsets[1:], offsets[0]], strict=True),
-            strict=True,
-        ):
+        for (p, dp), (q, dq) in pairwise([*spots, spots[0]]):
             if (dp - level) * (dq - level) < 0:
                 share = (level - dp) / (dq - dp)
                 hits.append((p[0] + (q[0] - p[0]) * share, p[1] + (q[1] - p[1]) * share))

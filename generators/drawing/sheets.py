@@ -6,19 +6,19 @@ What goes on the drawing is decided here; how each piece is drawn is in the modu
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 from dryfit.generators.assembly import Assembly, Instance
 from dryfit.generators.cautions import cautions
 from dryfit.generators.drawing.chart import LETTERS, hole_chart
-from dryfit.generators.drawing.contours import dimension, number
+from dryfit.generators.drawing.contours import number
 from dryfit.generators.drawing.drills import drill_for
 from dryfit.generators.drawing.flat import RIGHT_ANGLE, blank, lip_width
-from dryfit.generators.drawing.lettering import HEIGHT, notes, tables
-from dryfit.generators.drawing.marks import Block, Box, Drawing, Mark, Pen, Sheet, frame, line
+from dryfit.generators.drawing.lettering import Cells, notes, tables
+from dryfit.generators.drawing.marks import Block, Drawing, Mark, Pen, Sheet, frame, line
 from dryfit.generators.drawing.paper import PADDING, Paper, Space, pack, paper, scale_text, scales, space
-from dryfit.generators.drawing.patterns import Pattern, detail, patterns, planes_of, runs
+from dryfit.generators.drawing.patterns import detail, patterns, planes_of, runs
 from dryfit.generators.drawing.section import section
 from dryfit.generators.drawing.titleblock import Fields, Titles, short_block, title_block
 from dryfit.generators.drawing.views import panel_view
@@ -57,7 +57,7 @@ def shop_drawing(
 
 
 def _sheet(page: Paper, filled: Space, foot: Block, name: str) -> Sheet:
-    x0, y0, x1, _ = page.frame
+    _, y0, x1, _ = page.frame
     placed = foot.at(x1 - foot.size[0], y0 + foot.size[1])
     border = Block("frame", tuple(_border(page)), page.frame)
     return Sheet(page.width, page.height, page.group, (border, *filled.blocks, placed), name)
@@ -107,10 +107,10 @@ def _blocks(job: Job, page: Paper, assembly: Assembly | None, scale: float) -> I
         if len(where) > 30:
             where = f"{len(numbers)} places as place {numbers[0]}"
         size = (detail_room * 1.5, detail_room * 1.2)
-        yield section(job, assembly, places[name], letter, size, f"{places[name].part.title}, {where}")
-    yield from tables("hole chart", "HOLE CHART", *_chart(job), most, tall)
+        yield section(job, assembly, places[name], letter, room=size, where=f"{places[name].part.title}, {where}")
+    yield from tables("hole chart", "HOLE CHART", _chart(job), (most, tall))
     yield notes("notes", "NOTES", tuple(_notes(job)), min(NOTES_WIDTH, most))
-    yield from tables("places", "PLACES", *_places(job), most, tall)
+    yield from tables("places", "PLACES", _places(job), (most, tall))
 
 
 def needs_rear_view(job: Job) -> bool:
@@ -183,7 +183,7 @@ def mass(job: Job) -> float:
 # --- tables and notes -----------------------------------------------------------------------------------------------
 
 
-def _chart(job: Job) -> tuple[tuple[str, ...], list[tuple[str, ...]]]:
+def _chart(job: Job) -> Cells:
     coated = job.panel.coating > 0
     head = ("Hole", "Count", "Purpose", "Size as cut", *(("Coated",) if coated else ()), "Countersink", "Drill")
     rows = [
@@ -201,7 +201,7 @@ def _chart(job: Job) -> tuple[tuple[str, ...], list[tuple[str, ...]]]:
     return head, rows
 
 
-def _places(job: Job) -> tuple[tuple[str, ...], list[tuple[str, ...]]]:
+def _places(job: Job) -> Cells:
     head = ("No.", "Place", "Part", "Cut-out", "x", "y", "Turn", "Mount")
     names = {n: pattern.name for pattern in patterns(job) for n in pattern.numbers}
     w, h = job.panel.width / 2, job.panel.height / 2
@@ -211,8 +211,8 @@ def _places(job: Job) -> tuple[tuple[str, ...], list[tuple[str, ...]]]:
             place.name,
             place.part.title,
             names[n],
-            dimension(place.x + w),
-            dimension(place.y + h),
+            number(place.x + w),
+            number(place.y + h),
             f"{number(place.turn)}°" if place.turn else "–",
             place.mount,
         )
@@ -225,11 +225,11 @@ def _notes(job: Job) -> Iterator[str]:
     """Yield the notes of the drawing: how to read it, how to make it, cautions, and the layout's own notes."""
     panel = job.panel
     yield "Dimensions in mm. Datum: lower left corner of the front face (circled); positions in details from the axis."
-    yield "Sizes are before coating unless the chart says otherwise. Kerf is left to the shop. Deburr; break sharp edges."
+    yield "Sizes are before coating unless the chart says otherwise. Kerf is left to the shop. Break sharp edges."
     if panel.lip:
         flat = blank(panel)
         yield (
-            f"Lips {number(panel.lip)} deep behind the rear face, folded 90°, inside radius {number(panel.bend_radius)}. "
+            f"Lips {number(panel.lip)} deep behind the rear, folded 90°, inside radius {number(panel.bend_radius)}. "
             f"Blank {number(flat.width)} × {number(flat.height)} for K-factor {number(flat.k, 3)} (bend allowance "
             f"{number(flat.allowance)} each bend); use the shop's own if it differs."
         )

@@ -15,7 +15,7 @@ from dryfit.generators.drawing.chart import Lettered, hole_chart, lettered_holes
 from dryfit.generators.drawing.contours import Point, contour, number
 from dryfit.generators.drawing.drills import PILOTS, drill_for
 from dryfit.generators.drawing.font import text_width
-from dryfit.generators.drawing.lettering import HEIGHT, SMALL, fitted, notes, tables
+from dryfit.generators.drawing.lettering import HEIGHT, SMALL, Cells, fitted, notes, tables
 from dryfit.generators.drawing.marks import (
     Block,
     Box,
@@ -255,12 +255,11 @@ def _cross_boxes(item: Lettered) -> tuple[Box, Box]:
 def _tag(item: Lettered, place: str, taken: list[Box]) -> Text:
     """Return the letter of a hole, with the number of its place at the main hole: inside if there is room."""
     text = f"{place} {item.kind.letter}".strip()
-    height = HEIGHT if place else SMALL
-    size, (x, y) = (text_width(text, height), height), item.at
-    away = 0.4 * _pilot(item) + 0.6  # in a diagonal direction that clears the pilot's circle
-    inside = (x + away, y + away, x + away + size[0], y + away + size[1])
-    if item.hole.purpose == "main" and _fits_in(item, inside):
-        return Text(inside[0], inside[1], text, height)
+    x, y = (v + 0.4 * _pilot(item) + 0.6 for v in item.at)  # in a diagonal direction that clears the pilot's circle
+    for height in (HEIGHT, SMALL) if place else ():
+        if _fits_in(item, (x, y, x + text_width(text, height), y + height)):
+            return Text(x, y, text, height)
+    height, size = SMALL, (text_width(text, SMALL), SMALL)
     spot = free_spot(item.at, item.hole.outline.size, size, taken)
     taken.append((spot[0], spot[1], spot[0] + size[0], spot[1] + size[1]))
     return Text(spot[0], spot[1], text, height, masked=True)
@@ -280,7 +279,7 @@ def _drill_pages(job: Job, page: Page) -> Iterator[Sheet]:
     x0, y0, x1, y1 = page.window
     most, tall = x1 - x0, y1 - y0
     blocks = [
-        *tables("drills", "HOLES AND DRILLS", *_drills(job), most, tall),
+        *tables("drills", "HOLES AND DRILLS", _drills(job), (most, tall)),
         notes("how to use", "HOW TO USE", tuple(_how(job)), min(150.0, most)),
     ]
     packed = pack_into(blocks, page.window)
@@ -290,7 +289,7 @@ def _drill_pages(job: Job, page: Page) -> Iterator[Sheet]:
         yield Sheet(page.width, page.height, LINE_GROUP, (*placed, foot), name)
 
 
-def _drills(job: Job) -> tuple[tuple[str, ...], list[tuple[str, ...]]]:
+def _drills(job: Job) -> Cells:
     head = ("Hole", "Count", "Size", "Pilot", "Metric", "Fraction", "Number", "Countersink", "Tool")
     rows = []
     for kind in hole_chart(job):
@@ -306,7 +305,7 @@ def _how(job: Job) -> Iterator[str]:
         f"Print at 100 % (actual size, no fitting to the page). Both bars of every page must measure {BAR_MM} mm and "
         f"{BAR_IN} in to within 0.3 mm; if not, do not use the print."
     )
-    yield "Cut each tile along a match line, lay it on its neighbour so that the round marks cover each other, and tape."
+    yield "Cut each tile along a match line, lay it on its neighbour so that the round marks coincide, and tape."
     yield "Fold along the double-dotted line and hang the fold over the top edge; centre it on the panel's width."
     yield "Centre-punch every cross, drill the pilot, then the final size. Holes are drawn as cut, before coating."
     if job.panel.coating:

@@ -87,7 +87,7 @@ def title_block(f: Fields) -> Block:
     )
     marks = list(_rows(rows, ROWS))
     y = -ROWS[0] - ROWS[1] - ROWS[2] / 2
-    marks += projection_symbol(WIDTH - 11.0, y - 0.8, f.third_angle)
+    marks += projection_symbol(WIDTH - 11.0, y - 1.5, f.third_angle)
     return Block("title block", tuple(marks), (0.0, -sum(ROWS), WIDTH, 0.0))
 
 
@@ -129,11 +129,11 @@ def projection_symbol(x: float, y: float, third_angle: bool) -> Iterator[Mark]:
     circles stand left of the same side view.
     """
     side, rings = (x - 4.0, x + 4.0) if not third_angle else (x + 4.0, x - 4.0)
-    small, large, half = 1.2, 2.2, 2.2
+    small, large, half = 1.0, 1.9, 1.9
     corners = ((side - half, -small), (side + half, -large), (side + half, large), (side - half, small))
     yield Stroke(Curve(tuple((px, y + py, 0.0) for px, py in corners)), Pen.OUTLINE)
     yield circle(rings, y, small)
     yield circle(rings, y, large)
-    yield line((side - half - 0.8, y), (side + half + 0.8, y), Pen.THIN)
-    yield line((rings - large - 0.8, y), (rings + large + 0.8, y), Pen.THIN)
-    yield line((rings, y - large - 0.8), (rings, y + large + 0.8), Pen.THIN)
+    yield line((side - half - 0.5, y), (side + half + 0.5, y), Pen.THIN)
+    yield line((rings - large - 0.5, y), (rings + large + 0.5, y), Pen.THIN)
+    yield line((rings, y - large - 0.5), (rings, y + large + 0.5), Pen.THIN)

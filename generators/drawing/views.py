@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from dryfit.generators.drawing.chart import Lettered, lettered_holes
-from dryfit.generators.drawing.contours import Circle, Contour, Curve, Point, contour, dimension
+from dryfit.generators.drawing.contours import Circle, Contour, Curve, Point, contour, number
 from dryfit.generators.drawing.dimensions import Ordinate, centre_cross, ordinates
 from dryfit.generators.drawing.flat import lip_width
 from dryfit.generators.drawing.font import text_width
@@ -19,6 +19,7 @@ from dryfit.models.outlines import Outline, box
 from dryfit.models.parts import Side
 
 LEGENDS_FROM = 0.5  # scale from which engraved letters are drawn; smaller, they would be blots
+TINY = 0.8  # mm on paper: radius up to which a hole is drawn with a thin line and no cross, lest it be a blot
 CAPTION = TITLE + 3.0  # mm between a view and the base line of its name
 
 
@@ -85,14 +86,14 @@ def _flange_outline(place: Place) -> Outline:
 
 def _hole(item: Lettered, view: View) -> Iterator[Mark]:
     hole = item.hole
-    yield Stroke(view.shape(contour(hole.outline)), Pen.OUTLINE)
+    radius = max(hole.outline.size) / 2 * view.scale
+    yield Stroke(view.shape(contour(hole.outline)), Pen.OUTLINE if radius > TINY else Pen.THIN)
     sink = hole.countersink
     if sink is not None and hole.sunk_from == view.side:
         yield Stroke(view.shape(Circle(*item.at, sink.diameter / 2)), Pen.OUTLINE)
     elif sink is not None:
         yield Stroke(view.shape(Circle(*item.at, sink.diameter / 2)), Pen.HIDDEN)
-    if hole.purpose != "main":
-        radius = max(hole.outline.size) / 2 * view.scale
+    if hole.purpose != "main" and radius > TINY:
         yield from centre_cross(*view.point(item.at), radius)
 
 
@@ -164,6 +165,6 @@ def _positions(job: Job, items: Sequence[Lettered], view: View) -> Iterator[Mark
     spots += [(-w, -h), (w, h)]
     for axis, half, side in ((0, w, "below"), (1, h, "left")):
         edge = -h * view.scale if side == "below" else -w * view.scale
-        marks = [Ordinate(dimension(spot[axis] + half), spot[axis] * view.scale) for spot in spots]
+        marks = [Ordinate(number(spot[axis] + half), spot[axis] * view.scale) for spot in spots]
         yield from ordinates(marks, edge, "below" if side == "below" else "left")
     yield Stroke(Circle(-w * view.scale, -h * view.scale, 1.2), Pen.THIN)

@@ -41,22 +41,25 @@ def write_dxf(job: Job, path: Path) -> None:
 
 def dxf_bytes(job: Job) -> bytes:
     """Return the cutting file; the same job gives the same bytes."""
-    import ezdxf
+    from ezdxf._options import options  # re-exported by ezdxf, but not for type checkers
 
-    keep = ezdxf.options.write_fixed_meta_data_for_testing
-    ezdxf.options.write_fixed_meta_data_for_testing = True  # else times and random ids get in
+    keep = options.write_fixed_meta_data_for_testing
+    options.write_fixed_meta_data_for_testing = True  # else times and random ids get in
     try:
         stream = io.StringIO()
-        _document(job).write(stream)
+        document = _document(job)
+        document.classes.add_required_classes(document.dxfversion)  # from a set: in another order in every process
+        document.classes.classes = dict(sorted(document.classes.classes.items()))
+        document.write(stream)
     finally:
-        ezdxf.options.write_fixed_meta_data_for_testing = keep
+        options.write_fixed_meta_data_for_testing = keep
     return stream.getvalue().encode("utf-8")
 
 
 def _document(job: Job) -> Any:
-    import ezdxf
+    from ezdxf.filemanagement import new
 
-    doc = ezdxf.new("R2010", setup=False, units=4)  # 4: millimetres
+    doc = new("R2010", setup=False, units=4)  # 4: millimetres
     doc.header["$MEASUREMENT"] = 1
     for name, colour in LAYERS.items():
         doc.layers.add(name, color=colour)
@@ -111,8 +114,8 @@ def notes(job: Job, flat: Blank) -> Iterator[str]:
     if flat.bends:
         yield (
             f"Bend lines are the middle of the bend: 90 deg away from the viewer, inside radius "
-            f"{number(panel.bend_radius)} mm, K-factor {number(flat.k, 3)}, bend allowance {number(flat.allowance, 3)} mm "
-            "each. Set the blank by the shop's own K-factor if it differs."
+            f"{number(panel.bend_radius)} mm, K-factor {number(flat.k, 3)}, bend allowance "
+            f"{number(flat.allowance, 3)} mm each. Set the blank by the shop's own K-factor if it differs."
         )
     for row in hole_chart(job):
         if row.countersink is not None:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-import re
+from collections.abc import Callable
+from typing import Any
 
 import pytest
 from hypothesis import given
@@ -27,7 +28,7 @@ def one_nut(thread: str, kind: str) -> Nut:
 
 # --- every row -------------------------------------------------------------------------------------------------------
 
-TABLES = {
+TABLES: dict[str, Callable[[], tuple[Any, ...]]] = {
     "threads": fasteners.threads,
     "heads": fasteners.heads,
     "nuts": fasteners.nuts,
