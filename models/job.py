@@ -57,6 +57,7 @@ class Panel:
     lip: float = 0.0  # depth of the folded lips behind the rear face, along top and bottom; 0: flat
     bend_radius: float = 0.0  # inside radius of the folds
     depth: float | None = None  # free depth behind the panel; None: not known
+    mask_earth: bool = False  # the earth point is masked from the coating, or scraped bare
     clear_width: float | None = None  # width free behind the panel (between rack rails); None: all of it
 
     @property

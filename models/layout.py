@@ -72,6 +72,7 @@ class PanelWish(Record):
     bend_radius: Annotated[Length, Field(le=20.0)] = 0.0
     corner: Annotated[Length, Field(le=100.0)] = 0.0
     depth: PositiveLength | None = None
+    mask_earth: bool = False
 
     @model_validator(mode="after")
     def _one_size(self) -> PanelWish:

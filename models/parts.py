@@ -151,6 +151,6 @@ class Part(Record):
     mains: bool = False
     loudspeaker: bool = False
     earth: bool = False  # has a protective-earth contact that must be bonded
-    metal: Literal["nickel", "zinc", "brass", "aluminium", "plastic", "steel"] = "zinc"
+    metal: Literal["plated zinc", "nickel", "brass", "aluminium", "plastic", "steel"] = "plated zinc"  # its surface
     system: Literal["metric", "inch"] = "metric"
     sources: dict[str, str] = Field(default_factory=dict)

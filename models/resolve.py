@@ -115,6 +115,7 @@ class _Resolver:
             lip=wish.lip,
             bend_radius=wish.bend_radius,
             depth=wish.depth,
+            mask_earth=wish.mask_earth,
         )
 
     def _thickness(self, wish: PanelWish, material: str) -> float:

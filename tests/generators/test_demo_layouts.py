@@ -29,6 +29,7 @@ PLANTED = {
     "RETURN 2": "body-room",
     "CLOCK": "web",
     "NET": "body-room",
+    "POWER": "metals",
 }
 
 
