@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 
 from dryfit.generators.drawing.contours import Point
@@ -32,7 +33,7 @@ def fitted(text: str, width: float, height: float, least: float = SMALL) -> tupl
 def wrapped(text: str, width: float, height: float) -> Iterator[str]:
     """Yield the text broken into lines no wider than ``width``; words that are wider alone are cut."""
     current = ""
-    for word in text.split():
+    for word in filter(None, re.split(r"[ \t\n]+", text)):  # a hard space is no place to break
         longer = f"{current} {word}".strip()
         if text_width(longer, height) <= width:
             current = longer

@@ -223,4 +223,9 @@ def _stack_names(instances: Sequence[Instance]) -> Iterator[str]:
     """Yield what holds the part, front to rear, each kind once."""
     held = [i for i in instances if i.role in ("screw", "washer", "nut")]
     held.sort(key=lambda i: -i.box[5])
-    yield from dict.fromkeys(i.body.name for i in held)
+    yield from dict.fromkeys(_unbroken(i.body.name) for i in held)
+
+
+def _unbroken(name: str) -> str:
+    """Return a designation whose standard and sizes stay on one line: hard spaces about its hyphens and crosses."""
+    return name.replace(" - ", "\u00a0-\u00a0").replace(" x ", "\u00a0x\u00a0")

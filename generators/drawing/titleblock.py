@@ -15,7 +15,7 @@ from dryfit.generators.drawing.marks import Block, Mark, Pen, Stroke, Text, circ
 WIDTH = 180.0  # ISO 7200: the title block is 180 mm wide, so that it fits A4
 LABEL = 1.5  # mm; the small print that names a field
 ROWS = (9.0, 10.0, 9.0, 9.0)  # heights from the top
-SHORT = 10.0  # height of the block on following sheets
+SHORT = (8.5, 8.5)  # heights of the rows of the block on following sheets
 
 
 @dataclass(frozen=True)
@@ -92,16 +92,25 @@ def title_block(f: Fields) -> Block:
 
 
 def short_block(f: Fields) -> Block:
-    """Return the one row that following sheets carry."""
-    cells: tuple[Cell, ...] = (
-        ("Title", f.title, 78, 2.5),
-        ("Identification number", f.titles.number, 40, 2.5),
-        ("Rev.", f.revision, 12, 2.5),
-        ("Scale", f.scale, 18, 2.5),
-        ("Units", "mm", 12, 2.5),
-        ("Sheet", f"{f.sheet} / {f.sheets}", 20, 2.5),
+    """Return the two rows that following sheets carry: every mandatory field, and what tells sheets apart."""
+    rows: tuple[tuple[Cell, ...], ...] = (
+        (
+            ("Legal owner", f.titles.owner, 46, 2.5),
+            ("Title", f.title, 74, 2.5),
+            ("Identification number", f.titles.number, 40, 2.5),
+            ("Sheet", f"{f.sheet} / {f.sheets}", 20, 2.5),
+        ),
+        (
+            ("Creator", "", 34, 2.5),
+            ("Approval person", "", 34, 2.5),
+            ("Date of issue", f.titles.date, 26, 2.5),
+            ("Document type", f.kind, 30, 2.5),
+            ("Rev.", f.revision, 18, 2.5),
+            ("Scale", f.scale, 20, 2.5),
+            ("Units", "mm", 18, 2.5),
+        ),
     )
-    return Block("title block", tuple(_rows((cells,), (SHORT,))), (0.0, -SHORT, WIDTH, 0.0))
+    return Block("title block", tuple(_rows(rows, SHORT)), (0.0, -sum(SHORT), WIDTH, 0.0))
 
 
 def _rows(rows: tuple[tuple[Cell, ...], ...], heights: tuple[float, ...]) -> Iterator[Mark]:
