@@ -10,9 +10,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 
 from dryfit.generators.drawing.font import Loop, missing, outlines, text_rise, text_width
-from dryfit.models.job import Job, Place, place_holes
+from dryfit.models.job import Hole, Job, Place, place_holes
 from dryfit.models.outlines import Outline, box, gap, round_
 
 HEIGHTS = (3.0, 2.5, 2.0)
@@ -24,6 +25,7 @@ LEAST_HEIGHT = HEIGHTS[-1]
 LEAST_GAP = 0.5  # mm between a legend and what it must clear, so that strokes do not run into an edge
 FLANGE_GAP = 1.2  # mm from the flange to the legend beside it
 EDGE_GAP = 1.0  # mm kept to the panel's edge
+HEAD_SHARE = 2.0  # width of a screw's head in widths of its hole: M3, 5.6 in 3.2 mm; No. 6, 6.9 in 3.7 mm
 
 
 @dataclass(frozen=True)
@@ -73,19 +75,26 @@ def _covers(place: Place) -> Iterator[Cover]:
     if place.mount == "front":
         yield Cover("flange", place.name, _on_panel(place, place.part.flange.outline))
     for hole in place_holes(place):
-        what = "cut-out" if hole.purpose == "main" else "fixing hole"
-        sunk = hole.countersink if hole.sunk_from == "front" else None
-        rim = round_(sunk.diameter).moved(*hole.outline.centre) if sunk is not None else hole.outline
-        yield Cover(what, place.name, rim)
+        yield Cover("cut-out" if hole.purpose == "main" else "fixing hole", place.name, _rim(hole))
     for section in place.plug.body if place.plug is not None else ():
         shape = section.outline if section.outline is not None else section.ahead(0.0).profile.widest
         yield Cover("plug", place.name, _on_panel(place, shape))
+
+
+def _rim(hole: Hole) -> Outline:
+    """Return what a hole takes of the front face: itself, its countersink, and the head that may stand on it."""
+    if hole.purpose == "main":
+        return hole.outline
+    sunk = hole.countersink if hole.sunk_from == "front" else None
+    widest = max(HEAD_SHARE * hole.outline.size[0], sunk.diameter if sunk is not None else 0.0)
+    return round_(widest).moved(*hole.outline.centre)
 
 
 def _on_panel(place: Place, outline: Outline) -> Outline:
     return outline.turned(place.turn + place.part_turn).moved(place.x, place.y)
 
 
+@lru_cache(maxsize=8)  # drawings at several scales, files and checks all ask for the same
 def legends(job: Job) -> tuple[Legend, ...]:
     """Return the legend of every place that has one, in the order of the places."""
     taken = list(covers(job))
@@ -99,18 +108,18 @@ def legends(job: Job) -> tuple[Legend, ...]:
 
 
 def _best(job: Job, place: Place, taken: Iterable[Cover]) -> Legend:
-    tries = [_beside(place, height, over) for height in HEIGHTS for over in (True, False)]
+    beside = [cover.outline.box for cover in _covers(place) if cover.what != "plug"]
+    edges = (min(b[1] for b in beside), max(b[3] for b in beside))
+    tries = (_beside(place, edges, height, over) for height in HEIGHTS for over in (True, False))
     clear = (legend for legend in tries if on_panel(job, legend) and not hidden_by(legend, taken))
-    return next(clear, _beside(place, LEAST_HEIGHT, over=True))
+    return next(clear, _beside(place, edges, LEAST_HEIGHT, over=True))
 
 
-def _beside(place: Place, height: float, over: bool) -> Legend:
-    """Return the legend centred over or under the flange (or the cut-out, where the flange is behind the panel)."""
+def _beside(place: Place, edges: tuple[float, float], height: float, over: bool) -> Legend:
+    """Return the legend centred over or under the flange (or the holes, where the flange is behind the panel)."""
     text = place.legend.strip()
-    shapes = [cover.outline for cover in _covers(place) if cover.what != "plug"]
     low, high = text_rise(text, height)
-    top, bottom = max(s.box[3] for s in shapes), min(s.box[1] for s in shapes)
-    y = top + FLANGE_GAP - low if over else bottom - FLANGE_GAP - high
+    y = edges[1] + FLANGE_GAP - low if over else edges[0] - FLANGE_GAP - high
     return Legend(place.name, text, place.x - text_width(text, height) / 2, y, height)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import csv
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from importlib import resources
 
 from dryfit.generators.drawing.contours import describe, number, shape_key, shape_kind
@@ -32,12 +32,12 @@ class HoleKind:
     @property
     def punched(self) -> str:
         """Size as cut in bare metal, with its tolerance."""
-        return describe(self.outline) + f" {tolerance_text(self.outline)}"
+        return _with_tolerance(self.outline)
 
     @property
     def finished(self) -> str:
-        """Size after coating, which lies on the wall all round."""
-        return describe(self.outline.grown(-self.coating)) if self.coating else describe(self.outline)
+        """Size after coating, which lies on the wall all round, with its tolerance."""
+        return _with_tolerance(self.outline.grown(-self.coating) if self.coating else self.outline)
 
     @property
     def is_round(self) -> bool:
@@ -66,6 +66,7 @@ class Lettered:
     at: tuple[float, float]  # what is drilled at or dimensioned from, panel axes: see `_spot`
 
 
+@lru_cache(maxsize=8)
 def lettered_holes(job: Job) -> tuple[Lettered, ...]:
     """Return every hole of the job with its row of the chart, in the order of :meth:`Job.holes`."""
     shapes = tuple(_shapes(job))
@@ -129,6 +130,10 @@ def _tolerances() -> tuple[tuple[float, float], ...]:
 def general_tolerance(size: float) -> float:
     """Return the tolerance (plus or minus, mm) of a length without one of its own: ISO 2768-1, class m."""
     return next((t for up_to, t in _tolerances() if size <= up_to + 1e-9), _tolerances()[-1][1])
+
+
+def _with_tolerance(outline: Outline) -> str:
+    return f"{describe(outline)} {tolerance_text(outline)}"
 
 
 def tolerance_text(outline: Outline) -> str:

@@ -19,12 +19,15 @@ from dryfit.generators.drawing.lettering import Cells, notes, tables
 from dryfit.generators.drawing.marks import Block, Drawing, Mark, Pen, Sheet, frame, line
 from dryfit.generators.drawing.paper import PADDING, Paper, Space, pack, paper, scale_text, scales, space
 from dryfit.generators.drawing.patterns import detail, patterns, planes_of, runs
+from dryfit.generators.drawing.profile import profile
 from dryfit.generators.drawing.section import section
 from dryfit.generators.drawing.titleblock import Fields, Titles, short_block, title_block
 from dryfit.generators.drawing.views import panel_view
+from dryfit.generators.legends import legends
 from dryfit.models.job import Job, Place
 
 DETAIL_SHARE = 0.28  # of the frame's height: how large the pattern itself may be in its detail
+PROFILE_SHARE = 0.5  # of the frame's height: how high the profile of a panel with lips may be
 NOTES_WIDTH = 110.0  # mm
 CENTRING = 5.0  # mm that centring marks reach into the frame (ISO 5457)
 
@@ -46,7 +49,7 @@ def shop_drawing(
     blank_first, blank_next = title_block(fields), short_block(fields)
     room = (space(page, blank_first), space(page, blank_next))
     scale = view_scale(job, room[1])
-    packed = pack(_blocks(job, page, assembly, scale), *room)
+    packed = _packed(tuple(_blocks(job, page, assembly, scale)), room)
     count = len(packed)
     sheets: list[Sheet] = []
     for n, filled in enumerate(packed, start=1):
@@ -54,6 +57,15 @@ def shop_drawing(
         foot = title_block(here) if n == 1 else short_block(here)
         sheets.append(_sheet(page, filled, foot, f"{job.title}, sheet {n} of {count}"))
     return Drawing(job.title, tuple(sheets))
+
+
+def _packed(blocks: tuple[Block, ...], room: tuple[Space, Space]) -> tuple[Space, ...]:
+    """Return the blocks on the fewest sheets: in their own order, or the tall ones first where that saves a sheet."""
+    views = [b for b in blocks if b.name.endswith("view")]
+    others = [b for b in blocks if b not in views]
+    orders = (blocks, (*views, *sorted(others, key=lambda b: -b.size[1])))
+    tries = [pack(order, *(Space(list(r.free)) for r in room)) for order in orders]
+    return min(tries, key=len)
 
 
 def _sheet(page: Paper, filled: Space, foot: Block, name: str) -> Sheet:
@@ -92,10 +104,14 @@ def view_scale(job: Job, room: Space) -> float:
 def _blocks(job: Job, page: Paper, assembly: Assembly | None, scale: float) -> Iterator[Block]:
     """Yield all blocks, most wanted first: earlier ones get the better spots."""
     most, tall = page.frame[2] - page.frame[0] - 2 * PADDING, page.frame[3] - page.frame[1] - 20.0
-    yield panel_view(job, scale, "front")
+    front = panel_view(job, scale, "front")
+    yield front
     if needs_rear_view(job):
-        yield panel_view(job, scale, "rear")
+        rear = panel_view(job, scale, "rear")
+        yield replace(rear, box=(front.box[0], rear.box[1], front.box[2], rear.box[3]))  # so that they stand in line
     detail_room = DETAIL_SHARE * (page.frame[3] - page.frame[1])
+    if job.panel.lip:
+        yield profile(job.panel, PROFILE_SHARE * (page.frame[3] - page.frame[1]))
     shown = section_places(job, assembly) if assembly is not None else {}
     for pattern in patterns(job):
         planes = planes_of(pattern, job, {place: letter for place, (letter, _) in shown.items()})
@@ -226,6 +242,12 @@ def _notes(job: Job) -> Iterator[str]:
     panel = job.panel
     yield "Dimensions in mm. Datum: lower left corner of the front face (circled); positions in details from the axis."
     yield "Sizes are before coating unless the chart says otherwise. Kerf is left to the shop. Break sharp edges."
+    if panel.corner:
+        yield f"Corners of the panel R{number(panel.corner)}."
+    heights = sorted({legend.height for legend in legends(job)})
+    if heights:
+        sizes = " and ".join(number(h) for h in heights)
+        yield f"Legends engraved or printed on the front face, capitals {sizes} high: layer engrave of the cut file."
     if panel.lip:
         flat = blank(panel)
         yield (

@@ -216,8 +216,10 @@ def _marks(job: Job) -> Iterator[Mark]:
         yield from _hole(item)
     numbers = {place.name: str(n) for n, place in enumerate(job.places, start=1)}
     taken += [b for item in items for b in _cross_boxes(item)]
+    sizes = _tag_heights(items, str(len(job.places)))
     for item in items:
-        yield _tag(item, numbers.get(item.hole.place, "") if item.hole.purpose == "main" else "", taken)
+        place = numbers.get(item.hole.place, "") if item.hole.purpose == "main" else ""
+        yield _tag(item, place, sizes.get(item.kind.letter), taken)
 
 
 def _repeated(low: float, high: float) -> tuple[float, ...]:
@@ -252,13 +254,35 @@ def _cross_boxes(item: Lettered) -> tuple[Box, Box]:
     return ((x - arm, y, x + arm, y), (x, y - arm, x, y + arm))
 
 
-def _tag(item: Lettered, place: str, taken: list[Box]) -> Text:
-    """Return the letter of a hole, with the number of its place at the main hole: inside if there is room."""
+def _tag_heights(items: Sequence[Lettered], widest: str) -> dict[str, float]:
+    """Return by letter the height at which the widest number fits into main holes, so that all of a kind look alike.
+
+    Kinds into which none fits are left out.
+    """
+    mains = [item for item in items if item.hole.purpose == "main"]
+    found: dict[str, float] = {}
+    for letter in dict.fromkeys(item.kind.letter for item in mains):
+        alike = [item for item in mains if item.kind.letter == letter]
+        text = f"{'0' * len(widest)} {letter}"
+        fitting = (h for h in (HEIGHT, SMALL) if all(_fits_in(item, _inner(item, text, h)) for item in alike))
+        height = next(fitting, None)
+        if height is not None:
+            found[letter] = height
+    return found
+
+
+def _inner(item: Lettered, text: str, height: float) -> Box:
+    """Return where a text stands in a hole: beside its centre, in a diagonal direction that clears the pilot."""
+    x, y = (v + 0.4 * _pilot(item) + 0.6 for v in item.at)
+    return (x, y, x + text_width(text, height), y + height)
+
+
+def _tag(item: Lettered, place: str, inner: float | None, taken: list[Box]) -> Text:
+    """Return the letter of a hole, with the number of its place at the main hole: inside it at a height, if given."""
     text = f"{place} {item.kind.letter}".strip()
-    x, y = (v + 0.4 * _pilot(item) + 0.6 for v in item.at)  # in a diagonal direction that clears the pilot's circle
-    for height in (HEIGHT, SMALL) if place else ():
-        if _fits_in(item, (x, y, x + text_width(text, height), y + height)):
-            return Text(x, y, text, height)
+    if place and inner is not None:
+        left, bottom, _, _ = _inner(item, text, inner)
+        return Text(left, bottom, text, inner)
     height, size = SMALL, (text_width(text, SMALL), SMALL)
     spot = free_spot(item.at, item.hole.outline.size, size, taken)
     taken.append((spot[0], spot[1], spot[0] + size[0], spot[1] + size[1]))

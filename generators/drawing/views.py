@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from dryfit.generators.drawing.chart import Lettered, lettered_holes
-from dryfit.generators.drawing.contours import Circle, Contour, Curve, Point, contour, number
+from dryfit.generators.drawing.contours import Circle, Contour, Point, contour, number
 from dryfit.generators.drawing.dimensions import Ordinate, centre_cross, ordinates
 from dryfit.generators.drawing.flat import lip_width
 from dryfit.generators.drawing.font import text_width
@@ -18,8 +18,10 @@ from dryfit.models.job import Job, Panel, Place
 from dryfit.models.outlines import Outline, box
 from dryfit.models.parts import Side
 
-LEGENDS_FROM = 0.5  # scale from which engraved letters are drawn; smaller, they would be blots
-TINY = 0.8  # mm on paper: radius up to which a hole is drawn with a thin line and no cross, lest it be a blot
+LEGENDS_FROM = 0.5  # scale from which legends are drawn; smaller, nobody could read them
+TINY = 1.0 + 1e-6
+"""mm on paper: radius up to which a hole is drawn with a thin line and no cross, lest it be a blot. The millionth
+keeps holes of one size alike: their sizes are differences of corners and carry rounding."""
 CAPTION = TITLE + 3.0  # mm between a view and the base line of its name
 
 
@@ -41,8 +43,8 @@ class View:
         return seen.scaled(self.scale)
 
 
-def panel_view(job: Job, scale: float, side: Side) -> Block:
-    """Return the front or the rear view; the front view carries the ordinates from the lower left corner."""
+def panel_view(job: Job, scale: float, side: Side, *, ordinates: bool = True) -> Block:
+    """Return the front or the rear view; the front view may carry the ordinates from the lower left corner."""
     view, items = View(scale, side), lettered_holes(job)
     marks: list[Mark] = [Stroke(view.shape(contour(box(job.panel.width, job.panel.height, job.panel.corner))))]
     marks += _lips(job.panel, view)
@@ -51,13 +53,9 @@ def panel_view(job: Job, scale: float, side: Side) -> Block:
     for item in items:
         marks += _hole(item, view)
     if side == "front" and scale >= LEGENDS_FROM:
-        marks += [
-            Stroke(view.shape(Curve(tuple((x, y, 0.0) for x, y in loop))), Pen.HATCH)
-            for legend in legends(job)
-            for loop in legend.loops
-        ]
+        marks += [Text(*view.point((m.x, m.y)), m.text, m.height * scale) for m in legends(job)]
     marks += tags(job, items, view)
-    if side == "front":
+    if side == "front" and ordinates:
         marks += _positions(job, items, view)
     bottom = min(mark.box[1] for mark in marks)
     name = f"{side.upper()} VIEW  {scale_text(scale)}"
