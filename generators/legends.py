@@ -13,8 +13,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from dryfit.generators.drawing.font import Loop, missing, outlines, text_rise, text_width
-from dryfit.models.job import Hole, Job, Place, place_holes
-from dryfit.models.outlines import Outline, box, gap, round_
+from dryfit.models.job import Hole, Job, Panel, Place, place_holes
+from dryfit.models.outlines import SQRT3_2, Outline, box, clearance, gap, round_
 
 HEIGHTS = (3.0, 2.5, 2.0)
 """mm, capitals. 3 mm reads at arm's length and more (a 200th of 0.6 m, the usual rule for labels: common practice)."""
@@ -26,6 +26,9 @@ LEAST_GAP = 0.5  # mm between a legend and what it must clear, so that strokes d
 FLANGE_GAP = 1.2  # mm from the flange to the legend beside it
 EDGE_GAP = 1.0  # mm kept to the panel's edge
 HEAD_SHARE = 2.0  # width of a screw's head in widths of its hole: M3, 5.6 in 3.2 mm; No. 6, 6.9 in 3.7 mm
+
+
+RACK_HEAD = 12.0  # mm; pan head of an M6 rack screw, ISO 7045 (from memory)
 
 
 @dataclass(frozen=True)
@@ -60,15 +63,20 @@ class Legend:
 class Cover:
     """Something that covers or removes the front face: what it is, whose it is, and where."""
 
-    what: str  # flange, cut-out, fixing hole, mounting hole, plug
+    what: str  # flange, cut-out, fixing hole, rack screw, nut, plug
     place: str  # empty for the panel's own holes
     outline: Outline
 
 
 def covers(job: Job) -> tuple[Cover, ...]:
     """Return all that a legend must keep clear of, place by place."""
-    rack = tuple(Cover("mounting hole", "", outline) for outline in job.panel.rack_holes)
+    rack = tuple(Cover("rack screw", "", _under_head(outline)) for outline in job.panel.rack_holes)
     return rack + tuple(cover for place in job.places for cover in _covers(place))
+
+
+def _under_head(slot: Outline) -> Outline:
+    """Return the face that the head of a rack screw covers, wherever in its slot the screw stands."""
+    return slot.grown(max(0.0, (RACK_HEAD - min(slot.size)) / 2))
 
 
 def _covers(place: Place) -> Iterator[Cover]:
@@ -76,6 +84,10 @@ def _covers(place: Place) -> Iterator[Cover]:
         yield Cover("flange", place.name, _on_panel(place, place.part.flange.outline))
     for hole in place_holes(place):
         yield Cover("cut-out" if hole.purpose == "main" else "fixing hole", place.name, _rim(hole))
+    bush = place.part.bush
+    if bush is not None and bush.nut_side == "front":
+        across = max(bush.nut_across / SQRT3_2, bush.washer_across)  # a hexagon may stop at any angle
+        yield Cover("nut", place.name, round_(across).moved(place.x, place.y))
     for section in place.plug.body if place.plug is not None else ():
         shape = section.outline if section.outline is not None else section.ahead(0.0).profile.widest
         yield Cover("plug", place.name, _on_panel(place, shape))
@@ -125,9 +137,14 @@ def _beside(place: Place, edges: tuple[float, float], height: float, over: bool)
 
 def on_panel(job: Job, legend: Legend) -> bool:
     """Whether the whole legend lies on the panel, clear of its edges."""
-    left, bottom, right, top = legend.outline.box
-    w, h = job.panel.width / 2 - EDGE_GAP, job.panel.height / 2 - EDGE_GAP
-    return -w <= left and right <= w and -h <= bottom and top <= h
+    return clearance(legend.outline, face(job.panel)) >= EDGE_GAP
+
+
+def face(panel: Panel) -> Outline:
+    """Return the flat of the panel's front face: folded lips round its upper and lower edges off."""
+    if panel.lip == 0:
+        return box(panel.width, panel.height, panel.corner)
+    return box(panel.width, panel.height - 2 * (panel.bend_radius + panel.thickness))
 
 
 def hidden_by(legend: Legend, taken: Iterable[Cover]) -> tuple[tuple[Cover, float], ...]:

@@ -1,0 +1,248 @@
+"""Can every legend be read: on the flat of the panel, clear of what covers the face, large enough?
+
+Legends are put before the hardware is chosen, clear of what is likely to lie there. This check measures against the
+bodies of the assembly as they stand: everything that lies on the front face hides what is under it, seen from the
+front; a plug hides it while it is in.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from dryfit.generators.assemble import assemble
+from dryfit.generators.assembly import Assembly, Instance
+from dryfit.generators.checks.registry import Fitting, panel_check, panel_checks
+from dryfit.generators.legends import EDGE_GAP, LEAST_GAP, Cover, Legend, covers, face, legends
+from dryfit.generators.spacing import move_apart, move_inwards
+from dryfit.models.bodies import TOUCHING
+from dryfit.models.findings import Change, Finding, Verdict, grade
+from dryfit.models.job import Job, Panel, Place
+from dryfit.models.outlines import clearance, gap
+from dryfit.models.units import format_mm
+
+LEAST_READABLE = 1.8  # mm, capitals: the least nominal height of ISO 3098-1 (from memory)
+READ_AIM = 2.5  # mm, capitals: its next height, which reads at 0.5 m by the rule of a 200th (common practice)
+NEAR = 2.0  # mm; what is further from a legend is not looked at
+SHORTEST = 3  # letters that a word keeps when a legend is shortened; fewer say nothing
+ALSO_ASKED = ("web", "body-room")  # what moving a place may spoil
+SOURCE = "lettering heights: ISO 3098-1, from memory; clearances: common practice of engravers"
+
+NOUNS = {"part": "flange", "plug": "plug", "screw": "screw head", "nut": "nut", "washer": "washer"}
+
+
+@panel_check("legend-room")
+def legend_room(fitting: Fitting) -> Iterator[Finding]:
+    """Tell for every legend what is worst about it."""
+    before = judge(fitting.job, fitting.assembly)
+    for found, legend in zip(before, legends(fitting.job), strict=True):
+        if found.verdict is Verdict.FITS:
+            yield found
+        else:
+            text, changes = _remedy(fitting, legend, before, found)
+            yield replace(found, remedy=text, changes=changes)
+
+
+def judge(job: Job, assembly: Assembly) -> tuple[Finding, ...]:
+    """Return one finding for every legend of the job, without remedies."""
+    engraved = legends(job)
+    standing = (
+        *_on_the_face(assembly),
+        *(c for c in covers(job) if c.what in ("cut-out", "fixing hole", "rack screw")),
+    )
+    lettered = tuple(Cover("legend", legend.place, legend.outline) for legend in engraved)
+    return tuple(_worst(job.panel, legend, standing, lettered) for legend in engraved)
+
+
+def _on_the_face(assembly: Assembly) -> Iterator[Cover]:
+    """Yield the outline of every slice that stands in front of the panel, as seen from the front."""
+    for instance in assembly.instances:
+        if instance.place and instance.box[5] > TOUCHING:
+            yield from _silhouette(instance)
+
+
+def _silhouette(instance: Instance) -> Iterator[Cover]:
+    seen = dict.fromkeys(s.profile.widest for s in instance.slices if s.z1 > TOUCHING)
+    return (Cover(NOUNS[instance.role], instance.place, outline) for outline in seen)
+
+
+def _worst(panel: Panel, legend: Legend, standing: Iterable[Cover], lettered: Iterable[Cover]) -> Finding:
+    others = (cover for cover in lettered if cover.place != legend.place)
+    found = [_height(legend), _edge(panel, legend), *_covered(legend, (*standing, *others)), *_unknown(legend)]
+    return max(found, key=lambda f: (f.verdict.rank, f.limit - f.measured))
+
+
+def _finding(legend: Legend, measured: float, limit: float, aim: float, says: str) -> Finding:
+    verdict = grade(measured, limit, aim)
+    return Finding("legend-room", legend.place, verdict, measured, limit, says, source=SOURCE)
+
+
+def _height(legend: Legend) -> Finding:
+    says = f"Its legend {quoted(legend.text)} has capitals {format_mm(legend.height)} high."
+    if legend.height < READ_AIM:
+        says = f"Its legend {quoted(legend.text)} has room for capitals of {format_mm(legend.height)} only."
+    return _finding(legend, legend.height, LEAST_READABLE, READ_AIM, says)
+
+
+def _edge(panel: Panel, legend: Legend) -> Finding:
+    room = clearance(legend.outline, face(panel))
+    edge = "bend of the lip" if panel.lip else "edge of the panel"
+    says = f"Its legend {quoted(legend.text)} is {format_mm(room)} from the {edge}."
+    if room < 0:
+        says = f"Its legend {quoted(legend.text)} runs {format_mm(-room)} over the {edge}."
+    return _finding(legend, room, 0.0, EDGE_GAP, says)
+
+
+def _covered(legend: Legend, around: Iterable[Cover]) -> Iterator[Finding]:
+    """Yield what stands near the legend, with the room left."""
+    outline = legend.outline
+    x0, y0, x1, y1 = outline.box
+    for cover in around:
+        left, bottom, right, top = cover.outline.box
+        if left > x1 + NEAR or right < x0 - NEAR or bottom > y1 + NEAR or top < y0 - NEAR:
+            continue
+        room = gap(outline, cover.outline)
+        whose = "its own" if cover.place == legend.place else "the"
+        what = f"{whose} {cover.what}" + (f" of {cover.place}" if cover.place not in ("", legend.place) else "")
+        says = f"Its legend {quoted(legend.text)} is {format_mm(room)} from {what}."
+        if room < 0:
+            says = f"Its legend {quoted(legend.text)} runs {format_mm(-room)} {_into(cover.what)} {what}."
+        yield _finding(legend, room, 0.0, LEAST_GAP, says)
+
+
+def _into(what: str) -> str:
+    return "into" if what in ("cut-out", "fixing hole", "legend") else "under"
+
+
+def _unknown(legend: Legend) -> Iterator[Finding]:
+    """Yield a failure for characters that the typeface cannot draw: no height at all is drawn of them."""
+    if legend.unreadable:
+        says = f"The typeface has no sign for {quoted(legend.unreadable)} of its legend {quoted(legend.text)}."
+        yield _finding(legend, 0.0, LEAST_READABLE, READ_AIM, says)
+
+
+def quoted(text: str) -> str:
+    """Return a stranger's text as findings print it."""
+    return '"' + "".join(letter if letter.isprintable() else " " for letter in text) + '"'
+
+
+# --- remedies, each tried before it is told -------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Trial:
+    """The panel with one change, in words, as edits of the layout, and put together anew."""
+
+    text: str
+    changes: tuple[Change, ...]
+    job: Job
+    assembly: Assembly
+
+
+def _remedy(
+    fitting: Fitting, legend: Legend, before: Sequence[Finding], found: Finding
+) -> tuple[str, tuple[Change, ...]]:
+    """Return the first change that betters the finding and makes nothing else worse."""
+    for trial in (*_shorter(fitting, legend), *_moved(fitting, legend, found)):
+        after = {f.place: f.verdict.rank for f in judge(trial.job, trial.assembly)}
+        better = after.get(found.place, 0) < found.verdict.rank
+        if better and all(after.get(f.place, 0) <= f.verdict.rank for f in before) and _harmless(fitting, trial):
+            return trial.text, trial.changes
+    if found.verdict is Verdict.TIGHT:
+        return "", ()
+    return "No shorter legend and no move found cures this: leave the legend out, or take a larger panel.", ()
+
+
+def _shorter(fitting: Fitting, legend: Legend) -> Iterator[Trial]:
+    """Yield the panel with the legends of the same entry shortened more and more."""
+    job = fitting.job
+    row = [p for p in job.places if p.entry == fitting.by_name[legend.place].entry]
+    pattern, first = pattern_of(tuple(p.legend.strip() for p in row))
+    for text in shortened(pattern, legend.unreadable):
+        new = {p.name: text.replace("{n}", str(first + i)) for i, p in enumerate(row)}
+        trial = replace(job, places=tuple(replace(p, legend=new.get(p.name, p.legend)) for p in job.places))
+        said = f"Shorten its legend to {quoted(new[legend.place])}, or to another text that is no wider."
+        yield Trial(said, (Change(row[0].entry, ("legend",), text),), trial, fitting.assembly)
+
+
+def pattern_of(texts: tuple[str, ...]) -> tuple[str, int]:
+    """Return what a row of legends has in common, its counting number as ``{n}``, and the number it starts from.
+
+    Legends that do not count are returned as the first of them is.
+    """
+    for match in re.finditer(r"\d+", texts[0]) if len(texts) > 1 else ():
+        pattern = texts[0][: match.start()] + "{n}" + texts[0][match.end() :]
+        first = int(match.group())
+        if all(pattern.replace("{n}", str(first + i)) == text for i, text in enumerate(texts)):
+            return pattern, first
+    return texts[0], 0
+
+
+def shortened(text: str, without: str = "") -> Iterator[str]:
+    """Yield a legend without some characters, then with its words cut shorter and shorter; numbers stay whole."""
+    clean = " ".join("".join(letter for letter in text if letter not in without).split())
+    if not clean:
+        return
+    if clean != text:
+        yield clean
+    words = clean.split(" ")
+    longest = max((len(word) for word in words if word.isalpha()), default=0)
+    for length in range(longest - 1, SHORTEST - 1, -1):
+        yield " ".join(word[:length] if word.isalpha() else word for word in words)
+
+
+def _moved(fitting: Fitting, legend: Legend, found: Finding) -> Iterator[Trial]:
+    """Yield the panel with the place moved from the edge, or parted from a neighbour whose things are in the way."""
+    by = LEAST_GAP - found.measured
+    place = fitting.by_name[legend.place]
+    near = (p.name for p in sorted(fitting.job.places, key=lambda p: (p.x - place.x) ** 2 + (p.y - place.y) ** 2)[1:4])
+    ways: list[Callable[[], tuple[str, tuple[Change, ...]]]] = [
+        lambda axis=axis: move_inwards(fitting, legend.place, EDGE_GAP - found.measured, axis)  # type: ignore[misc]
+        for axis in (1, 0)
+    ]
+    ways += [lambda other=other: move_apart(fitting, legend.place, other, by) for other in near]  # type: ignore[misc]
+    for way in ways:
+        text, changes = way()
+        if changes:
+            yield _trial(fitting, text, changes)
+
+
+def _trial(fitting: Fitting, text: str, changes: tuple[Change, ...]) -> Trial:
+    job = changed(fitting.job, changes)
+    stacks = {p.name: replace(fitting.stacks[p.name], place=p) for p in job.places if p.name in fitting.stacks}
+    return Trial(text, changes, job, assemble(job, stacks))
+
+
+def changed(job: Job, changes: Iterable[Change]) -> Job:
+    """Return the job with rows of places moved (``at``) or spread (``pitch``) as edits of the layout say."""
+    places = job.places
+    for change in changes:
+        row = [p for p in places if p.entry == change.entry]
+        spots = dict(zip((p.name for p in row), _spots(job, row, change), strict=True))
+        places = tuple(replace(p, x=spots[p.name][0], y=spots[p.name][1]) if p.name in spots else p for p in places)
+    return replace(job, places=places)
+
+
+def _spots(job: Job, row: Sequence[Place], change: Change) -> list[tuple[float, float]]:
+    value = change.value
+    x, y = row[0].x, row[0].y
+    if change.path == ("at",):
+        assert isinstance(value, list)  # as spacing writes it
+        left, bottom = (0.0, 0.0) if job.origin_centre else (-job.panel.width / 2, -job.panel.height / 2)
+        dx, dy = value[0] + left - x, value[1] + bottom - y
+        return [(p.x + dx, p.y + dy) for p in row]
+    px, py = value if isinstance(value, list) else (value, 0.0)
+    return [(x + i * px, y + i * py) for i in range(len(row))]
+
+
+def _harmless(fitting: Fitting, trial: Trial) -> bool:
+    """Whether a moved place fails nothing that it did not fail before; a shorter legend moves nothing."""
+    if trial.assembly is fitting.assembly:
+        return True
+    after = Fitting(trial.job, fitting.stacks, trial.assembly)
+    asked = [ask for name, ask in panel_checks() if name in ALSO_ASKED]
+    failing = [
+        {(f.check, f.place) for ask in asked for f in ask(f_) if f.verdict is Verdict.FAILS} for f_ in (fitting, after)
+    ]
+    return failing[1] <= failing[0]
