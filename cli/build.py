@@ -21,7 +21,7 @@ from dryfit.models.errors import DryfitError, display_path
 def build(layout: Path, out: Path | None, only: tuple[str, ...], paper: str) -> None:
     """Make the files of LAYOUT: to order, print, cut, drill and assemble.
 
-    Kinds: report, drawing, dxf, template, holes, parts, step, stl, glb, pictures.
+    Kinds: report, drawing, dxf, template, holes, parts, assembly, step, stl, glb, pictures.
     Exit status: 0 nothing fails, 1 something fails (the files are made all the same), 2 the input is wrong.
 
     \b

@@ -48,6 +48,8 @@ def print_report(report: Report, everything: bool) -> None:
     )
     for _, group in groupby(job.places, key=lambda place: _alike(report, place)):
         _print_places(report, list(group), everything)
+    for bag in report.second_bags:
+        click.echo(f"\nsecond bag: {bag.says}")
     click.echo()
     click.echo(painted(_summary(report), report.verdict))
 

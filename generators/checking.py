@@ -9,8 +9,9 @@ from dryfit.generators.assemble import assemble
 from dryfit.generators.assembly import Assembly
 from dryfit.generators.checks.registry import Fit, Fitting, panel_checks, strategies
 from dryfit.generators.choice import options
-from dryfit.generators.panel_choice import fewest_items
+from dryfit.generators.panel_choice import Spares, fewest_items
 from dryfit.generators.remedies import remedy
+from dryfit.generators.second_bag import SecondBag, names_by_fit, second_bags
 from dryfit.generators.stacks import Stack
 from dryfit.generators.surroundings import fits
 from dryfit.models.findings import Finding, Verdict, worst
@@ -25,6 +26,7 @@ class Report:
     stacks: Mapping[str, Stack]
     assembly: Assembly
     findings: tuple[Finding, ...]
+    second_bags: tuple[SecondBag, ...] = ()
 
     @property
     def verdict(self) -> Verdict:
@@ -39,8 +41,11 @@ class Report:
 def check(job: Job) -> Report:
     """Choose the hardware of all places together, put the panel together and ask every check."""
     each = fits(job)
-    distinct = tuple(dict.fromkeys(each))
-    chosen = fewest_items([options(fit) for fit in distinct])
+    alike = names_by_fit(dict(zip((place.name for place in job.places), each, strict=True)))
+    distinct = tuple(alike)
+    counts = [len(names) * _fixings(fit) for fit, names in alike.items()]
+    chosen = fewest_items([options(fit) for fit in distinct], counts, job.prices, Spares(job.spares))
+    bags = second_bags([(fit, choice, alike[fit]) for fit, choice in zip(distinct, chosen, strict=True)])
     told = {
         fit: (choice, tuple(_cured(replace(fit, stack=choice.stack), choice.findings)))
         for fit, choice in zip(distinct, chosen, strict=True)
@@ -54,7 +59,11 @@ def check(job: Job) -> Report:
         findings.extend(_at(place, answers))
     fitting = Fitting(job, stacks, assemble(job, stacks))
     findings.extend(f for _, ask in panel_checks() for f in ask(fitting))
-    return Report(job, stacks, fitting.assembly, _sorted(job, findings))
+    return Report(job, stacks, fitting.assembly, _sorted(job, findings), bags)
+
+
+def _fixings(fit: Fit) -> int:
+    return len(fit.place.part.fixings.at) if fit.place.part.fixings is not None else 1
 
 
 def cross_check(report: Report) -> Report:

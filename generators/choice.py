@@ -16,6 +16,7 @@ from dryfit.models.fasteners import Head, Nut, Screw, Thread, Washer
 from dryfit.models.findings import Finding, Verdict
 from dryfit.models.job import HardwareWish, Place
 
+AMPLE = 0.2  # mm: a wider margin is no better
 LENGTHS_TRIED = 3  # best sold lengths judged per combination; more only repeats verdicts of worse ones
 USUAL_THREADS = ("M3", "No. 4-40", "No. 6-32", "M2.5", "No. 5-40", "M4")  # as builders have them at hand, best first
 USUAL_HEADS = ("countersunk", "raised countersunk", "pan", "button")
@@ -46,10 +47,12 @@ class Choice:
     @property
     def items(self) -> tuple[str, ...]:
         """What would have to be bought for it, each by its designation."""
-        if self.stack is None:
-            return ()
-        nut = (self.stack.nut.designation,) if self.stack.nut is not None else ()
-        return (self.stack.screw.designation, *(w.designation for w in self.stack.washers), *nut)
+        return () if self.stack is None else tuple(name for _, name in self.stack.items)
+
+    @property
+    def margin(self) -> float:
+        """The least by which a clearance exceeds its limit, mm, counted up to what is ample."""
+        return min([AMPLE, *(f.measured - f.limit for f in self.findings if f.check != "screw-length")])
 
 
 Rank = tuple[int, int]  # how many answers fail, how many do not simply fit

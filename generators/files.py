@@ -133,6 +133,13 @@ def _parts_list(order: Order, path: Path) -> None:
     write_parts_csv(order.report, path)
 
 
+def _assembly_sheet(order: Order, path: Path) -> None:
+    from dryfit.generators.drawing.assembly_sheet import assembly_sheet
+    from dryfit.generators.writers.pdf import write_pdf
+
+    write_pdf(assembly_sheet(order.report, order.small_paper), path)
+
+
 def _front(order: Order, path: Path) -> None:
     from dryfit.generators.writers.png import FRONT, render
 
@@ -187,6 +194,7 @@ FILES = (
     ),
     FileKind("holes", "holes.csv", "Every hole with its position from two datums.", _holes),
     FileKind("parts", "parts-list.csv", "What to buy: parts, plugs, screws, nuts, washers, with spares.", _parts_list),
+    FileKind("assembly", "assembly.pdf", "The assembly sheet: steps, torque, tools, cautions.", _assembly_sheet),
     FileKind("step", "panel.step", "The bare panel as it is to be cut, for a fabricator.", _panel_step),
     FileKind("step", "assembly.step", "Everything put together, for a CAD program.", _assembly_step),
     FileKind("stl", "plate.stl", "The finished panel in one piece, to print as a test plate.", _plate_stl),

@@ -92,6 +92,14 @@ class Stack:
         """z of the screw's end."""
         return self.head_plane - self.screw.length
 
+    @property
+    def items(self) -> tuple[tuple[str, str], ...]:
+        """What is bought for one fixing: group and name of each, the name with the metal where one is asked for."""
+        metal = f", {self.place.wish.metal}" if self.place.wish.metal else ""
+        named = [("screw", self.screw.designation), *(("washer", w.designation) for w in self.washers)]
+        named += [("nut", self.nut.designation)] if self.nut is not None else []
+        return tuple((group, f"{name}{metal}") for group, name in named)
+
     # --- what is clamped ----------------------------------------------------------------------------------------
 
     @property

@@ -194,6 +194,29 @@ class FormingScrew:
 
 
 @dataclass(frozen=True)
+class Retention:
+    """What keeps a screw from working loose, and what to know of it."""
+
+    keeps: str
+    advice: str
+    source: str
+    confidence: str
+
+
+@dataclass(frozen=True)
+class RackScrew:
+    """What holds a panel in its rack."""
+
+    name: str
+    words: str
+    major: float
+    pitch: float
+    length: float
+    source: str
+    confidence: str
+
+
+@dataclass(frozen=True)
 class _SoldLength:
     thread: str
     length: float
@@ -347,6 +370,18 @@ def rivets() -> tuple[Rivet, ...]:
 def forming_screws() -> tuple[FormingScrew, ...]:
     """Return the pilot holes of thread-forming screws."""
     return read_table("fasteners/forming_screws", FormingScrew)
+
+
+@cache
+def retentions() -> dict[str, Retention]:
+    """Return what there is to know of each way that keeps a screw from working loose."""
+    return {row.keeps: row for row in read_table("fasteners/retention", Retention)}
+
+
+@cache
+def rack_screws() -> dict[str, RackScrew]:
+    """Return the rack screws by name."""
+    return {row.name: row for row in read_table("fasteners/rack_screws", RackScrew)}
 
 
 @cache

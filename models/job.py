@@ -12,6 +12,7 @@ from typing import Literal
 from dryfit.models.fields import Countersink
 from dryfit.models.outlines import Outline, round_
 from dryfit.models.parts import Part, Plug, Side
+from dryfit.models.prices import Price
 
 Point = tuple[float, float]
 HolePurpose = Literal["main", "fixing", "rack"]
@@ -56,6 +57,7 @@ class Panel:
     rack_holes: tuple[Outline, ...] = ()  # mounting slots of a rack panel
     lip: float = 0.0  # depth of the folded lips behind the rear face, along top and bottom; 0: flat
     bend_radius: float = 0.0  # inside radius of the folds
+    rack_screw: str = "M6"  # what holds a rack panel
     depth: float | None = None  # free depth behind the panel; None: not known
     mask_earth: bool = False  # the earth point is masked from the coating, or scraped bare
     clear_width: float | None = None  # width free behind the panel (between rack rails); None: all of it
@@ -144,6 +146,8 @@ class Job:
     origin_centre: bool = False  # whether the layout measures from the centre (else the lower left corner)
     notes: tuple[str, ...] = ()
     revision: str = ""
+    spares: float = 0.1  # share of small hardware bought over what is needed
+    prices: tuple[Price, ...] = ()
 
     def holes(self) -> tuple[Hole, ...]:
         """Return every hole through the panel, as punched: rack slots first, then place by place."""

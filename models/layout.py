@@ -20,6 +20,7 @@ HeadKind = Literal["countersunk", "raised countersunk", "pan", "button"]
 NutKind = Literal["hexagon", "narrow", "thin", "self-locking", "tooth-washer nut", "none"]
 WasherKind = Literal["plain", "split", "tooth", "tooth internal", "tooth external"]
 Metal = Literal["steel", "zinc", "stainless", "brass", "nickel"]
+RackScrewName = Literal["M6", "10-32", "12-24"]
 Retention = Literal["tooth washer", "split washer", "self-locking nut", "tooth-washer nut", "thread locker"]
 
 
@@ -73,6 +74,7 @@ class PanelWish(Record):
     corner: Annotated[Length, Field(le=100.0)] = 0.0
     depth: PositiveLength | None = None
     mask_earth: bool = False
+    rack_screw: RackScrewName = "M6"
 
     @model_validator(mode="after")
     def _one_size(self) -> PanelWish:
@@ -97,6 +99,8 @@ class Hardware(Record):
     heads: Annotated[tuple[HeadKind, ...], Field(max_length=4)] = ()
     metal: Metal | None = None
     retention: Retention | None = None
+    spares: Annotated[float, Field(ge=0, le=100, allow_inf_nan=False)] = 10.0  # percent of small hardware
+    prices: Text = ""  # a CSV file of prices, beside the layout
 
 
 class PlaceHardware(Record):

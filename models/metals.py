@@ -1,4 +1,4 @@
-"""Metals of fasteners and parts: where each stands in the anodic index, and what a screw made of it bears.
+"""Metals of fasteners and parts: where each stands in the anodic index, and what a screw of it bears.
 
 The anodic index is the voltage below gold, in V: of two metals in contact the one with the larger index corrodes.
 """
@@ -13,7 +13,7 @@ from dryfit.models.tables import read_table
 
 @dataclass(frozen=True)
 class Metal:
-    """A metal by what its surface is; ``proof`` is the stress in MPa that a screw bears for good, None for no screw's."""
+    """A metal by what its surface is; ``proof`` is the stress in MPa that a screw of it bears, None if none is made."""
 
     name: str
     words: str

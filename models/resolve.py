@@ -20,6 +20,7 @@ from dryfit.models.outlines import box, clearance, round_
 from dryfit.models.panels import gauge_thickness, materials, rack
 from dryfit.models.parts import Part, Plug
 from dryfit.models.patterns import Pattern, patterns
+from dryfit.models.prices import Price, read_prices
 from dryfit.models.yamlfile import KeyPath
 
 TO_SUIT = "to suit"
@@ -44,19 +45,31 @@ def resolve(layout_file: LayoutFile, catalogue: Catalogue) -> Job:
 
 def _part_files(layout_file: LayoutFile) -> tuple[Path, ...]:
     """Return the part files a layout names; each must lie in the layout's own folder or below it."""
-    folder = Path(os.path.realpath(layout_file.path)).parent
     faults, found = [], []
     for number, name in enumerate(layout_file.layout.parts):
-        path = folder / name
-        inside = not PurePosixPath(name).is_absolute() and Path(os.path.realpath(path)).is_relative_to(folder)
-        if not inside or "\\" in name or "\0" in name:
-            line = layout_file.lines.line(("parts", number))
-            what = f"the part file {quote(name)} lies outside the layout's folder"
-            faults.append(Fault(display_path(layout_file.path), line, what, "a file in or below that folder"))
-        found.append(path)
+        path = _beside(layout_file, name)
+        if path is None:
+            faults.append(_climbs_out(layout_file, ("parts", number), "part file", name))
+        else:
+            found.append(path)
     if faults:
         raise InputError(faults)
     return tuple(found)
+
+
+def _beside(layout_file: LayoutFile, name: str) -> Path | None:
+    """Return the path of a file that a layout names, or None if it lies outside the layout's folder."""
+    folder = Path(os.path.realpath(layout_file.path)).parent
+    path = folder / name
+    if "\\" in name or "\0" in name or PurePosixPath(name).is_absolute():
+        return None
+    return path if Path(os.path.realpath(path)).is_relative_to(folder) else None
+
+
+def _climbs_out(layout_file: LayoutFile, key: KeyPath, what: str, name: str) -> Fault:
+    line = layout_file.lines.line(key)
+    says = f"the {what} {quote(name)} lies outside the layout's folder"
+    return Fault(display_path(layout_file.path), line, says, "a file in or below that folder")
 
 
 class _Resolver:
@@ -73,6 +86,7 @@ class _Resolver:
         panel = self._panel(self.layout.panel)
         pattern = self._pattern(self.layout.panel.holes)
         self._hardware_names(self.layout.hardware)
+        prices = self._prices(self.layout.hardware.prices)
         places = tuple(p for n, e in enumerate(self.layout.places) for p in self._places(n, e, panel, pattern))
         self._unlike(places)
         if self.faults:
@@ -80,6 +94,7 @@ class _Resolver:
         return Job(
             self.layout.title, display_path(self.file.path), panel, places, self.layout.environment,
             self.layout.origin == "centre", self.layout.notes, self.layout.revision,
+            self.layout.hardware.spares / 100, prices,
         )  # fmt: skip
 
     def fault(self, path: KeyPath, what: str, expected: str = "", nearest: str = "") -> None:
@@ -116,6 +131,7 @@ class _Resolver:
             bend_radius=wish.bend_radius,
             depth=wish.depth,
             mask_earth=wish.mask_earth,
+            rack_screw=wish.rack_screw,
         )
 
     def _thickness(self, wish: PanelWish, material: str) -> float:
@@ -137,6 +153,18 @@ class _Resolver:
     def _hardware_names(self, wish: Hardware) -> None:
         for number, name in enumerate(wish.threads):
             self._thread(("hardware", "threads", number), name)
+
+    def _prices(self, name: str) -> tuple[Price, ...]:
+        if not name:
+            return ()
+        path = _beside(self.file, name)
+        try:
+            if path is not None:
+                return read_prices(path)
+            self.faults.append(_climbs_out(self.file, ("hardware", "prices"), "price file", name))
+        except InputError as error:
+            self.faults.extend(error.faults)
+        return ()
 
     def _thread(self, path: KeyPath, name: str) -> str | None:
         try:

@@ -89,9 +89,8 @@ def _grade(touch: Touch, where: Environment) -> Verdict:
 
 def _judge(fitting: Fitting, place: Place, touch: Touch, where: Environment) -> Finding:
     verdict = _grade(touch, where)
-    one, other = touch.one.words, touch.other.words
-    says = f"{touch.what}: {one} on {other}, {touch.apart:.2f} V apart; {where.apart:.2f} V is tolerated in {where.words}"
-    says = says[:1].upper() + says[1:]
+    pair = f"{touch.one.words} on {touch.other.words}, {touch.apart:.2f} V apart"
+    says = f"{touch.what[:1].upper()}{touch.what[1:]}: {pair}; {where.apart:.2f} V is tolerated in {where.words}"
     text, changes = ("", ()) if verdict is Verdict.FITS else _remedy(fitting, place, where)
     return Finding(
         "metals", place.name, verdict, touch.apart, where.apart, f"{says} (volts, not mm).", text,

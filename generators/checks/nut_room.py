@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from dryfit.generators.checks.registry import PANEL, Fit, stack_check
 from dryfit.generators.remedies import other_hardware
@@ -51,6 +52,23 @@ def _judge(fit: Fit, stack: Stack, nut: Nut, at: Point) -> Finding:
     return Finding("nut-room", fit.place.name, verdict, measured, NUT_GAP, says, source=source)
 
 
+@dataclass(frozen=True)
+class Access:
+    """Whether the nuts of a place spin, and whether a nut driver goes on to them."""
+
+    spins: bool
+    driver: bool
+
+
+def access(fit: Fit, stack: Stack) -> Access:
+    """Return how the nuts of a place can be got at, at its tightest fixing."""
+    if stack.nut is None:
+        return Access(False, False)
+    turning = round_(stack.nut.corners)
+    at = min(local_fixings(fit.place), key=lambda point: _gap(fit, stack, point, turning))
+    return Access(_gap(fit, stack, at, turning) >= NUT_GAP, _driver_passes(fit, stack, stack.nut, at))
+
+
 def _facing(fit: Fit, stack: Stack, nut: Nut, at: Point) -> float:
     """Return the gap beside the nut turned as it fits best: a flat, not a corner, to what stands beside it."""
     most = _gap(fit, stack, at, round_(nut.across_flats))  # no way to turn it gives more than its flats
@@ -76,10 +94,14 @@ def _gap(fit: Fit, stack: Stack, at: Point, outline: Outline) -> float:
 
 
 def _tool(fit: Fit, stack: Stack, nut: Nut, at: Point) -> str:
-    driver = prism(round_(nut.driver_outside).moved(*at), stack.nut_top - DRIVER_LENGTH, stack.nut_top)
-    if room_beside(fit, driver) >= 0:
+    if _driver_passes(fit, stack, nut, at):
         return f"a {nut.driver} nut driver reaches it"
     return f"a {nut.driver} nut driver does not pass beside the body: use a spanner"
+
+
+def _driver_passes(fit: Fit, stack: Stack, nut: Nut, at: Point) -> bool:
+    driver = prism(round_(nut.driver_outside).moved(*at), stack.nut_top - DRIVER_LENGTH, stack.nut_top)
+    return room_beside(fit, driver) >= 0
 
 
 def room_beside(fit: Fit, slice_: Slice) -> float:

@@ -7,16 +7,29 @@ import io
 from pathlib import Path
 
 from dryfit.generators.checking import Report
-from dryfit.generators.purchase import purchase_list
+from dryfit.generators.purchase import Item, purchase_list, total
 from dryfit.generators.writers.holes_csv import as_text
 from dryfit.generators.writers.whole import write_whole
 
+HEADINGS = ("group", "item", "needed", "order", "pack", "packs", "cost", "currency", "note")
+
 
 def write_parts_csv(report: Report, path: Path) -> None:
-    """Write the list: group, item, needed, order, note."""
+    """Write the list: group, item, pieces needed and to order, and where known pack, packs, cost and currency."""
     out = io.StringIO()
     rows = csv.writer(out, lineterminator="\r\n")  # RFC 4180
-    rows.writerow(("group", "item", "needed", "order", "note"))
-    for item in purchase_list(report):
-        rows.writerow((item.group, as_text(item.item), item.needed, item.order, as_text(item.note)))
+    rows.writerow(HEADINGS)
+    items = purchase_list(report)
+    rows.writerows(_row(item) for item in items)
+    whole = total(items)
+    if whole is not None:
+        unpriced = sum(1 for item in items if item.price is None)
+        note = f"without {unpriced} items that have no price" if unpriced else ""
+        rows.writerow(("total", "", "", "", "", "", f"{whole[0]:.2f}", as_text(whole[1]), note))
     write_whole(path, out.getvalue().encode())
+
+
+def _row(item: Item) -> tuple[object, ...]:
+    price = item.price
+    cost = (price.pack, item.packs, f"{item.cost:.2f}", as_text(price.currency)) if price is not None else ("",) * 4
+    return (item.group, as_text(item.item), item.needed, item.order, *cost, as_text(item.note))

@@ -21,6 +21,7 @@ def report_json(report: Report) -> str:
         "verdict": str(report.verdict),
         "places": [_place(place, report.stacks.get(place.name)) for place in report.job.places],
         "findings": [_finding(finding) for finding in report.findings],
+        "second_bags": [bag.says for bag in report.second_bags],
     }
     return json.dumps(data, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
 

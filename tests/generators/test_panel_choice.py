@@ -10,8 +10,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from dryfit.generators.choice import BEST, Choice, Judge, candidates, options
-from dryfit.generators.panel_choice import count_items, fewest_items
+from dryfit.generators.panel_choice import Spares, cost, count_items, fewest_items, packs, pieces
+from dryfit.generators.purchase import purchase_list, total
 from dryfit.generators.surroundings import fits
+from dryfit.models.prices import Price
 from tests.helpers import job, place, report
 
 
@@ -61,3 +63,50 @@ def test_options_are_all_of_the_best_rank(tmp_path: Path) -> None:
     found = options(fit)
     assert len(found) > 1
     assert {choice.rank for choice in found} == {BEST}
+
+
+# --- cost ------------------------------------------------------------------------------------------------------------
+
+price_lists = st.fixed_dictionaries({item: st.tuples(st.integers(1, 50), st.integers(1, 400)) for item in "abcdefg"})
+
+
+@settings(max_examples=100, deadline=None)
+@given(places, price_lists, st.lists(st.integers(1, 40), min_size=4, max_size=4), st.sampled_from([0.0, 0.1, 0.25]))
+def test_the_cost_equals_the_exhaustive_optimum(
+    given_places: list[list[list[str]]], listed: dict[str, tuple[int, int]], counts: list[int], share: float
+) -> None:
+    choices = [[_Bag(None, (), tuple(bag)) for bag in bags_of_one] for bags_of_one in given_places]
+    counts, spares = counts[: len(choices)], Spares(share)
+    prices = {item: Price(item, pack, cents / 100, "EUR") for item, (pack, cents) in listed.items()}
+    least = min(count_items(c) for c in product(*choices))
+    best = min(cost(c, counts, prices, spares) for c in product(*choices) if count_items(c) == least)
+    picked = fewest_items(choices, counts, prices.values(), spares)
+    assert count_items(picked) == least
+    assert abs(cost(picked, counts, prices, spares) - best) < 1e-4
+
+
+def test_spares_come_in_whole_packs() -> None:
+    assert pieces(100, Spares(0.1)) == 110
+    assert pieces(4, Spares(0.1)) == 6  # at least two more
+    assert packs(100, 50, Spares(0.1)) == 3
+
+
+def test_the_parts_list_adds_up_what_is_priced(tmp_path: Path) -> None:
+    (tmp_path / "prices.csv").write_text("item,pack,price,currency\nHexagon nut ISO 4032 - M3,50,3.00,EUR\n")
+    rest = "hardware: {threads: [M3], retention: tooth washer, prices: prices.csv}"
+    items = purchase_list(report(tmp_path, place("xlr3-socket"), rest=rest))
+    (nut,) = [item for item in items if item.group == "nut"]
+    assert (nut.needed, nut.order, nut.packs, nut.cost) == (2, 50, 1, 3.0)
+    assert total(items) == (3.0, "EUR")
+
+
+def test_the_cheaper_of_two_like_bags_is_taken(tmp_path: Path) -> None:
+    rows = ["Countersunk flat head screw ISO 7046-1 - M3 x 10 - H,100,9.00,EUR",
+            "Countersunk flat head screw ISO 7046-1 - M3 x 12 - H,100,2.00,EUR"]  # fmt: skip
+    (tmp_path / "prices.csv").write_text("item,pack,price,currency\n" + "\n".join(rows) + "\n")
+    plain = report(tmp_path, place("xlr3-socket"), rest="hardware: {threads: [M3], retention: tooth washer}")
+    priced = report(
+        tmp_path, place("xlr3-socket"), rest="hardware: {threads: [M3], retention: tooth washer, prices: prices.csv}"
+    )
+    assert plain.stacks["A"].screw.length == 10
+    assert priced.stacks["A"].screw.length == 12

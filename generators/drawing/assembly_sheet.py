@@ -1,0 +1,113 @@
+"""The assembly sheet: cautions, the panel with its place numbers, every step in order, and what to have at hand."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from dryfit.generators.cautions import cautions
+from dryfit.generators.checking import Report
+from dryfit.generators.drawing.lettering import HEIGHT, SMALL, Cells, fitted, notes, tables
+from dryfit.generators.drawing.marks import Block, Box, Drawing, Pen, Sheet, Text, frame, line
+from dryfit.generators.drawing.paper import paper, scales
+from dryfit.generators.drawing.patterns import runs
+from dryfit.generators.drawing.views import panel_view
+from dryfit.generators.purchase import purchase_list, total
+from dryfit.generators.steps import Step, steps
+
+MARGIN, FOOT = 15.0, 8.0  # mm
+APART = 5.0  # mm between blocks
+LINE_GROUP = 0.35
+BOX = 3.0  # mm; box to tick when a step is done
+PICTURE = 0.35  # share of the page's height that the panel may take
+
+
+def assembly_sheet(report: Report, paper_size: str = "A4") -> Drawing:
+    """Return the sheet on upright pages.
+
+    Raises:
+        UnknownName: if the paper size is not known.
+    """
+    size = paper(paper_size)
+    width, height = min(size.width, size.height), max(size.width, size.height)
+    window = (MARGIN, MARGIN + FOOT, width - MARGIN, height - MARGIN)
+    pages = list(_flow(list(_blocks(report, window)), window))
+    title = f"{report.job.title}: assembly sheet"
+    sheets = [
+        Sheet(width, height, LINE_GROUP, (*blocks, _foot(window, title, n, len(pages))), f"{title}, page {n}")
+        for n, blocks in enumerate(pages, start=1)
+    ]
+    return Drawing(title, tuple(sheets))
+
+
+def _flow(blocks: list[Block], window: Box) -> Iterator[tuple[Block, ...]]:
+    """Yield pages of blocks one below the other: they are read in order, so none is moved up into a gap."""
+    placed: list[Block] = []
+    top = window[3]
+    for block in blocks:
+        if placed and top - block.size[1] < window[1]:
+            yield tuple(placed)
+            placed, top = [], window[3]
+        placed.append(block.at(window[0], top))
+        top -= block.size[1] + APART
+    yield tuple(placed)
+
+
+def _foot(window: Box, title: str, page: int, pages: int) -> Block:
+    x0, x1, y = window[0], window[2], window[1] - FOOT
+    number = f"{page} / {pages}"
+    text, height = fitted(title, x1 - x0 - 30.0, HEIGHT)
+    marks = (
+        line((x0, y + FOOT - 2.0), (x1, y + FOOT - 2.0)),
+        Text(x0, y, text, height),
+        Text(x1, y, number, HEIGHT, "right"),
+    )
+    return Block("foot", marks, (x0, y - 1.0, x1, y + FOOT - 2.0))
+
+
+def _blocks(report: Report, window: Box) -> Iterator[Block]:
+    width, tall = window[2] - window[0], window[3] - window[1]
+    told = (*cautions(report.job), *(bag.says for bag in report.second_bags))
+    yield notes("cautions", f"{report.job.title.upper()}: BEFORE YOU START", told, width)
+    yield _picture(report, width, PICTURE * tall)
+    for number, step in enumerate(steps(report), start=1):
+        yield _step(report, number, step, width)
+    yield from tables("at hand", "TO HAVE AT HAND", _at_hand(report), (width, tall), height=SMALL)
+
+
+def _picture(report: Report, width: float, height: float) -> Block:
+    """Return the panel from the front as large as the room allows, its places numbered."""
+    for scale in scales(1.0):
+        view = panel_view(report.job, scale, "front", ordinates=False)
+        if view.size[0] <= width and view.size[1] <= height:
+            break
+    left = view.box[0] - (width - view.size[0]) / 2
+    return Block(view.name, view.marks, (left, view.box[1], left + width, view.box[3]))
+
+
+def _step(report: Report, number: int, step: Step, width: float) -> Block:
+    """Return one step: a box to tick, its places by number, and its lines."""
+    numbers = {place.name: n for n, place in enumerate(report.job.places, start=1)}
+    where = f"  (place{'s' * (len(step.places) > 1)} {runs([numbers[name] for name in step.places])})"
+    title, height = fitted(f"{number}. {step.title}{where if step.places else ''}", width - BOX - 3.0, 3.5)
+    body = notes("", "", step.lines, width)
+    marks = [m for m in body.marks if not (isinstance(m, Text) and (not m.text or m.text.rstrip(".").isdigit()))]
+    head = Text(0.0, -3.7, title, height)
+    tick = frame((width - BOX, -3.5, width, -3.5 + BOX), Pen.OUTLINE)
+    return Block(f"step {number}", (head, tick, *marks), body.box)
+
+
+def _at_hand(report: Report) -> Cells:
+    items = purchase_list(report)
+    priced = total(items)
+    head = ("Group", "Item", "Needed", "Order", *(("Packs", f"Cost {priced[1]}") if priced else ()))
+    rows = [
+        (item.group, item.item, str(item.needed), str(item.order), *_costs(item.packs, item.cost) * bool(priced))
+        for item in items
+    ]
+    if priced:
+        rows.append(("total", "", "", "", "", f"{priced[0]:.2f}"))
+    return head, rows
+
+
+def _costs(packs: int | None, cost: float | None) -> tuple[str, str]:
+    return ("–", "–") if packs is None or cost is None else (str(packs), f"{cost:.2f}")

@@ -1,0 +1,64 @@
+"""Price files: read whole, or refused with file, line and what was expected."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from dryfit.models.errors import InputError
+from dryfit.models.prices import Price, read_prices
+from dryfit.models.resolve import read_job
+from tests.helpers import job, place
+
+HEAD = "item,pack,price,currency\n"
+
+
+def write(folder: Path, text: str) -> Path:
+    path = folder / "prices.csv"
+    path.write_text(text, encoding="utf-8")
+    return path
+
+
+def test_a_price_is_by_the_pack(tmp_path: Path) -> None:
+    (price,) = read_prices(write(tmp_path, f"{HEAD}Hexagon nut ISO 4032 - M3,100,2.50,EUR\n"))
+    assert price == Price("Hexagon nut ISO 4032 - M3", 100, 2.5, "EUR")
+
+
+@pytest.mark.parametrize(
+    ("text", "line", "words"),
+    [
+        ("name,price\nnut,2\n", 1, "item,pack,price,currency"),
+        (f"{HEAD}nut,100,nan,EUR\n", 2, "number above zero"),
+        (f"{HEAD}nut,0,2,EUR\n", 2, "whole number above zero"),
+        (f"{HEAD}nut,100,-2,EUR\n", 2, "number above zero"),
+        (f"{HEAD}nut,100\n", 2, "missing"),
+        (f"{HEAD}nut,100,2,EUR,extra\n", 2, "more cells"),
+        (f"{HEAD}nut,100,2,EUR\nnut,50,2,EUR\n", 3, "priced twice"),
+        (f"{HEAD}nut,100,2,EUR\nbolt,50,2,USD\n", 3, "as above"),
+    ],
+)
+def test_a_bad_price_file_is_told_by_its_line(tmp_path: Path, text: str, line: int, words: str) -> None:
+    with pytest.raises(InputError) as error:
+        read_prices(write(tmp_path, text))
+    (fault,) = error.value.faults
+    assert fault.line == line
+    assert words in str(fault)
+
+
+def test_a_layout_names_its_price_file(tmp_path: Path) -> None:
+    write(tmp_path, f"{HEAD}nut,100,2,EUR\n")
+    made = job(tmp_path, place("bnc-d"), rest="hardware: {prices: prices.csv, spares: 25}")
+    assert made.prices[0].item == "nut"
+    assert made.spares == 0.25
+
+
+@pytest.mark.parametrize("name", ["../prices.csv", "/etc/passwd", "missing.csv"])
+def test_a_price_file_elsewhere_or_missing_is_refused(tmp_path: Path, name: str) -> None:
+    path = tmp_path / "layout.yaml"
+    path.write_text(
+        f"title: T\npanel: {{rack_units: 1, thickness: 3}}\nhardware: {{prices: {name}}}\n"
+        "places: [{part: bnc-d, at: [90, 20]}]\n"
+    )
+    with pytest.raises(InputError):
+        read_job(path)
