@@ -248,7 +248,7 @@ def test_so_many_values_are_compared() -> None:
     assert sum(len(list(pairs(table))) for table in PUBLISHED) >= LEAST_COMPARED
 
 
-# Stress areas: ISO 898-1 table of minimum tensile loads, mm2; ASME B1.1 tables, in2; both as public pages reproduce them.
+# Stress areas: ISO 898-1 table of minimum tensile loads, mm2; ASME B1.1, in2; both as public pages reproduce them.
 @pytest.mark.parametrize(("thread", "area"), [("M3", 5.03), ("M4", 8.78), ("M5", 14.2), ("M6", 20.1)])
 def test_stress_areas_of_iso_898_1(thread: str, area: float) -> None:
     assert fasteners.thread(thread).stress_area == pytest.approx(area, rel=2e-3)
@@ -261,7 +261,7 @@ def test_stress_areas_of_asme_b1_1(thread: str, area: float) -> None:
     assert fasteners.thread(thread).stress_area / INCH**2 == pytest.approx(area, rel=2e-3)
 
 
-# ISO 15981:2002 (all aluminium; ISO 15977, with a steel mandrel, has the same bodies: from memory), recommended grips of
+# ISO 15981:2002 (all aluminium; ISO 15977, with steel mandrel, has the same bodies: from memory), recommended grips of
 # rivets of 3.2 mm by length, as a public page reproduces them.
 @pytest.mark.parametrize(("length", "grip"), [(8, (3.5, 5.0)), (10, (5.0, 7.0)), (12, (7.0, 9.0))])
 def test_grips_of_metric_rivets(length: float, grip: tuple[float, float]) -> None:
