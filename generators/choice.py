@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from dryfit.generators.checks.registry import Fit, seen_by, stack_checks
 from dryfit.generators.stacks import Stack, lengths_to_try
 from dryfit.models import fasteners
-from dryfit.models.fasteners import Head, Nut, Screw, Thread, Washer
+from dryfit.models.fasteners import RIVET, Head, Nut, Screw, Thread, Washer
 from dryfit.models.findings import Finding, Verdict
 from dryfit.models.job import HardwareWish, Place
 
@@ -131,10 +131,19 @@ def candidates(fit: Fit) -> Iterator[Stack]:
     if fixings.boss is not None:
         yield from _into_boss(fit)
         return
+    yield from _riveted(fit)
     for thread in _threads(fit.place):
         for head in _heads(fit, thread):
             for nut, washers in _nuts(fit.place.wish, thread):
                 yield from _lengths(fit, thread, head, nut, washers)
+
+
+def _riveted(fit: Fit) -> Iterator[Stack]:
+    """Yield the rivets that the layout allows, one for each grip range."""
+    for name in fit.place.wish.threads:
+        for screw in fasteners.riveted(name.removeprefix(RIVET)) if name.startswith(RIVET) else ():
+            if fit.place.wish.length in (None, screw.length):
+                yield Stack(fit.place, fit.panel, screw, None)
 
 
 def _into_boss(fit: Fit) -> Iterator[Stack]:
@@ -149,7 +158,8 @@ def _into_boss(fit: Fit) -> Iterator[Stack]:
 
 
 def _threads(place: Place) -> Iterator[Thread]:
-    return (fasteners.thread(name) for name in place.wish.threads or USUAL_THREADS)
+    names = place.wish.threads or USUAL_THREADS
+    return (fasteners.thread(name) for name in names if not name.startswith(RIVET))
 
 
 def _heads(fit: Fit, thread: Thread) -> Iterator[Head]:

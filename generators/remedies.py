@@ -96,6 +96,8 @@ def _same_items(a: Stack, b: Stack | None) -> bool:
 
 def describe(stack: Stack) -> str:
     """Return the hardware of a place in words: ``M3 x 10 mm countersunk screws with ...``."""
+    if stack.screw.rivet is not None:
+        return f"{stack.thread.name} blind rivets for a grip of {format_mm(stack.screw.rivet.grip_max)} at most"
     length = length_name(stack.screw.length, stack.thread.system)
     words = f"{stack.thread.name} x {length} {stack.screw.head.kind} screws"
     rest = [f"{w.kind} washers" for w in stack.washers]
@@ -106,6 +108,8 @@ def describe(stack: Stack) -> str:
 
 def as_hardware(stack: Stack) -> dict[str, object]:
     """Return a stack as the ``hardware`` of a place in the layout file."""
+    if stack.screw.rivet is not None:
+        return {"screw": stack.thread.name, "length": stack.screw.length}
     wanted: dict[str, object] = {
         "screw": stack.thread.name,
         "length": length_name(stack.screw.length, stack.thread.system),

@@ -97,6 +97,10 @@ def _screwed(place: Place, stack: Stack, fit: Fit) -> Iterator[str]:
     assert place.part.fixings is not None  # a stack has fixings
     each = len(place.part.fixings.at)
     yield "For each: " + "; ".join(f"{each} x {name}" for _, name in stack.items) + "."
+    if stack.screw.rivet is not None:
+        yield "Set them with a riveter, the part pressed flat: the first one by half, then the other, then the first."
+        yield fasteners.retentions()[kept_by(stack)].advice
+        return
     room = access(fit, stack)
     yield which_turns(stack, room.spins, room.driver)
     tight = tightening(stack)
@@ -106,6 +110,8 @@ def _screwed(place: Place, stack: Stack, fit: Fit) -> Iterator[str]:
 
 def kept_by(stack: Stack) -> str:
     """Return what keeps the screws of a stack from working loose, by its name in the table of retention."""
+    if stack.screw.rivet is not None:
+        return "rivet"
     if stack.boss is not None and stack.boss.material == "plastic":
         return "plastic boss"
     if stack.place.wish.retention == "thread locker":

@@ -153,7 +153,7 @@ class Drill:
 
 @dataclass(frozen=True)
 class Rivet:
-    """A blind rivet of one grip range."""
+    """A blind rivet of one grip range; ``blind_side`` is how far it stands behind before it is set."""
 
     name: str
     standard: str
@@ -169,6 +169,14 @@ class Rivet:
     length: float
     source: str
     confidence: str
+
+    @property
+    def designation(self) -> str:
+        """The rivet as an order names it: by body and length, or by body and grip where inches are the custom."""
+        if self.name.endswith("in"):
+            grip = f"{self.grip_min / float(MM_PER_INCH):.3f} to {self.grip_max / float(MM_PER_INCH):.3f} in"
+            return f"{self.name} blind rivet, dome head, grip {grip}, {self.standard}"
+        return f"Blind rivet {self.standard} - {self.name.removesuffix(' mm')} x {self.length:g}"
 
 
 @dataclass(frozen=True)
@@ -226,11 +234,12 @@ class _SoldLength:
 
 @dataclass(frozen=True)
 class Screw:
-    """A screw to buy: thread, head and nominal length."""
+    """A screw to buy: thread, head and nominal length; or a blind rivet, which takes a screw's place."""
 
     thread: Thread
     head: Head
     length: float
+    rivet: Rivet | None = None
 
     @property
     def designation(self) -> str:
@@ -239,6 +248,8 @@ class Screw:
         ``Countersunk flat head screw ISO 7046-1 - M3 x 10 - H`` (H: the cross recess);
         ``4-40 x 3/8 type I cross recessed flat countersunk head machine screw, ASME B18.6.3``.
         """
+        if self.rivet is not None:
+            return self.rivet.designation
         head, system = self.head, self.thread.system
         words = _DRIVE_WORDS[head.drive.split()[0], system] + _HEAD_WORDS[head.kind, system]
         size = f"{self.thread.name} x {length_name(self.length, system).removesuffix(' in').removesuffix(' mm')}"
@@ -364,6 +375,34 @@ def drivers() -> dict[str, Driver]:
 def rivets() -> tuple[Rivet, ...]:
     """Return the blind rivets."""
     return read_table("fasteners/rivets", Rivet)
+
+
+RIVET = "rivet "
+"""What the name of a rivet begins with where a layout names it in a screw's place: ``rivet 1/8 in``."""
+
+
+@cache
+def riveted(name: str) -> tuple[Screw, ...]:
+    """Return the rivets of that name (without the word rivet), one for each grip range, as what is put in the hole."""
+    rows = tuple(row for row in rivets() if row.name == name)
+    if not rows:
+        raise UnknownName("rivet", f"{RIVET}{name}", (f"{RIVET}{row.name}" for row in rivets()))
+    return tuple(_as_screw(row) for row in rows)
+
+
+def _as_screw(row: Rivet) -> Screw:
+    """Return a rivet in the terms of a screw: its body for the thread, which has no pitch to speak of."""
+    system = "inch" if row.name.endswith("in") else "metric"
+    area = math.pi / 4 * row.body_min**2
+    thread = Thread(
+        f"{RIVET}{row.name}", system, row.body_max, row.body_max, row.body_min, row.body_max, row.body_min, area,
+        row.standard, row.source, row.confidence,
+    )  # fmt: skip
+    head = Head(
+        thread.name, "dome", row.standard, "none: set with a riveter", None, row.head_diameter, row.head_diameter, None,
+        row.head_height, None, 0.0, row.source, row.confidence,
+    )  # fmt: skip
+    return Screw(thread, head, row.length, row)
 
 
 @cache

@@ -168,9 +168,13 @@ class _Resolver:
 
     def _thread(self, path: KeyPath, name: str) -> str | None:
         try:
+            if name.startswith(fasteners.RIVET):
+                return fasteners.riveted(name.removeprefix(fasteners.RIVET).strip())[0].thread.name
             return fasteners.thread(name).name
         except UnknownName as error:
-            self.fault(path, f"unknown thread {quote(name)}", "a thread such as M3 or No. 4-40", error.nearest)
+            self.fault(
+                path, f"unknown thread {quote(name)}", "a thread such as M3 or No. 4-40, or rivet 1/8 in", error.nearest
+            )
             return None
 
     # --- the places --------------------------------------------------------------------------------------------

@@ -30,6 +30,26 @@ def _layout(folder: Path, count: int) -> Path:
     return path
 
 
+KINDS = (
+    ("xlr3-socket", 10), ("xlr3-pins", 4), ("8p8c-d", 3), ("bnc-d", 2), ("loudspeaker-4", 2), ("din-5", 1),
+    ("combination-jack-threaded", 1), ("mains-twist-inlet", 1),
+)  # fmt: skip
+
+
+def _mixed(folder: Path) -> Path:
+    """Write a 4-unit panel of 24 places of eight kinds, no thread named: the whole choice is open."""
+    path = folder / "mixed.yaml"
+    rows, spot = [], 0
+    for kind, count in KINDS:
+        for n in range(count):
+            x, y = 45 + 48 * (spot % 8), 30 + 55 * (spot // 8)
+            mount = "rear" if "threaded" in kind else "front"
+            rows.append(f"  - {{part: {kind}, label: {kind} {n}, at: [{x}, {y}], mount: {mount}}}\n")
+            spot += 1
+    path.write_text(f"title: Mixed\npanel: {{rack_units: 4, thickness: 3}}\nplaces:\n{''.join(rows)}")
+    return path
+
+
 def _timed(what: str, work: Callable[[], object]) -> object:
     start = time.perf_counter()
     result = work()
@@ -49,6 +69,11 @@ def main() -> None:
     )
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
+        mixed = read_job(_mixed(folder))
+        found = _timed("hardware chosen and checked, 24 places of 8 kinds, first", lambda: check(mixed))
+        _timed("the same again", lambda: check(mixed))
+        assert isinstance(found, Report)
+        print(f"    {len({item for s in found.stacks.values() for item in s.items})} items, {found.verdict}")
         for count in SIZES:
             path = _layout(folder, count)
             run = f"from dryfit.cli.main import main; main(['check', {str(path)!r}"

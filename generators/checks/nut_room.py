@@ -10,7 +10,7 @@ from dryfit.generators.checks.registry import PANEL, Fit, stack_check
 from dryfit.generators.remedies import other_hardware
 from dryfit.generators.stacks import Stack, local_fixings
 from dryfit.models.bodies import Slice, closest, prism
-from dryfit.models.fasteners import Nut
+from dryfit.models.fasteners import Nut, Rivet
 from dryfit.models.findings import Finding, Verdict
 from dryfit.models.job import Point
 from dryfit.models.outlines import Outline, hexagon, round_
@@ -19,6 +19,7 @@ from dryfit.models.units import format_mm
 NUT_GAP = 0.1  # mm between a nut and what stands beside it: the spread of castings and of the nut's place
 DRIVER_LENGTH = 60.0  # mm of nut driver that must pass along the axis behind the nut (common practice)
 TURN_STEP = 3  # degrees between the ways a nut is tried; flats facing an obstacle are tried exactly as well
+BULB = 1.5  # diameter of a set rivet behind, in diameters of its body (common practice)
 NOTHING_NEAR = 1e3  # mm; what a gap counts as where nothing is near
 
 
@@ -26,6 +27,8 @@ NOTHING_NEAR = 1e3  # mm; what a gap counts as where nothing is near
 def nut_room(fit: Fit) -> Iterator[Finding]:
     """Judge the tightest fixing of the place."""
     stack = fit.stack
+    if stack is not None and stack.screw.rivet is not None:
+        yield _blind_side(fit, stack, stack.screw.rivet)
     if stack is None or stack.nut is None:
         return
     turning = round_(stack.nut.corners)
@@ -50,6 +53,18 @@ def _judge(fit: Fit, stack: Stack, nut: Nut, at: Point) -> Finding:
         if facing >= 0:
             says = f"{name} has only {format_mm(facing)} beside it; {format_mm(NUT_GAP)} is wanted."
     return Finding("nut-room", fit.place.name, verdict, measured, NUT_GAP, says, source=source)
+
+
+def _blind_side(fit: Fit, stack: Stack, rivet: Rivet) -> Finding:
+    """Judge the room for the bulb that a rivet forms behind."""
+    bulb = round_(BULB * rivet.body_max)
+    rooms = (prism(bulb.moved(*at), stack.back - rivet.blind_side, stack.back) for at in local_fixings(fit.place))
+    room = min(room_beside(fit, slice_) for slice_ in rooms)
+    verdict = Verdict.FITS if room >= NUT_GAP else Verdict.FAILS
+    says = (
+        f"The blind side of the rivet, some {format_mm(bulb.size[0])} across when set, has {format_mm(room)} beside it."
+    )
+    return Finding("nut-room", fit.place.name, verdict, room, NUT_GAP, says, source="common practice")
 
 
 @dataclass(frozen=True)

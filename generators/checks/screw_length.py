@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dryfit.generators.checks.registry import Fit, stack_check
 from dryfit.generators.remedies import other_hardware
 from dryfit.generators.stacks import LONG_PITCHES, NUT_PITCHES, Stack
-from dryfit.models.fasteners import length_limits, length_name
+from dryfit.models.fasteners import Rivet, length_limits, length_name
 from dryfit.models.findings import Finding, Verdict, grade
 from dryfit.models.parts import Bush
 from dryfit.models.units import format_mm
@@ -24,7 +24,10 @@ def screw_length(fit: Fit) -> Iterator[Finding]:
         yield _bush(fit, fit.place.part.bush)
     if fit.stack is None:
         return
-    yield _in_boss(fit, fit.stack) if fit.stack.boss is not None else _through_nut(fit, fit.stack)
+    if fit.stack.screw.rivet is not None:
+        yield _rivet(fit, fit.stack, fit.stack.screw.rivet)
+    else:
+        yield _in_boss(fit, fit.stack) if fit.stack.boss is not None else _through_nut(fit, fit.stack)
 
 
 def _through_nut(fit: Fit, stack: Stack) -> Finding:
@@ -47,6 +50,13 @@ def _through_nut(fit: Fit, stack: Stack) -> Finding:
     if stack.in_pitches(past) > LONG_PITCHES:
         return _finding(fit, Verdict.TIGHT, past, limit, f"{says}: a long tail.")
     return _finding(fit, verdict, past, limit, f"{says}.")
+
+
+def _rivet(fit: Fit, stack: Stack, rivet: Rivet) -> Finding:
+    left = min(stack.grip - rivet.grip_min, rivet.grip_max - stack.grip)
+    grips = f"{format_mm(rivet.grip_min)} to {format_mm(rivet.grip_max)}"
+    says = f"The rivet is made for {grips}; flange and panel are {format_mm(stack.grip)} thick."
+    return _finding(fit, grade(left, 0.0, 0.0), left, 0.0, says)
 
 
 def _in_boss(fit: Fit, stack: Stack) -> Finding:

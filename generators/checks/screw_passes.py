@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dryfit.generators.checks.registry import Fit, stack_check
 from dryfit.generators.remedies import open_fixings, other_hardware
 from dryfit.generators.stacks import panel_hole
+from dryfit.models.fasteners import Rivet
 from dryfit.models.findings import Finding, Verdict, grade
 from dryfit.models.units import format_mm
 
@@ -26,6 +27,9 @@ def screw_passes(fit: Fit) -> Iterator[Finding]:
         holes.append(("flange hole", fixings.hole))
     name, hole = min(holes, key=lambda item: item[1])
     room = hole - screw
+    if fit.stack.screw.rivet is not None:
+        yield _rivet(fit, fit.stack.screw.rivet, holes)
+        return
     verdict = grade(room, 0.0, DROP_IN)
     words = {
         Verdict.FITS: f"drops into the {format_mm(hole)} {name} with {format_mm(room)} to spare",
@@ -37,3 +41,20 @@ def screw_passes(fit: Fit) -> Iterator[Finding]:
         "screw-passes", fit.place.name, verdict, room, 0.0, says,
         source=f"largest major diameter, {fit.stack.thread.standard}; finest clearance ISO 273",
     )  # fmt: skip
+
+
+def _rivet(fit: Fit, rivet: Rivet, holes: list[tuple[str, float]]) -> Finding:
+    """Judge a rivet, which has to pass its holes and then to fill them."""
+    (tight_name, tight), (wide_name, wide) = min(holes, key=lambda h: h[1]), max(holes, key=lambda h: h[1])
+    source = f"body and hole: {rivet.standard}"
+    if tight < rivet.body_max:
+        says = (
+            f"The rivet, {format_mm(rivet.body_max)} at its largest, does not pass the {format_mm(tight)} {tight_name}."
+        )
+        return Finding("screw-passes", fit.place.name, Verdict.FAILS, tight - rivet.body_max, 0.0, says, source=source)
+    room = rivet.hole_max - wide
+    if room < 0:
+        says = f"The {format_mm(wide)} {wide_name} is wider than the {format_mm(rivet.hole_max)} that the rivet fills."
+        return Finding("screw-passes", fit.place.name, Verdict.TIGHT, room, 0.0, says, source=source)
+    says = f"The rivet passes and fills holes of {format_mm(tight)} to {format_mm(wide)}."
+    return Finding("screw-passes", fit.place.name, Verdict.FITS, room, 0.0, says, source=source)

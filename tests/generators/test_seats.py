@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
 import pytest
 
 from dryfit.generators.seats import proud_limits, seat
@@ -62,3 +63,41 @@ def test_a_head_smaller_than_its_hole_bears_on_nothing() -> None:
 def test_tolerance_of_the_rim_decides_where_angles_differ() -> None:
     low, high = proud_limits(NO_4, 2.9, Countersink(diameter=5.0, angle=60))
     assert low < high
+
+
+# --- every head on every seat, against a profile lowered step by step ------------------------------------------------
+
+HEADS = [h for h in fasteners.heads() if h.kind in ("countersunk", "raised countersunk", "pan", "button")]
+SEATS = [None, SINK, *(Countersink(diameter=d, angle=a) for d, a in ((5.6, 82), (8.0, 100), (10.4, 90)))]
+STEPS = 4000  # points along the radius; the profiles are straight between their corners, so few would do
+
+
+def _underside(head: fasteners.Head, radius: np.ndarray) -> np.ndarray:
+    """Return how far below its reference plane the head's underside lies at each radius; -inf outside the head."""
+    if head.angle is None:
+        return np.where(radius <= head.diameter / 2, 0.0, -np.inf)
+    slope = math.tan(math.radians(head.angle / 2))
+    return np.where(radius <= head.diameter / 2, ((head.theoretical or head.diameter) / 2 - radius) / slope, -np.inf)
+
+
+def _surface(hole: float, sink: Countersink | None, radius: np.ndarray) -> np.ndarray:
+    """Return how far below its face the material lies at each radius; +inf over the hole."""
+    deep = np.zeros_like(radius)
+    if sink is not None:
+        slope = math.tan(math.radians(sink.angle / 2))
+        deep = np.maximum(0.0, (sink.diameter / 2 - radius) / slope)
+    return np.where(radius < hole / 2, np.inf, deep)
+
+
+@pytest.mark.parametrize("sink", SEATS, ids=lambda s: "plain" if s is None else f"{s.diameter:g} at {s.angle:g}")
+@pytest.mark.parametrize("head", HEADS, ids=lambda h: f"{h.thread} {h.kind} {h.drive.split()[0]}")
+def test_a_head_comes_to_rest_where_its_profile_first_touches(head: fasteners.Head, sink: Countersink | None) -> None:
+    hole = fasteners.thread(head.thread).major + 0.3
+    rest = seat(head, hole, sink)
+    if rest.bearing == "nothing" or (sink is not None and sink.diameter <= hole):
+        assert head.diameter <= hole or (sink is not None and sink.diameter <= hole)
+        return
+    edges = [hole / 2, head.diameter / 2, *([sink.diameter / 2] if sink is not None else [])]
+    radius = np.unique(np.concatenate([np.linspace(0.01, head.diameter, STEPS), edges]))
+    lowest = float(np.min((_surface(hole, sink, radius) - _underside(head, radius))[radius <= head.diameter / 2]))
+    assert rest.sunk == pytest.approx(lowest, abs=1e-6)
