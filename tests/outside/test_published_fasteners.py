@@ -16,7 +16,7 @@ import pytest
 from dryfit.models import fasteners
 
 INCH = 25.4
-LEAST_COMPARED = 350
+LEAST_COMPARED = 450
 
 FREECAD = "FreeCAD_FastenersWB 0.5.62 (GPL-2.0-or-later)"
 BOLTS = "BOLTS f8c8ad8 (LGPL-2.1-or-later)"
@@ -26,6 +26,7 @@ HANDBOOK = "Machinery's Handbook, 31st edition, p. 1741, table 1a"
 REPRODUCED = "the standard's table as reproduced on public pages"
 
 HUNDREDTH, THOUSANDTH = 0.0051, 0.00051 * INCH  # mm: half the last figure of metric and of inch tables
+TENTH = 0.051  # mm: one reproduction prints tenths
 THREAD_MM, THREAD_IN = 0.00051, 0.000051 * INCH  # mm: tables of thread limits print one figure more
 
 
@@ -185,10 +186,49 @@ PUBLISHED = (
               ("body_min", "body_max", "hole_min", "hole_max", "head_diameter"), {
         "1/8 in": (0.122, 0.128, 0.129, 0.133, 0.262),
     }, THOUSANDTH),
+    # --- limits, and what else the tables above leave out
+    Published("nuts", "ISO 4032", "hexagon", f"BS EN ISO 4032:2001, table 1: {REPRODUCED}",
+              ("across_flats_min", "corners_min", "height", "height_min"), {
+        "M2.5": (4.82, 5.45, 2.0, 1.75), "M3": (5.32, 6.01, 2.4, 2.15), "M4": (6.78, 7.66, 3.2, 2.9),
+        "M5": (7.78, 8.79, 4.7, 4.4), "M6": (9.78, 11.05, 5.2, 4.9),
+    }),
+    Published("nuts", "ISO 4035", "thin", f"ISO 4036, which has the same heights: {REPRODUCED}",
+              ("height", "height_min"), {
+        "M2.5": (1.6, 1.35), "M3": (1.8, 1.55), "M4": (2.2, 1.95), "M5": (2.7, 2.45), "M6": (3.2, 2.9),
+    }),
+    Published("nuts", "DIN 985", "self-locking", f"DIN 985:1987: {REPRODUCED}",
+              ("corners_min", "height", "height_min"), {
+        "M3": (6.01, 4.0, 3.7), "M4": (7.74, 5.0, 4.7), "M5": (8.87, 5.0, 4.7), "M6": (11.05, 6.0, 5.7),
+    }),
+    Published("heads", "ISO 7046-1", "countersunk", f"ISO 7046-2, same head: {REPRODUCED}", ("diameter", "height"), {
+        "M2.5": (4.7, 1.5), "M3": (5.5, 1.65), "M4": (8.4, 2.7), "M5": (9.3, 2.7), "M6": (11.3, 3.3),
+    }),
+    Published("heads", "ISO 7046-1", "countersunk", f"ISO 7046-2, to a tenth: {REPRODUCED}", ("diameter_min",), {
+        "M2.5": (4.4,), "M3": (5.2,), "M4": (8.0,), "M5": (8.9,), "M6": (10.9,),
+    }, TENTH),
+    Published("heads", "ISO 2010", "raised countersunk", f"ISO 7047, same head: {REPRODUCED}",
+              ("diameter", "diameter_min", "crown"), {
+        "M2.5": (4.7, 4.4, 0.6), "M3": (5.5, 5.2, 0.7), "M4": (8.4, 8.04, 1.0), "M5": (9.3, 8.94, 1.2),
+        "M6": (11.3, 10.87, 1.4),
+    }),
+    Published("washers", "DIN 127", "split", f"greatest inside: {REPRODUCED}", ("inner_max",), {
+        "M2.5": (2.9,), "M3": (3.4,), "M4": (4.4,), "M5": (5.4,), "M6": (6.5,),
+    }),
+    Published("washers", "ASME B18.21.1", "plain", f"type B narrow, limits from basic size and tolerance: {REPRODUCED}",
+              ("inner", "inner_max", "outer", "outer_min", "thickness"), {
+        "No. 4-40": (0.125 - 0.005, 0.125, 0.250, 0.250 - 0.005, 0.032),
+        "No. 5-40": (0.141 - 0.005, 0.141, 0.281, 0.281 - 0.005, 0.032),
+        "No. 6-32": (0.156 - 0.005, 0.156, 0.312, 0.312 - 0.005, 0.032),
+        "No. 10-32": (0.203 - 0.005, 0.203 + 0.008, 0.406 + 0.008, 0.406 - 0.005, 0.040),
+        "No. 12-24": (0.234 - 0.005, 0.234 + 0.008, 0.438 + 0.008, 0.438 - 0.005, 0.040),
+    }, THOUSANDTH),
 )  # fmt: skip
 
+OLD_CORNERS = "that edition has the corners of older nuts; ours are 1.13 times the least flats, as in ISO 7040"
 DIFFERENCES = {
     ("ISO 273", "M2.5", "diameter", BOSL2): (2.7, 2.6, "the library steps the gap by 0.1 mm; ISO 273 fine is 2.7"),
+    ("DIN 985", "M4", "corners_min", "DIN 985:1987"): (7.66, 7.74, OLD_CORNERS),
+    ("DIN 985", "M5", "corners_min", "DIN 985:1987"): (8.79, 8.87, OLD_CORNERS),
 }
 """Where ours and a published value differ: ours, theirs in mm, and why ours stays."""
 
@@ -267,6 +307,29 @@ def test_stress_areas_of_asme_b1_1(thread: str, area: float) -> None:
 def test_grips_of_metric_rivets(length: float, grip: tuple[float, float]) -> None:
     (rivet,) = (r for r in fasteners.rivets() if r.name == "3.2 mm" and r.length == length)
     assert (rivet.grip_min, rivet.grip_max) == grip
+
+
+# Recess sizes of ASME B18.6.3 type 1, as public pages reproduce its tables of pan, flat and oval heads.
+@pytest.mark.parametrize(("thread", "size"), [("4-40", 1), ("5-40", 2), ("6-32", 2), ("10-32", 2), ("12-24", 3)])
+def test_cross_recesses_of_inch_screws(thread: str, size: int) -> None:
+    crossed = [h for h in fasteners.heads(f"No. {thread}") if h.drive.startswith("cross")]
+    assert {h.kind: h.drive for h in crossed} == dict.fromkeys(
+        ("countersunk", "raised countersunk", "pan"), f"cross recess H size {size}"
+    )
+
+
+# ASME B18.2.8 goes from No. 0 to No. 10 without No. 12 (Machinery's Handbook, 31st edition, p. 1741, table 1a).
+def test_number_12_claims_no_standard_for_its_clearance_holes() -> None:
+    assert {hole.standard for hole in fasteners.clearances("No. 12-24")} == {"no standard"}
+
+
+# IFI 114, table 2, as a public page quotes it: 4-1 grips 0.020 to 0.062 in, 4-3 0.126 to 0.187, 4-4 0.188 to 0.250;
+# the others by the same step of a sixteenth.
+def test_grips_of_eighth_inch_rivets() -> None:
+    grips = [(r.grip_min / INCH, r.grip_max / INCH) for r in fasteners.rivets() if r.standard == "IFI 114"]
+    for size, grip in {1: (0.020, 0.062), 3: (0.126, 0.187), 4: (0.188, 0.250)}.items():
+        assert grips[size - 1] == pytest.approx(grip, abs=1e-6)
+    assert [most for _, most in grips] == pytest.approx([n / 16 for n in range(1, 7)], abs=0.00051)
 
 
 # ISO 4759-1 length tolerance js15, as a public page reproduces ISO 7380: nominal length, least and greatest.
