@@ -1,0 +1,1 @@
+"""The test plate: the panel in plastic, in tiles that fit a printer, at its real thickness."""

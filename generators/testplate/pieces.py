@@ -1,0 +1,176 @@
+"""The pieces of the test plate as meshes, each lying on the bed as it is printed: tiles, keys, coupon.
+
+Outlines are cut from each other in 2D and raised once, so walls are exact and every piece is watertight. Arcs are
+broken into chords that stray at most FACET from them, their ends on the arc. The mesh library loads only here.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from dryfit.generators.testplate.keys import Key, KeySize, key_height, skin
+from dryfit.generators.testplate.lettering import Label
+from dryfit.generators.testplate.seams import Tile
+from dryfit.generators.testplate.sheet import Opening, Sheet, near
+from dryfit.models.outlines import Outline
+
+if TYPE_CHECKING:
+    import manifold3d as m3
+
+FACET = 0.005  # mm; a fiftieth of what printers repeat to
+ABOVE = 1.0  # mm that cutters reach past a face, so that no skin is left
+SHORTEST = 1e-4  # mm; shorter edges are rounding of the mesh library, and single precision would close them
+UPRIGHT = 0.5  # share of a normal along z below which a facet is a wall, not a floor or a lid
+
+Floats = np.ndarray
+
+
+@dataclass(frozen=True, eq=False)
+class Piece:
+    """One thing to print: corners (n, 3) float mm, lower left at the origin, faces (m, 3) int, how many of it."""
+
+    name: str
+    file: str
+    points: Floats
+    faces: np.ndarray
+    count: int = 1
+    bodies: int = 1  # loose parts it falls into
+
+    @property
+    def size(self) -> tuple[float, float, float]:
+        """Width, depth and height."""
+        width, depth, height = (float(v) for v in self.points.max(axis=0))
+        return width, depth, height
+
+    @cached_property
+    def _crosses(self) -> Floats:
+        a, b, c = (self.points[self.faces[:, i]] for i in range(3))
+        crosses: Floats = np.cross(b - a, c - a)
+        return crosses
+
+    @cached_property
+    def volume(self) -> float:
+        """Volume, mm3."""
+        return float((self.points[self.faces[:, 0]] * self._crosses).sum() / 6)
+
+    @cached_property
+    def areas(self) -> tuple[float, float]:
+        """Area of the walls, and of floors and lids together, mm2."""
+        areas = np.linalg.norm(self._crosses, axis=1) / 2
+        upright = np.abs(self._crosses[:, 2]) / 2 < UPRIGHT * areas
+        return float(areas[upright].sum()), float(areas[~upright].sum())
+
+
+def tile_piece(
+    sheet: Sheet, tile: Tile, keys: Sequence[Key], labels: Sequence[Label], joint: float, deep: float, turned: bool
+) -> Piece:
+    """Return one tile: plate and lips less holes, countersinks, pockets and letters."""
+    import manifold3d as m3
+
+    area = section((sheet.outline,)) ^ section((tile.outline,))
+    area -= section(o.outline for o in sheet.openings if near(o.outline, tile.outline, 0.0))
+    solid = area.extrude(sheet.thickness)
+    if sheet.lip > 0:
+        lips = [_lip(sheet, fold) for fold in sheet.folds]
+        solid += m3.Manifold.batch_boolean(lips, m3.OpType.Add) ^ area.extrude(sheet.height)
+    cutters = [_cone(sheet, o) for o in sheet.openings if o.sink is not None and near(o.rim, tile.outline, 0.0)]
+    pockets = [half for key in keys for half in key.pocket(joint) if near(half, tile.outline, 0.0)]
+    cutters += _sunk(section(pockets), skin(sheet.thickness), sheet.thickness)
+    letters = [label for label in labels if near(label.outline, tile.outline, 0.0)]
+    cutters += _sunk(_letters(letters), sheet.thickness - deep, sheet.thickness)
+    if cutters:
+        solid -= m3.Manifold.batch_boolean(cutters, m3.OpType.Add)
+    return _piece(f"tile {tile.name}", f"tile-{tile.name}.stl", solid.rotate((0, 0, 90)) if turned else solid)
+
+
+def key_piece(size: KeySize, thickness: float, count: int) -> Piece:
+    """Return a key of one size."""
+    return _piece(f"key {size.name}", f"key-{size.name}.stl", section(size.halves).extrude(key_height(thickness)), count)
+
+
+def plate_piece(
+    name: str, outline: Outline, holes: Iterable[Outline], labels: Sequence[Label], thickness: float, deep: float
+) -> Piece:
+    """Return a flat plate with holes, and letters sunk into its upper face."""
+    import manifold3d as m3
+
+    solid = (section((outline,)) - section(holes)).extrude(thickness)
+    cutters = _sunk(_letters(labels), thickness - deep, thickness)
+    return _piece(name, f"{name}.stl", solid - m3.Manifold.batch_boolean(cutters, m3.OpType.Add))
+
+
+def section(outlines: Iterable[Outline]) -> m3.CrossSection:
+    """Return outlines joined into one region."""
+    import manifold3d as m3
+
+    rings = [outline.path(FACET, outside=False) for outline in outlines]
+    return m3.CrossSection(rings, m3.FillRule.NonZero) if rings else m3.CrossSection()
+
+
+def _letters(labels: Iterable[Label]) -> m3.CrossSection:
+    import manifold3d as m3
+
+    loops = [list(loop) for label in labels for loop in label.loops]
+    return m3.CrossSection(loops, m3.FillRule.NonZero) if loops else m3.CrossSection()
+
+
+def _sunk(region: m3.CrossSection, floor: float, face: float) -> list[m3.Manifold]:
+    """Return what cuts a region from the upper face down to a floor (or through, where the floor is the bed)."""
+    if region.is_empty():
+        return []
+    low = floor if floor > 0 else -ABOVE
+    return [region.extrude(face + ABOVE - low).translate((0, 0, low))]
+
+
+def _cone(sheet: Sheet, o: Opening) -> m3.Manifold:
+    """Return the cutter of a countersink: it reaches past its face, as wide there as its flanks would be."""
+    import manifold3d as m3
+
+    assert o.sink is not None  # the caller's choice
+    wide, narrow, depth = o.sink.diameter / 2, min(o.outline.size) / 2, o.sink.depth
+    past = wide + (wide - narrow) / depth * ABOVE
+    segments = len(o.rim.path(FACET, outside=False))
+    cone = m3.Manifold.cylinder(depth + ABOVE, narrow, past, segments)
+    if o.sink.side == "rear":
+        return cone.translate((*o.outline.centre, sheet.thickness - depth))
+    return cone.mirror((0, 0, 1)).translate((*o.outline.centre, depth))
+
+
+def _lip(sheet: Sheet, fold: Outline) -> m3.Manifold:
+    """Return a lip standing on the bed: a wall with the bend's inside radius. Its outside is left square.
+
+    Rounded, the outer edge would overhang the bed; it is on the side that touches nothing.
+    """
+    import manifold3d as m3
+
+    left, bottom, right, top = fold.box
+    t, r = sheet.thickness, min(sheet.bend, sheet.lip)
+    steps = max(2, math.ceil(math.pi / 4 / math.acos(1 - FACET / max(r, 2 * FACET)))) if r > 0 else 0
+    turns = [math.pi / 2 * n / steps for n in range(steps + 1)] if steps else []
+    bend = [(t + r - r * math.cos(a), t + r - r * math.sin(a)) for a in turns] or [(t, t)]
+    ring = [(0.0, 0.0), (t + r, 0.0), *reversed(bend), (t, sheet.height), (0.0, sheet.height)]
+    profile = m3.CrossSection([_distinct(ring)], m3.FillRule.NonZero)
+    wall = profile.extrude(right - left).rotate((90, 0, 90))  # now x along the lip, y inwards, z up
+    if top > 0:
+        return wall.mirror((0, 1, 0)).translate((left, top, 0))
+    return wall.translate((left, bottom, 0))
+
+
+def _distinct(ring: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
+    return [p for p, before in zip(ring, [ring[-1], *ring[:-1]], strict=True) if math.dist(p, before) > SHORTEST]
+
+
+def _piece(name: str, file: str, solid: m3.Manifold, count: int = 1) -> Piece:
+    tidy = solid.simplify(SHORTEST)
+    raw = tidy.to_mesh64()
+    points = np.asarray(raw.vert_properties, dtype=float)[:, :3]
+    points = (points - points.min(axis=0)).round(6) + 0.0  # no minus zero
+    return Piece(name, file, points, np.asarray(raw.tri_verts, dtype=np.int64), count, len(tidy.decompose()))
+
+

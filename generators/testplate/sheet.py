@@ -1,0 +1,134 @@
+"""What is printed, in 2D: the finished panel seen from its rear, with holes opened by what the printer takes from them.
+
+A tile is printed with its front face on the bed, so the frame of the test plate is the panel seen from the rear: x
+runs the other way, z up from the front face at 0. The plate is as thick as the finished panel, coating included, and
+its holes are the finished ones, so that screws, bosses and barrels can be tried. All lengths mm.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from dryfit.generators.assembly import Assembly, Role
+from dryfit.generators.panel_body import panel_outline, sink_depth
+from dryfit.models.job import Hole, HolePurpose, Job, Panel
+from dryfit.models.outlines import Outline, box, gap, round_
+from dryfit.models.parts import Side
+from dryfit.models.printer import Printer
+
+AT_FACE = 0.5  # mm from a face within which a body counts as lying on it
+TOUCHING = 1e-6  # mm by which bodies that lie on a face may miss it
+SMALLEST = 0.05  # mm across, to which a hole may shrink at most
+WHAT: dict[Role, str] = {"part": "flange", "nut": "nut", "washer": "washer"}
+
+
+@dataclass(frozen=True)
+class Sink:
+    """The countersink of an opening: its diameter at the face, how deep it goes, and from which face."""
+
+    diameter: float
+    depth: float
+    side: Side
+
+
+@dataclass(frozen=True)
+class Opening:
+    """A hole as it is printed, and the place it belongs to (empty: the panel's own)."""
+
+    outline: Outline
+    purpose: HolePurpose
+    place: str
+    sink: Sink | None = None
+
+    @property
+    def rim(self) -> Outline:
+        """The hole where it is widest, at the face of its countersink."""
+        return self.outline if self.sink is None else round_(self.sink.diameter).moved(*self.outline.centre)
+
+    @property
+    def name(self) -> str:
+        """What a person calls it."""
+        what = {"main": "cut-out", "fixing": "fixing hole", "rack": "mounting slot"}[self.purpose]
+        return f"the {what} of {self.place}" if self.place else f"a {what}"
+
+
+@dataclass(frozen=True)
+class Land:
+    """Where something lies on a face of the panel: a flange, a nut, a washer."""
+
+    what: str
+    place: str
+    outline: Outline
+    side: Side
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """The whole test plate before it is cut into tiles."""
+
+    outline: Outline
+    thickness: float
+    openings: tuple[Opening, ...]
+    lands: tuple[Land, ...]
+    folds: tuple[Outline, ...] = ()  # where lips stand, bends included
+    lip: float = 0.0  # how far they stand up from the rear face
+    bend: float = 0.0  # inside radius of their bends
+
+    @property
+    def height(self) -> float:
+        """Height on the bed."""
+        return self.thickness + self.lip
+
+
+def sheet(job: Job, assembly: Assembly, printer: Printer) -> Sheet:
+    """Return the finished panel as it is printed, with all that lies on its faces."""
+    panel = job.panel
+    outline = panel_outline(panel).grown(panel.coating)
+    openings = tuple(opening(hole, panel.coating, printer) for hole in job.holes())
+    return Sheet(
+        outline, panel.finished, openings, tuple(dict.fromkeys(_lands(assembly, panel.finished))),
+        tuple(_folds(panel, outline)), panel.lip, panel.bend_radius,
+    )  # fmt: skip
+
+
+def opening(hole: Hole, coating: float, printer: Printer) -> Opening:
+    """Return a punched hole as it is printed: less the coating on its wall, plus what the printer takes away."""
+    finished = min(hole.outline.size) - 2 * coating
+    added = max(printer.added(finished), SMALLEST - finished)
+    outline = hole.outline.grown(added / 2 - coating).mirrored()
+    depth = sink_depth(hole)
+    if hole.countersink is None or depth == 0:
+        return Opening(outline, hole.purpose, hole.place)
+    sink = Sink(hole.countersink.diameter + added, depth, hole.sunk_from)
+    return Opening(outline, hole.purpose, hole.place, sink)
+
+
+def _lands(assembly: Assembly, thickness: float) -> Iterator[Land]:
+    """Yield where parts, nuts and washers come within reach of either face, seen from the rear."""
+    for instance in assembly.of("part", "nut", "washer"):
+        for s in instance.slices:
+            flat = s.profile.widest.mirrored()
+            if s.z1 > TOUCHING and s.z0 < AT_FACE:
+                yield Land(WHAT[instance.role], instance.place, flat, "front")
+            if s.z0 < -thickness - TOUCHING and s.z1 > -thickness - AT_FACE:
+                yield Land(WHAT[instance.role], instance.place, flat, "rear")
+
+
+def _folds(panel: Panel, outline: Outline) -> Iterator[Outline]:
+    if panel.lip <= 0:
+        return
+    deep = panel.finished + panel.bend_radius
+    for side in (1, -1):
+        yield box(panel.lip_length, deep).moved(0.0, side * (outline.size[1] - deep) / 2)
+
+
+def near(a: Outline, b: Outline, within: float) -> bool:
+    """Whether the boxes of two outlines come within a distance of each other: a quick no to the exact question."""
+    (l0, b0, r0, t0), (l1, b1, r1, t1) = a.box, b.box
+    return l0 - within < r1 and l1 - within < r0 and b0 - within < t1 and b1 - within < t0
+
+
+def too_near(shape: Outline, others: Iterable[Outline], margin: float) -> bool:
+    """Whether a shape comes closer than a margin to any of the others, exactly."""
+    return any(near(shape, other, margin) and gap(shape, other) < margin for other in others)
