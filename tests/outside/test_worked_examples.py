@@ -9,6 +9,7 @@ import pytest
 
 from dryfit.generators.checks.hole_pattern import allowance
 from dryfit.generators.checks.screw_length import BOSS_DIAMETERS
+from dryfit.generators.panel_body import sink_depth
 from dryfit.generators.seats import proud_limits, seat
 from dryfit.generators.stacks import NUT_PITCHES, Stack, needed_length
 from dryfit.generators.tightening import preload, torque
@@ -16,7 +17,8 @@ from dryfit.models import fasteners
 from dryfit.models.catalogue import load_catalogue
 from dryfit.models.fasteners import Head, Nut, Screw, Thread
 from dryfit.models.fields import Countersink
-from dryfit.models.job import Cutout, Material, Panel, Place
+from dryfit.models.job import Cutout, Hole, Material, Panel, Place
+from dryfit.models.outlines import round_
 from dryfit.models.parts import Boss
 
 INCH = 25.4
@@ -127,6 +129,17 @@ def test_countersinks_of_iso_15065_are_as_deep_as_printed_and_take_their_screws(
         assert -(largest - head.theoretical) / 2 - 1e-9 <= proud <= 1e-9
 
 
+@pytest.mark.parametrize(
+    ("hole", "diameter", "depth"),
+    [(2.9, 5.7, 1.4), (3.4, 6.5, 1.6), (4.5, 8.6, 2.1), (5.5, 10.4, 2.5), (6.6, 12.4, 2.9)],
+)
+def test_countersinks_of_din_74_1_are_as_deep_as_printed(hole: float, diameter: float, depth: float) -> None:
+    # DIN 74-1 (December 1980), table 1, form A, medium, M2.5 to M6: hole, diameter and depth, the depth to the
+    # next tenth, as a public copy prints them. The panel's body is cut so deep.
+    sunk = Hole(round_(hole), "fixing", countersink=Countersink(diameter=diameter, angle=90))
+    assert 0 <= depth - sink_depth(sunk) + 1e-9 <= 0.05 + 2e-9
+
+
 # ASME B18.6.3, protrusion of countersunk heads above a ring of gaging diameter G: least and greatest for the flat head,
 # for the oval head; in inches, as public pages reproduce the tables for type 1 cross recess and for slotted oval heads.
 GAGING = {
@@ -204,6 +217,35 @@ def test_full_nut_against_the_handbooks_length_of_engagement(
     stack = Stack(place(), panel(), Screw(thread, pan, 0.5 * INCH), nut)
     assert stack.protrusion > 0
     assert (stack.engagement / INCH >= length) is enough
+
+
+# Stripping areas in a thread of one diameter's length, 6g on 6H and 2A on 2B, with the limits the formula wants besides
+# ours: least pitch diameter outside, greatest minor and pitch diameter inside (ISO 965 6H and ASME B1.1 2B; the 2B ones
+# from memory). The areas: Bickford, Introduction to the Design and Behavior of Bolted Joints, 4th ed., as a public page
+# reproduces its tables; mm and mm2, inches and square inches.
+STRIPPING = {
+    "M5": (4.361, 4.334, 4.605, 14.183, 35.366, 49.994),
+    "M6": (5.212, 5.153, 5.500, 20.123, 51.875, 73.145),
+    "No. 10-32": (0.1658, 0.1640, 0.1736, 0.0200, 0.052, 0.074),
+}
+
+
+@pytest.mark.parametrize("name", STRIPPING)
+def test_stripping_areas_of_fed_std_h28_come_out_of_our_thread_limits(name: str) -> None:
+    # FED-STD-H28/2B appendix, ASME B1.1 appendix B: As = pi n L D1max (1/2n + (d2min - D1max) / sqrt 3), and
+    # An = pi n L dmin (1/2n + (dmin - D2max) / sqrt 3)
+    thread = fasteners.thread(name)
+    unit = INCH if thread.system == "inch" else 1.0
+    outside, minor, pitch_inside, tensile, screw_area, nut_area = STRIPPING[name]
+    n, length, least = unit / thread.pitch, thread.major / unit, thread.major_min / unit
+    strips = math.pi * n * length * minor * (1 / (2 * n) + (outside - minor) / math.sqrt(3))
+    tears = math.pi * n * length * least * (1 / (2 * n) + (least - pitch_inside) / math.sqrt(3))
+    printed = 0.0006 if thread.system == "inch" else 0.02  # the inch table prints thousandths; ours rounds to microns
+    assert strips == pytest.approx(screw_area, abs=printed)
+    assert tears == pytest.approx(nut_area, abs=printed)
+    assert thread.stress_area / unit**2 == pytest.approx(tensile, abs=printed)
+    # Machinery's Handbook, length of engagement: with twice the tensile area in shear the screw breaks before its thread.
+    assert BOSS_DIAMETERS["metal"] * strips >= 2 * tensile
 
 
 # --- floating fastener -----------------------------------------------------------------------------------------------
