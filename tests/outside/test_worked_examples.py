@@ -244,7 +244,7 @@ def test_stripping_areas_of_fed_std_h28_come_out_of_our_thread_limits(name: str)
     assert strips == pytest.approx(screw_area, abs=printed)
     assert tears == pytest.approx(nut_area, abs=printed)
     assert thread.stress_area / unit**2 == pytest.approx(tensile, abs=printed)
-    # Machinery's Handbook, length of engagement: with twice the tensile area in shear the screw breaks before its thread.
+    # Machinery's Handbook, length of engagement: with twice the tensile area in shear the screw breaks first.
     assert BOSS_DIAMETERS["metal"] * strips >= 2 * tensile
 
 
