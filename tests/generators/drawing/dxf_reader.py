@@ -71,11 +71,12 @@ class Entity:
 
 @dataclass(frozen=True)
 class File:
-    """What was read: header variables, names of layers, entities."""
+    """What was read: header variables, names of layers, entities, and the bytes themselves."""
 
     header: dict[str, str]
     layers: tuple[str, ...]
     entities: tuple[Entity, ...]
+    data: bytes
 
     def on(self, layer: str) -> tuple[Entity, ...]:
         """Return the entities of a layer."""
@@ -92,6 +93,7 @@ def read(data: bytes) -> File:
         _header(sections["HEADER"]),
         tuple(_first(record, 2) for record in tables if record[0] == (0, "LAYER")),
         tuple(Entity(r[0][1], _first(r, 8), tuple(r[1:])) for r in _records(sections["ENTITIES"])),
+        data,
     )
 
 
