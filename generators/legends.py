@@ -1,9 +1,9 @@
 """Legends: the text of each place on the panel's front face, where it goes and how large it can be.
 
-A legend stands centred over the flange of its place, or under it where there is no room above. It takes the largest
-of a few heights at which it is clear of every flange, hole, plug, edge and other legend; where none is, it keeps its
-spot over the flange at the least height, and the check ``legend-room`` says what hides it. Text to outlines, and the
-typeface with its licence: :mod:`dryfit.generators.drawing.font`. All lengths mm, panel axes.
+A legend stands centred over the flange of its place, or under it where there is no room above, or at last beside it.
+It takes the largest of a few heights at which it is clear of every flange, hole, screw, plug, edge and other legend;
+where none is, it keeps its spot over the flange at the least height, and the check ``legend-room`` says what hides it.
+Text to outlines, and the typeface with its licence: :mod:`dryfit.generators.drawing.font`. All lengths mm, panel axes.
 """
 
 from __future__ import annotations
@@ -11,10 +11,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import Literal
 
 from dryfit.generators.drawing.font import Loop, missing, outlines, text_rise, text_width
 from dryfit.models.job import Hole, Job, Panel, Place, place_holes
 from dryfit.models.outlines import SQRT3_2, Outline, box, clearance, gap, round_
+
+Spot = Literal["over", "under", "right", "left"]
+Box = tuple[float, float, float, float]  # left, bottom, right, top
 
 HEIGHTS = (3.0, 2.5, 2.0)
 """mm, capitals. 3 mm reads at arm's length and more (a 200th of 0.6 m, the usual rule for labels: common practice)."""
@@ -26,9 +30,11 @@ LEAST_GAP = 0.5  # mm between a legend and what it must clear, so that strokes d
 FLANGE_GAP = 1.2  # mm from the flange to the legend beside it
 EDGE_GAP = 1.0  # mm kept to the panel's edge
 HEAD_SHARE = 2.0  # width of a screw's head in widths of its hole: M3, 5.6 in 3.2 mm; No. 6, 6.9 in 3.7 mm
-
-
 RACK_HEAD = 12.0  # mm; pan head of an M6 rack screw, ISO 7045 (from memory)
+
+SPOTS: tuple[tuple[Spot, ...], ...] = (("over", "under"), ("right", "left"))
+"""Where a legend may stand, best first: beside a part is taken only where no height fits over or under it, for there
+it may be read as the next part's."""
 
 
 @dataclass(frozen=True)
@@ -120,19 +126,22 @@ def legends(job: Job) -> tuple[Legend, ...]:
 
 
 def _best(job: Job, place: Place, taken: Iterable[Cover]) -> Legend:
-    beside = [cover.outline.box for cover in _covers(place) if cover.what != "plug"]
-    edges = (min(b[1] for b in beside), max(b[3] for b in beside))
-    tries = (_beside(place, edges, height, over) for height in HEIGHTS for over in (True, False))
+    left, bottom, right, top = zip(*(c.outline.box for c in _covers(place) if c.what != "plug"), strict=True)
+    sides = (min(left), min(bottom), max(right), max(top))
+    spots = tuple((height, spot) for row in SPOTS for height in HEIGHTS for spot in row)
+    tries = (_beside(place, sides, height, spot) for height, spot in spots)
     clear = (legend for legend in tries if on_panel(job, legend) and not hidden_by(legend, taken))
-    return next(clear, _beside(place, edges, LEAST_HEIGHT, over=True))
+    return next(clear, _beside(place, sides, LEAST_HEIGHT, "over"))
 
 
-def _beside(place: Place, edges: tuple[float, float], height: float, over: bool) -> Legend:
-    """Return the legend centred over or under the flange (or the holes, where the flange is behind the panel)."""
+def _beside(place: Place, sides: Box, height: float, spot: Spot) -> Legend:
+    """Return the legend beside all that the place shows in front: its flange, or its holes where that is behind."""
     text = place.legend.strip()
     low, high = text_rise(text, height)
-    y = edges[1] + FLANGE_GAP - low if over else edges[0] - FLANGE_GAP - high
-    return Legend(place.name, text, place.x - text_width(text, height) / 2, y, height)
+    width, (left, bottom, right, top) = text_width(text, height), sides
+    x = {"right": right + FLANGE_GAP, "left": left - FLANGE_GAP - width}.get(spot, place.x - width / 2)
+    y = {"over": top + FLANGE_GAP - low, "under": bottom - FLANGE_GAP - high}.get(spot, place.y - height / 2)
+    return Legend(place.name, text, x, y, height)
 
 
 def on_panel(job: Job, legend: Legend) -> bool:

@@ -151,7 +151,9 @@ def _remedy(
             return trial.text, trial.changes
     if found.verdict is Verdict.TIGHT:
         return "", ()
-    return "No shorter legend and no move found cures this: leave the legend out, or take a larger panel.", ()
+    if legend.unreadable:
+        return "Write its legend in letters that the typeface holds: Latin, Greek or Cyrillic.", ()
+    return "No shorter legend and no move cures this: it takes a larger panel or a smaller part.", ()
 
 
 def _shorter(fitting: Fitting, legend: Legend) -> Iterator[Trial]:
@@ -180,7 +182,10 @@ def pattern_of(texts: tuple[str, ...]) -> tuple[str, int]:
 
 
 def shortened(text: str, without: str = "") -> Iterator[str]:
-    """Yield a legend without some characters, then with its words cut shorter and shorter; numbers stay whole."""
+    """Yield a legend without some characters, then with its words cut shorter and shorter, then with fewer of them.
+
+    Numbers stay whole, and a last word that counts (``{n}``) stays in its place.
+    """
     clean = " ".join("".join(letter for letter in text if letter not in without).split())
     if not clean:
         return
@@ -189,7 +194,15 @@ def shortened(text: str, without: str = "") -> Iterator[str]:
     words = clean.split(" ")
     longest = max((len(word) for word in words if word.isalpha()), default=0)
     for length in range(longest - 1, SHORTEST - 1, -1):
-        yield " ".join(word[:length] if word.isalpha() else word for word in words)
+        yield " ".join(_cut(words, length))
+    words = _cut(words, SHORTEST)
+    while len(words) > 1:
+        words = words[:-1] if words[-1].isalpha() else [*words[:-2], words[-1]]
+        yield " ".join(words)
+
+
+def _cut(words: Sequence[str], length: int) -> list[str]:
+    return [word[:length] if word.isalpha() else word for word in words]
 
 
 def _moved(fitting: Fitting, legend: Legend, found: Finding) -> Iterator[Trial]:
@@ -232,7 +245,7 @@ def _spots(job: Job, row: Sequence[Place], change: Change) -> list[tuple[float, 
         left, bottom = (0.0, 0.0) if job.origin_centre else (-job.panel.width / 2, -job.panel.height / 2)
         dx, dy = value[0] + left - x, value[1] + bottom - y
         return [(p.x + dx, p.y + dy) for p in row]
-    px, py = value if isinstance(value, list) else (value, 0.0)
+    px, py = value if isinstance(value, list) else (float(str(value)), 0.0)
     return [(x + i * px, y + i * py) for i in range(len(row))]
 
 
