@@ -7,6 +7,7 @@ front; a plug hides it while it is in.
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
@@ -15,7 +16,7 @@ from dryfit.generators.assemble import assemble
 from dryfit.generators.assembly import Assembly, Instance
 from dryfit.generators.checks.registry import Fitting, panel_check, panel_checks
 from dryfit.generators.legends import EDGE_GAP, LEAST_GAP, Cover, Legend, covers, face, legends
-from dryfit.generators.spacing import move_apart, move_inwards
+from dryfit.generators.spacing import STEP, move_apart, move_inwards
 from dryfit.models.bodies import TOUCHING
 from dryfit.models.findings import Change, Finding, Verdict, grade
 from dryfit.models.job import Job, Panel, Place
@@ -52,7 +53,7 @@ def judge(job: Job, assembly: Assembly) -> tuple[Finding, ...]:
         *(c for c in covers(job) if c.what in ("cut-out", "fixing hole", "rack screw")),
     )
     lettered = tuple(Cover("legend", legend.place, legend.outline) for legend in engraved)
-    return tuple(_worst(job.panel, legend, standing, lettered) for legend in engraved)
+    return tuple(judge_one(job.panel, legend, standing, lettered) for legend in engraved)
 
 
 def _on_the_face(assembly: Assembly) -> Iterator[Cover]:
@@ -67,7 +68,7 @@ def _silhouette(instance: Instance) -> Iterator[Cover]:
     return (Cover(NOUNS[instance.role], instance.place, outline) for outline in seen)
 
 
-def _worst(panel: Panel, legend: Legend, standing: Iterable[Cover], lettered: Iterable[Cover]) -> Finding:
+def judge_one(panel: Panel, legend: Legend, standing: Iterable[Cover], lettered: Iterable[Cover]) -> Finding:
     others = (cover for cover in lettered if cover.place != legend.place)
     found = [_height(legend), _edge(panel, legend), *_covered(legend, (*standing, *others)), *_unknown(legend)]
     return max(found, key=lambda f: (f.verdict.rank, f.limit - f.measured))
@@ -143,17 +144,24 @@ class Trial:
 def _remedy(
     fitting: Fitting, legend: Legend, before: Sequence[Finding], found: Finding
 ) -> tuple[str, tuple[Change, ...]]:
-    """Return the first change that betters the finding and makes nothing else worse."""
-    for trial in (*_shorter(fitting, legend), *_moved(fitting, legend, found)):
+    """Return the first change that betters the finding and makes nothing else as bad as it was."""
+    for trial in _trials(fitting, legend, found):
         after = {f.place: f.verdict.rank for f in judge(trial.job, trial.assembly)}
         better = after.get(found.place, 0) < found.verdict.rank
-        if better and all(after.get(f.place, 0) <= f.verdict.rank for f in before) and _harmless(fitting, trial):
+        unharmed = all(after.get(f.place, 0) <= max(f.verdict.rank, found.verdict.rank - 1) for f in before)
+        if better and unharmed and _harmless(fitting, trial):
             return trial.text, trial.changes
     if found.verdict is Verdict.TIGHT:
         return "", ()
     if legend.unreadable:
         return "Write its legend in letters that the typeface holds: Latin, Greek or Cyrillic.", ()
     return "No shorter legend and no move cures this: it takes a larger panel or a smaller part.", ()
+
+
+def _trials(fitting: Fitting, legend: Legend, found: Finding) -> Iterator[Trial]:
+    yield from _shorter(fitting, legend)
+    yield from _moved(fitting, legend, found)
+    yield from _spread(fitting, legend, found)
 
 
 def _shorter(fitting: Fitting, legend: Legend) -> Iterator[Trial]:
@@ -207,11 +215,11 @@ def _cut(words: Sequence[str], length: int) -> list[str]:
 
 def _moved(fitting: Fitting, legend: Legend, found: Finding) -> Iterator[Trial]:
     """Yield the panel with the place moved from the edge, or parted from a neighbour whose things are in the way."""
-    by = LEAST_GAP - found.measured
+    by = _lacking(legend, found)
     place = fitting.by_name[legend.place]
     near = (p.name for p in sorted(fitting.job.places, key=lambda p: (p.x - place.x) ** 2 + (p.y - place.y) ** 2)[1:4])
     ways: list[Callable[[], tuple[str, tuple[Change, ...]]]] = [
-        lambda axis=axis: move_inwards(fitting, legend.place, EDGE_GAP - found.measured, axis)  # type: ignore[misc]
+        lambda axis=axis: move_inwards(fitting, legend.place, by, axis)  # type: ignore[misc]
         for axis in (1, 0)
     ]
     ways += [lambda other=other: move_apart(fitting, legend.place, other, by) for other in near]  # type: ignore[misc]
@@ -219,6 +227,33 @@ def _moved(fitting: Fitting, legend: Legend, found: Finding) -> Iterator[Trial]:
         text, changes = way()
         if changes:
             yield _trial(fitting, text, changes)
+
+
+def _lacking(legend: Legend, found: Finding) -> float:
+    """Return how much more room would let the legend stand at a height that reads well, mm."""
+    if found.limit > 0:  # a height, which takes as much room as it lacks
+        return READ_AIM - found.measured
+    return max(LEAST_GAP, EDGE_GAP) - found.measured + max(0.0, READ_AIM - legend.height)
+
+
+def _spread(fitting: Fitting, legend: Legend, found: Finding) -> Iterator[Trial]:
+    """Yield the panel with all rows above the place moved up, then with all rows below it moved down."""
+    job, place = fitting.job, fitting.by_name[legend.place]
+    by = math.ceil(_lacking(legend, found) / STEP) * STEP
+    left, bottom = (0.0, 0.0) if job.origin_centre else (job.panel.width / 2, job.panel.height / 2)
+    for sign, where, way in ((1, "above", "up"), (-1, "below", "down")):
+        rows = [[p for p in job.places if p.entry == n] for n in sorted({p.entry for p in job.places})]
+        beyond = [row for row in rows if all(sign * (p.y - place.y) > STEP for p in row)]
+        spots = [(row[0].entry, row[0].x + left, row[0].y + bottom + sign * by) for row in beyond]
+        changes = tuple(Change(entry, ("at",), [round(x, 3), round(y, 3)]) for entry, x, y in spots)
+        if changes and _stay_on(job, beyond, sign * by):
+            yield _trial(fitting, f"Move everything {where} it {format_mm(by)} {way}.", changes)
+
+
+def _stay_on(job: Job, rows: Iterable[Sequence[Place]], by: float) -> bool:
+    """Whether the flanges of all places stay on the panel when moved along y."""
+    outlines = (p.part.flange.outline.turned(p.turn + p.part_turn).moved(p.x, p.y + by) for row in rows for p in row)
+    return all(abs(edge) <= job.panel.height / 2 for o in outlines for edge in (o.box[1], o.box[3]))
 
 
 def _trial(fitting: Fitting, text: str, changes: tuple[Change, ...]) -> Trial:
