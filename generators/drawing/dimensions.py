@@ -125,12 +125,12 @@ def length(x0: float, x1: float, edge: float, y: float, text: str, *, height: fl
         yield Text(start, y - height / 2, text, height)
 
 
-def centre_cross(x: float, y: float, radius: float, inner: float = 0.0) -> Iterator[Mark]:
-    """Yield the centre lines of a round thing, reaching past its edge; broken within ``inner`` to leave room for text.
+def centre_cross(x: float, y: float, radius: float, inner: float = 0.0, past: float | None = None) -> Iterator[Mark]:
+    """Yield the centre lines of a round thing, reaching ``past`` its edge; broken within ``inner`` for a text there.
 
     Up to 6 mm across they are whole lines, as chain lines would show no dash (ISO 128-2 allows it for small ones).
     """
-    reach = radius + (2.0 if radius > 3 else 1.0)
+    reach = radius + (past_edge(radius) if past is None else past)
     pen = Pen.CENTRE if radius > 6 and not inner else Pen.THIN
     if inner == 0:
         yield line((x - reach, y), (x + reach, y), pen)
@@ -138,3 +138,8 @@ def centre_cross(x: float, y: float, radius: float, inner: float = 0.0) -> Itera
         return
     for dx, dy in ((1, 0), (-1, 0), (0, 1), (0, -1)):
         yield line((x + dx * inner, y + dy * inner), (x + dx * reach, y + dy * reach), Pen.THIN)
+
+
+def past_edge(radius: float) -> float:
+    """Return how far the centre lines of a round thing stand past its edge."""
+    return 2.0 if radius > 3 else 1.0

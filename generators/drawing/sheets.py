@@ -5,9 +5,10 @@ What goes on the drawing is decided here; how each piece is drawn is in the modu
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from dryfit.generators.assembly import Assembly, Instance
 from dryfit.generators.cautions import cautions
@@ -18,11 +19,11 @@ from dryfit.generators.drawing.flat import RIGHT_ANGLE, blank, lip_width
 from dryfit.generators.drawing.lettering import Cells, notes, tables
 from dryfit.generators.drawing.marks import Block, Drawing, Mark, Pen, Sheet, frame, line
 from dryfit.generators.drawing.paper import PADDING, Paper, Space, pack, paper, scale_text, scales, space
-from dryfit.generators.drawing.patterns import detail, patterns, planes_of, runs
+from dryfit.generators.drawing.patterns import SMALLEST_SCALE, detail, patterns, planes_of, runs
 from dryfit.generators.drawing.profile import profile
 from dryfit.generators.drawing.section import section
 from dryfit.generators.drawing.titleblock import Fields, Titles, short_block, title_block
-from dryfit.generators.drawing.views import panel_view
+from dryfit.generators.drawing.views import clear_legends, panel_view
 from dryfit.generators.legends import legends
 from dryfit.models.job import Job, Place
 
@@ -48,12 +49,12 @@ def shop_drawing(
     fields = _fields(job, page, titles)
     blank_first, blank_next = title_block(fields), short_block(fields)
     room = (space(page, blank_first), space(page, blank_next))
-    scale = view_scale(job, room[1])
-    packed = _packed(tuple(_blocks(job, page, assembly, scale)), room)
+    front = front_view(job, room[1])
+    packed = _packed(tuple(_blocks(job, page, assembly, front)), room)
     count = len(packed)
     sheets: list[Sheet] = []
     for n, filled in enumerate(packed, start=1):
-        here = replace(fields, scale=scale_text(scale), sheet=n, sheets=count)
+        here = replace(fields, scale=scale_text(front.scale), sheet=n, sheets=count)
         foot = title_block(here) if n == 1 else short_block(here)
         sheets.append(_sheet(page, filled, foot, f"{job.title}, sheet {n} of {count}"))
     return Drawing(job.title, tuple(sheets))
@@ -90,24 +91,40 @@ def _border(page: Paper) -> Iterator[Mark]:
 # --- what is on it --------------------------------------------------------------------------------------------------
 
 
-def view_scale(job: Job, room: Space) -> float:
-    """Return the largest standard scale, at most 1:1, at which the front view has room on a sheet of its own."""
-    for scale in scales(1.0):
-        view = panel_view(job, scale, "front").size
-        if any(view[0] <= f[2] - f[0] and view[1] <= f[3] - f[1] for f in room.free):
-            return scale
-        if scale < 0.01:
-            break
+@dataclass(frozen=True)
+class FrontView:
+    """The front view, its scale, and whether it carries the ordinates of all places."""
+
+    block: Block
+    scale: float
+    places: bool
+
+
+def front_view(job: Job, room: Space) -> FrontView:
+    """Return the front view at the largest standard scale, at most 1:1, that has room on a sheet of its own.
+
+    Ordinates of more places than can stand side by side on the paper are left to the table of places.
+    """
+    for places in (True, False):
+        for scale in itertools.takewhile(lambda s: s >= SMALLEST_SCALE, scales(1.0)):
+            if _has_room(room, (job.panel.width * scale, job.panel.height * scale)):
+                view = panel_view(job, scale, "front", places=places)
+                if _has_room(room, view.size):
+                    return FrontView(view, scale, places)
     raise ValueError("the panel does not fit the paper at any scale down to 1:100")
 
 
-def _blocks(job: Job, page: Paper, assembly: Assembly | None, scale: float) -> Iterator[Block]:
+def _has_room(room: Space, size: tuple[float, float]) -> bool:
+    return any(size[0] <= f[2] - f[0] and size[1] <= f[3] - f[1] for f in room.free)
+
+
+def _blocks(job: Job, page: Paper, assembly: Assembly | None, view: FrontView) -> Iterator[Block]:
     """Yield all blocks, most wanted first: earlier ones get the better spots."""
     most, tall = page.frame[2] - page.frame[0] - 2 * PADDING, page.frame[3] - page.frame[1] - 20.0
-    front = panel_view(job, scale, "front")
+    front = view.block
     yield front
     if needs_rear_view(job):
-        rear = panel_view(job, scale, "rear")
+        rear = panel_view(job, view.scale, "rear")
         yield replace(rear, box=(front.box[0], rear.box[1], front.box[2], rear.box[3]))  # so that they stand in line
     detail_room = DETAIL_SHARE * (page.frame[3] - page.frame[1])
     if job.panel.lip:
@@ -125,7 +142,7 @@ def _blocks(job: Job, page: Paper, assembly: Assembly | None, scale: float) -> I
         size = (detail_room * 1.5, detail_room * 1.2)
         yield section(job, assembly, places[name], letter, room=size, where=f"{places[name].part.title}, {where}")
     yield from tables("hole chart", "HOLE CHART", _chart(job), (most, tall))
-    yield notes("notes", "NOTES", tuple(_notes(job)), min(NOTES_WIDTH, most))
+    yield notes("notes", "NOTES", tuple(_notes(job, view)), min(NOTES_WIDTH, most))
     yield from tables("places", "PLACES", _places(job), (most, tall))
 
 
@@ -237,7 +254,7 @@ def _places(job: Job) -> Cells:
     return head, rows
 
 
-def _notes(job: Job) -> Iterator[str]:
+def _notes(job: Job, view: FrontView) -> Iterator[str]:
     """Yield the notes of the drawing: how to read it, how to make it, cautions, and the layout's own notes."""
     panel = job.panel
     yield "Dimensions in mm. Datum: lower left corner of the front face (circled); positions in details from the axis."
@@ -248,6 +265,7 @@ def _notes(job: Job) -> Iterator[str]:
     if heights:
         sizes = " and ".join(number(h) for h in heights)
         yield f"Legends engraved or printed on the front face, capitals {sizes} high: layer engrave of the cut file."
+    yield from _left_out(job, view)
     if panel.lip:
         flat = blank(panel)
         yield (
@@ -263,3 +281,14 @@ def _notes(job: Job) -> Iterator[str]:
         yield "Mask one fixing hole for the earth bond of the panel, or remove the coating there to bare metal."
     yield from cautions(job)
     yield from job.notes
+
+
+def _left_out(job: Job, view: FrontView) -> Iterator[str]:
+    """Yield what the front view does not show for want of room."""
+    if not view.places:
+        yield "Positions of the places: x and y in the table of places, from the datum."
+    shown = {legend.place for legend in clear_legends(job)}
+    engraved = {legend.place for legend in legends(job)}
+    lost = [n for n, place in enumerate(job.places, start=1) if place.name in engraved - shown]
+    if lost:
+        yield f"No room for the legend of {'places' if len(lost) > 1 else 'place'} {runs(lost)}: not shown."

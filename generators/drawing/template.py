@@ -219,7 +219,7 @@ def _marks(job: Job) -> Iterator[Mark]:
     sizes = _tag_heights(items, str(len(job.places)))
     for item in items:
         place = numbers.get(item.hole.place, "") if item.hole.purpose == "main" else ""
-        yield _tag(item, place, sizes.get(item.kind.letter), taken)
+        yield from _tag(item, place, sizes.get(item.kind.letter), taken)
 
 
 def _repeated(low: float, high: float) -> tuple[float, ...]:
@@ -277,16 +277,23 @@ def _inner(item: Lettered, text: str, height: float) -> Box:
     return (x, y, x + text_width(text, height), y + height)
 
 
-def _tag(item: Lettered, place: str, inner: float | None, taken: list[Box]) -> Text:
-    """Return the letter of a hole, with the number of its place at the main hole: inside it at a height, if given."""
+def _tag(item: Lettered, place: str, inner: float | None, taken: list[Box]) -> Iterator[Text]:
+    """Yield the letter of a hole, with the number of its place at the main hole: inside it at a height, if given.
+
+    Beside it, the letter alone may have room where both have not; a hole hemmed in on all sides stays without.
+    """
     text = f"{place} {item.kind.letter}".strip()
     if place and inner is not None:
         left, bottom, _, _ = _inner(item, text, inner)
-        return Text(left, bottom, text, inner)
-    height, size = SMALL, (text_width(text, SMALL), SMALL)
-    spot = free_spot(item.at, item.hole.outline.size, size, taken)
-    taken.append((spot[0], spot[1], spot[0] + size[0], spot[1] + size[1]))
-    return Text(spot[0], spot[1], text, height, masked=True)
+        yield Text(left, bottom, text, inner)
+        return
+    for short in dict.fromkeys((text, place or text, item.kind.letter)):
+        size = (text_width(short, SMALL), SMALL)
+        spot = free_spot(item.at, item.hole.outline.size, size, taken)
+        if spot is not None:
+            taken.append((spot[0], spot[1], spot[0] + size[0], spot[1] + size[1]))
+            yield Text(spot[0], spot[1], short, SMALL, masked=True)
+            return
 
 
 def _fits_in(item: Lettered, room: Box) -> bool:

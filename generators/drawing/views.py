@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+import math
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from dryfit.generators.drawing.chart import Lettered, lettered_holes
 from dryfit.generators.drawing.contours import Circle, Contour, Point, contour, number
-from dryfit.generators.drawing.dimensions import Ordinate, centre_cross, ordinates
+from dryfit.generators.drawing.dimensions import Ordinate, centre_cross, ordinates, past_edge
 from dryfit.generators.drawing.flat import lip_width
 from dryfit.generators.drawing.font import text_width
 from dryfit.generators.drawing.lettering import HEIGHT, SMALL, TITLE
 from dryfit.generators.drawing.marks import Block, Box, Mark, Pen, Stroke, Text, block, line, overlap
 from dryfit.generators.drawing.paper import scale_text
-from dryfit.generators.legends import legends
+from dryfit.generators.legends import Cover, Legend, covers, hidden_by, legends, on_panel
 from dryfit.models.job import Job, Panel, Place
-from dryfit.models.outlines import Outline, box
+from dryfit.models.outlines import Outline, box, clearance
 from dryfit.models.parts import Side
 
 LEGENDS_FROM = 0.5  # scale from which legends are drawn; smaller, nobody could read them
@@ -43,8 +45,11 @@ class View:
         return seen.scaled(self.scale)
 
 
-def panel_view(job: Job, scale: float, side: Side, *, ordinates: bool = True) -> Block:
-    """Return the front or the rear view; the front view may carry the ordinates from the lower left corner."""
+def panel_view(job: Job, scale: float, side: Side, *, ordinates: bool = True, places: bool = True) -> Block:
+    """Return the front or the rear view; the front view may carry the ordinates from the lower left corner.
+
+    Without ``places`` they are only those of the panel's edges and rack holes.
+    """
     view, items = View(scale, side), lettered_holes(job)
     marks: list[Mark] = [Stroke(view.shape(contour(box(job.panel.width, job.panel.height, job.panel.corner))))]
     marks += _lips(job.panel, view)
@@ -53,14 +58,26 @@ def panel_view(job: Job, scale: float, side: Side, *, ordinates: bool = True) ->
     for item in items:
         marks += _hole(item, view)
     if side == "front" and scale >= LEGENDS_FROM:
-        marks += [Text(*view.point((m.x, m.y)), m.text, m.height * scale) for m in legends(job)]
+        marks += [Text(*view.point((m.x, m.y)), m.text, m.height * scale) for m in clear_legends(job)]
     marks += tags(job, items, view)
     if side == "front" and ordinates:
-        marks += _positions(job, items, view)
+        marks += _positions(job, items, view, places)
     bottom = min(mark.box[1] for mark in marks)
     name = f"{side.upper()} VIEW  {scale_text(scale)}"
     marks.append(Text(0.0, bottom - CAPTION, name, TITLE, "centre"))
     return block(f"{side} view", marks)
+
+
+@lru_cache(maxsize=8)  # asked for at every scale that is tried
+def clear_legends(job: Job) -> tuple[Legend, ...]:
+    """Return the legends that have room; the others would only run over things, and the notes name their places."""
+    engraved = legends(job)
+    taken = (*covers(job), *(Cover("legend", m.place, m.outline) for m in engraved))
+    return tuple(m for m in engraved if on_panel(job, m) and not hidden_by(m, _but_own_text(taken, m)))
+
+
+def _but_own_text(taken: Iterable[Cover], legend: Legend) -> Iterator[Cover]:
+    return (cover for cover in taken if (cover.what, cover.place) != ("legend", legend.place))
 
 
 def _lips(panel: Panel, view: View) -> Iterator[Mark]:
@@ -100,38 +117,63 @@ def _hole(item: Lettered, view: View) -> Iterator[Mark]:
 
 def tags(job: Job, items: Sequence[Lettered], view: View) -> Iterator[Mark]:
     """Yield the number of each place, in its hole or beside it, and the letter of each rack hole beside it."""
-    height = HEIGHT if view.scale >= 0.5 else SMALL
     w, h = job.panel.width / 2 * view.scale, job.panel.height / 2 * view.scale
     taken: list[Box] = [(-w, y, w, y) for y in (-h, h)] + [(x, -h, x, h) for x in (-w, w)]  # the panel's edges
     taken += [_box(view, item.hole.outline) for item in items]
     taken += [_box(view, _flange_outline(place)) for place in job.places]
+    letters: list[Box] = []
     if view.side == "front" and view.scale >= LEGENDS_FROM:
-        taken += [_scaled(legend.outline.box, view.scale) for legend in legends(job)]
+        letters = [_scaled(legend.outline.box, view.scale) for legend in clear_legends(job)]
+    taken += letters
     numbers = {place.name: str(n) for n, place in enumerate(job.places, start=1)}
+    marks: list[Mark] = []
     for item in items:
-        if item.hole.purpose == "fixing":
-            continue
-        text = numbers[item.hole.place] if item.hole.purpose == "main" else item.kind.letter
-        yield from _tag(item, text, height, view, taken)
+        if item.hole.purpose != "fixing":
+            text = numbers[item.hole.place] if item.hole.purpose == "main" else item.kind.letter
+            marks += _tag(item, text, view, taken, letters)
+    yield from sorted(marks, key=lambda mark: isinstance(mark, Text))  # texts mask the lines they stand on
 
 
-def _tag(item: Lettered, text: str, height: float, view: View, taken: list[Box]) -> Iterator[Mark]:
+def _tag(item: Lettered, text: str, view: View, taken: list[Box], letters: Sequence[Box]) -> Iterator[Mark]:
     x, y = view.point(item.at)
     w, h = (v * view.scale for v in item.hole.outline.size)
+    height = HEIGHT if view.scale >= 0.5 else SMALL
     width = text_width(text, height)
-    if item.hole.purpose == "main" and min(w, h) >= (width**2 + height**2) ** 0.5 + 0.6:
-        yield Text(x, y - height / 2, text, height, "centre")
-        yield from centre_cross(x, y, min(w, h) / 2, inner=(width**2 + height**2) ** 0.5 / 2 + 0.4)
-        return
     if item.hole.purpose == "main":
-        yield from centre_cross(x, y, min(w, h) / 2)
+        radius = min(w, h) / 2
+        past = _clear_past(x, y, radius, letters)
+        inside = _holds(item, (width, height), view.scale)
+        yield from centre_cross(x, y, radius, math.hypot(width, height) / 2 + 0.4 if inside else 0.0, past)
+        if inside:
+            yield Text(x, y - height / 2, text, height, "centre")
+            return
     spot = free_spot((x, y), (w, h), (width, height), taken)
-    taken.append((spot[0], spot[1], spot[0] + width, spot[1] + height))
-    yield Text(spot[0], spot[1], text, height, masked=True)
+    if spot is not None:  # else the table of places tells which is which by its position
+        taken.append((spot[0], spot[1], spot[0] + width, spot[1] + height))
+        yield Text(spot[0], spot[1], text, height, masked=True)
 
 
-def free_spot(at: Point, hole: Point, text: Point, taken: Sequence[Box]) -> Point:
-    """Return where the lower left corner of a text beside a hole is clear of all that is taken; nearest first."""
+def _holds(item: Lettered, text: Point, scale: float) -> bool:
+    """Whether a text of a size on paper lies within a hole about its axis, with a little to spare."""
+    room = box(text[0] / scale, text[1] / scale).moved(*item.at)
+    return clearance(room, item.hole.outline) * scale >= 0.3
+
+
+def _clear_past(x: float, y: float, radius: float, letters: Sequence[Box]) -> float:
+    """Return how far centre lines may stand past a hole's edge without running into a legend."""
+    for past in (past_edge(radius), 1.0, 0.5):
+        r = radius + past
+        cross = ((x - r, y, x + r, y), (x, y - r, x, y + r))
+        if not any(overlap(arm, box_, 0.2) for arm in cross for box_ in letters):
+            return past
+    return 0.0
+
+
+def free_spot(at: Point, hole: Point, text: Point, taken: Sequence[Box]) -> Point | None:
+    """Return where the lower left corner of a text beside a hole is clear of all that is taken; nearest first.
+
+    None where everything about it is taken: a text there could not be told from its neighbours.
+    """
     for away in (1.2, 2.4, 4.0, 6.0, 8.0):
         dx, dy = hole[0] / 2 + away, hole[1] / 2 + away
         right, left, middle = at[0] + dx, at[0] - dx - text[0], at[0] - text[0] / 2
@@ -140,7 +182,7 @@ def free_spot(at: Point, hole: Point, text: Point, taken: Sequence[Box]) -> Poin
             here = (x, y, x + text[0], y + text[1])
             if not any(overlap(here, other, 0.4) for other in taken):
                 return (x, y)
-    return (at[0] + hole[0] / 2 + 1.2, at[1] + hole[1] / 2 + 1.2)
+    return None
 
 
 def _box(view: View, outline: Outline) -> Box:
@@ -156,11 +198,11 @@ def _scaled(box_: Box, scale: float) -> Box:
 # --- positions ------------------------------------------------------------------------------------------------------
 
 
-def _positions(job: Job, items: Sequence[Lettered], view: View) -> Iterator[Mark]:
-    """Yield ordinates of the panel's edges, the axes of the places and the rack holes, from the lower left corner."""
+def _positions(job: Job, items: Sequence[Lettered], view: View, places: bool) -> Iterator[Mark]:
+    """Yield ordinates of the panel's edges, the rack holes and the axes of places, from the lower left corner."""
     w, h = job.panel.width / 2, job.panel.height / 2
-    spots = [(place.x, place.y) for place in job.places] + [i.at for i in items if i.hole.purpose == "rack"]
-    spots += [(-w, -h), (w, h)]
+    spots = [(-w, -h), (w, h), *(i.at for i in items if i.hole.purpose == "rack")]
+    spots += [(place.x, place.y) for place in job.places] if places else []
     for axis, half, side in ((0, w, "below"), (1, h, "left")):
         edge = -h * view.scale if side == "below" else -w * view.scale
         marks = [Ordinate(number(spot[axis] + half), spot[axis] * view.scale) for spot in spots]

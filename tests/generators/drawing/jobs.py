@@ -134,3 +134,51 @@ def lone_hole(outline: Outline, **cutout: object) -> Job:
     panel = Panel(width=100, height=60, thickness=2, material=ALUMINIUM)
     cut = Cutout(outline, (), 3.0, **cutout)  # type: ignore[arg-type]
     return Job("Test", "t.yaml", panel, (Place("P", 0, 1, "k", part, 10, 5, 0, "front", cut),))
+
+
+# --- panels that try a drawing ---------------------------------------------------------------------------------------
+
+
+def tiny() -> Job:
+    """A plate hardly larger than its one part, which is mounted from the rear with a countersunk panel."""
+    panel = Panel(width=27.0, height=32.0, thickness=1.0, material=STEEL)
+    return Job("Tiny", "t.yaml", panel, (place("A", 0, 0, mount="rear", sink=SINK),))
+
+
+def portrait() -> Job:
+    """A tall, narrow plate with lips, coating and two columns that do not stand level."""
+    panel = Panel(width=90, height=700, thickness=2, material=STEEL, coating=0.08, lip=15, bend_radius=2, corner=0)
+    spots = [(-20, y) for y in range(-300, 301, 60)] + [(22, y + 7) for y in range(-300, 301, 75)]
+    places = tuple(place(f"WAY {n}", x, y, sink=SINK) for n, (x, y) in enumerate(spots, start=1))
+    return Job("Portrait", "p.yaml", panel, places)
+
+
+def large() -> Job:
+    """A large plate with round corners and parts of all kinds, front and rear, none in line with another."""
+    panel = Panel(width=1200, height=800, thickness=3, material=ALUMINIUM, corner=12)
+    kinds = ((XLR, "xlr-3"), (DSUB, "dsub-9"), (BNC, "bnc"), (MAINS, "iec-c14"))
+    spots = [(-520 + 97.3 * i, -340 + 83.7 * j + 3.1 * i) for i in range(11) for j in range(8)]
+    places = tuple(
+        place(f"POS {n}", x, y, *kinds[n % 4], turn=(0, 90, 45)[n % 3], mount="rear" if n % 8 == 0 else "front")
+        for n, (x, y) in enumerate(spots)
+    )
+    return Job("Large", "l.yaml", panel, places)
+
+
+def staggered() -> Job:
+    """Ninety-six small holes, no two above each other: more ordinates than any paper is wide."""
+    spots = [(-220 + 4.6 * n, (-13, 0, 13)[n % 3]) for n in range(96)]
+    places = tuple(place(f"T{n}", x, y, BNC, "bnc") for n, (x, y) in enumerate(spots))
+    return Job("Staggered", "s.yaml", rack_panel(1), places)
+
+
+def wordy() -> Job:
+    """Texts as long as a layout allows, in letters of several scripts, and with markup."""
+    long = 'Ünïcode <b>&amp; "quoted"</b> ⌀ Ωμέγα Журнал ' * 3
+    spots = ((-100, "A" * 120), (-60, long[:120]), (-20, "=1+1"), (20, "x"))
+    places = tuple(place(text, x, 0) for x, text in spots)
+    return Job(long[:120], "w.yaml", rack_panel(2), places, notes=(long[:120], "W" * 120), revision="R" * 20)
+
+
+HARD = {"tiny": tiny, "portrait": portrait, "large": large, "staggered": staggered, "wordy": wordy}
+EVERY = JOBS | HARD

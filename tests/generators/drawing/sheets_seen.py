@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from itertools import combinations
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import pairwise, takewhile
 
-from dryfit.generators.drawing.marks import Box, Clip, Mark, Sheet, Text, overlap
+from dryfit.generators.drawing.contours import Circle, Point, polygon_of
+from dryfit.generators.drawing.marks import Box, Clip, Mark, Sheet, Stroke, Text, overlap
+
+SLACK = 0.05  # mm a line may touch the edge of a text's box: letters keep a little side room of their own
 
 
 def texts(marks: Iterable[Mark]) -> Iterator[Text]:
@@ -19,17 +22,62 @@ def texts(marks: Iterable[Mark]) -> Iterator[Text]:
 
 def overlapping_texts(sheet: Sheet) -> list[tuple[str, str]]:
     """Return the pairs of texts whose ink boxes overlap."""
-    seen = sorted(texts(sheet.marks), key=lambda t: t.box)
-    return [(a.text, b.text) for a, b in combinations(seen, 2) if overlap(a.box, b.box, -1e-6)]
+    seen = sorted((text.box, text.text) for text in texts(sheet.marks))
+    found: list[tuple[str, str]] = []
+    for n, (box, text) in enumerate(seen):
+        beside = takewhile(lambda other: other[0][0] < box[2], seen[n + 1 :])  # noqa: B023  (used up at once)
+        found += [(text, other) for there, other in beside if overlap(box, there, -1e-6)]
+    return found
 
 
 def outside(sheet: Sheet, room: Box) -> list[tuple[str, Box]]:
     """Return the marks (with their block) that reach out of the room, the frame's own marks left aside."""
     x0, y0, x1, y1 = room
+    boxes = ((b.name, mark.box) for b in sheet.blocks if b.name != "frame" for mark in b.marks)
     return [
-        (block.name, mark.box)
-        for block in sheet.blocks
-        if block.name != "frame"
-        for mark in block.marks
-        if mark.box[0] < x0 - 1e-6 or mark.box[1] < y0 - 1e-6 or mark.box[2] > x1 + 1e-6 or mark.box[3] > y1 + 1e-6
+        (name, box)
+        for name, box in boxes
+        if box[0] < x0 - 1e-6 or box[1] < y0 - 1e-6 or box[2] > x1 + 1e-6 or box[3] > y1 + 1e-6
     ]
+
+
+def crossed_texts(sheet: Sheet) -> list[tuple[str, str]]:
+    """Return the texts, with their block, that an open line or the edge of a shape runs through.
+
+    Masked texts have paper behind them, so that only lines drawn later show.
+    """
+    return [(block.name, text.text) for block in sheet.blocks for text in _crossed(block.marks)]
+
+
+def _crossed(marks: Iterable[Mark]) -> Iterator[Text]:
+    flat = list(marks)
+    lines = [(n, mark.box, polygon_of(mark.shape, 0.05)) for n, mark in enumerate(flat) if isinstance(mark, Stroke)]
+    closed = {n for n, mark in enumerate(flat) if isinstance(mark, Stroke) and _is_closed(mark)}
+    for at, text in enumerate(flat):
+        if isinstance(text, Text):
+            near = ((n, p) for n, b, p in lines if overlap(b, text.box, -SLACK) and not (text.masked and n < at))
+            if any(_runs_through(p + p[:1] if n in closed else p, text.box) for n, p in near):
+                yield text
+
+
+def _is_closed(stroke: Stroke) -> bool:
+    return isinstance(stroke.shape, Circle) or stroke.shape.closed
+
+
+def _runs_through(points: Sequence[Point], box: Box) -> bool:
+    return any(_cuts(a, b, box) for a, b in pairwise(points))
+
+
+def _cuts(a: Point, b: Point, box: Box) -> bool:
+    """Whether a straight line enters the inside of a box (clipped to it side by side)."""
+    low, high = 0.0, 1.0
+    for axis in (0, 1):
+        start, run = a[axis], b[axis] - a[axis]
+        near, far = box[axis] + SLACK, box[axis + 2] - SLACK
+        if abs(run) < 1e-12:
+            if not near < start < far:
+                return False
+            continue
+        ends = sorted(((near - start) / run, (far - start) / run))
+        low, high = max(low, ends[0]), min(high, ends[1])
+    return low < high
