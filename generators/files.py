@@ -9,7 +9,9 @@ from __future__ import annotations
 import html
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from dryfit.generators.assembly import Role
 from dryfit.generators.cautions import cautions
@@ -18,19 +20,31 @@ from dryfit.generators.writers.whole import write_whole
 from dryfit.models.bodies import Box
 from dryfit.models.errors import DryfitError, UnknownName, display_path
 from dryfit.models.findings import Finding, Verdict
+from dryfit.models.printer import Printer, generic_printer
+
+if TYPE_CHECKING:
+    from dryfit.generators.testplate.plate import TestPlate
 
 
 @dataclass(frozen=True)
 class Order:
-    """What the files are made from: the report, and the paper of the shop drawing."""
+    """What the files are made from: the report, the paper of the shop drawing, the printer of the test plate."""
 
     report: Report
     paper: str = "A3"
+    printer: Printer | None = None  # None: a generic one
 
     @property
     def small_paper(self) -> str:
         """Paper for pages that come from a desk printer: A4, or Letter where the drawing is on inch paper."""
         return "Letter" if self.paper in {"Letter", "Tabloid"} else "A4"
+
+    @cached_property
+    def test_plate(self) -> TestPlate:
+        """The test plate, made once for all its files."""
+        from dryfit.generators.testplate.plate import test_plate
+
+        return test_plate(self.report.job, self.report.assembly, self.printer or generic_printer())
 
 
 Maker = Callable[[Order, Path], None]
@@ -49,7 +63,10 @@ SHOWN: dict[str, Role] = {
 
 @dataclass(frozen=True)
 class FileKind:
-    """One file: the word that ``--only`` takes, its name, what it is for, and what makes it."""
+    """One file: the word that ``--only`` takes, its name, what it is for, and what makes it.
+
+    A name that ends with a slash is that of a folder: its maker fills it.
+    """
 
     word: str
     name: str
@@ -86,6 +103,24 @@ def _assembly_stl(order: Order, path: Path) -> None:
     from dryfit.generators.writers.stl import write_assembly_stl
 
     write_assembly_stl(order.report.assembly, path)
+
+
+def _test_plate(order: Order, path: Path) -> None:
+    from dryfit.generators.writers.threemf import write_3mf
+
+    write_3mf(order.test_plate.pieces, f"{order.report.job.title}: test plate", path)
+
+
+def _test_plate_pieces(order: Order, path: Path) -> None:
+    from dryfit.generators.writers.stl import write_pieces_stl
+
+    write_pieces_stl(order.test_plate.pieces, path)
+
+
+def _test_plate_summary(order: Order, path: Path) -> None:
+    from dryfit.generators.testplate.plate import summary_json
+
+    write_whole(path, summary_json(order.test_plate).encode())
 
 
 def _glb(order: Order, path: Path) -> None:
@@ -199,6 +234,9 @@ FILES = (
     FileKind("step", "assembly.step", "Everything put together, for a CAD program.", _assembly_step),
     FileKind("stl", "plate.stl", "The finished panel in one piece, to print as a test plate.", _plate_stl),
     FileKind("stl", "assembly.stl", "Everything put together, as one mesh.", _assembly_stl),
+    FileKind("test-plate", "test-plate.3mf", "The panel in plastic: tiles, keys and coupon to print.", _test_plate),
+    FileKind("test-plate", "test-plate.json", "Its tiles, filament and notes.", _test_plate_summary),
+    FileKind("test-plate", "test-plate/", "The same, one STL for each piece.", _test_plate_pieces),
     FileKind("glb", "assembly.glb", "Everything put together, for a 3D viewer.", _glb),
     FileKind("pictures", "front.png", "The panel from the front.", _front),
     FileKind("pictures", "three-quarter.png", "The panel with its plugs in.", _three_quarter),
@@ -240,14 +278,15 @@ def build(order: Order, folder: Path, kinds: Iterable[FileKind]) -> Iterator[tup
         except DryfitError as error:
             done.append((kind, str(error)))
         yield done[-1]
-    write_whole(folder / "index.html", _index(order.report, done).encode())
+    write_whole(folder / "index.html", _index(order.report, done, folder).encode())
 
 
-def _index(report: Report, done: Iterable[tuple[FileKind, str]]) -> str:
+def _index(report: Report, done: Iterable[tuple[FileKind, str]], folder: Path) -> str:
     """Return a page that lists the files with their purposes."""
     title = html.escape(report.job.title)
     rows = "".join(
-        f"<tr><td><a href='{kind.name}'>{kind.name}</a></td><td>{html.escape(kind.purpose)}</td></tr>\n"
+        f"<tr><td><a href='{kind.name}'>{kind.name}</a></td>"
+        f"<td>{html.escape(kind.purpose)}{_links(folder, kind)}</td></tr>\n"
         if not why
         else f"<tr><td>{kind.name}</td><td>not made: {html.escape(why)}</td></tr>\n"
         for kind, why in done
@@ -262,6 +301,14 @@ def _index(report: Report, done: Iterable[tuple[FileKind, str]]) -> str:
         f"Layout: {html.escape(display_path(report.job.source))}</p>"
         f"{picture}\n<table>{rows}</table><ul>{told}</ul></html>\n"
     )
+
+
+def _links(folder: Path, kind: FileKind) -> str:
+    """Return links to the files of a folder; nothing for a file."""
+    if not kind.name.endswith("/"):
+        return ""
+    names = [html.escape(path.name) for path in sorted((folder / kind.name).iterdir())]
+    return " " + ", ".join(f"<a href='{kind.name}{name}'>{name}</a>" for name in names)
 
 
 def _made(done: Iterable[tuple[FileKind, str]], name: str) -> bool:

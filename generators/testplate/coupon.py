@@ -35,4 +35,5 @@ def coupon(printer: Printer) -> Piece:
         deepest, right = min(deepest, base), max(right, x)
     bottom = deepest - MARGIN
     plate = box(right, -bottom).moved(right / 2, bottom / 2)
-    return plate_piece("coupon", plate, holes, labels, THICKNESS, letter_depth(THICKNESS, printer.layer))
+    deep = letter_depth(THICKNESS, printer.layer)
+    return plate_piece("coupon", plate, holes, labels, thickness=THICKNESS, deep=deep)

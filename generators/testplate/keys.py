@@ -133,7 +133,9 @@ class _Room:
             return False
         if too_near(half, (d.outline for d in sheet.lands if d.side == "rear"), LAND_MARGIN):
             return False
-        if too_near(half, sheet.folds, LAND_MARGIN) or too_near(half, (s.outline for s in self.others), HOLE_MARGIN):
+        if too_near(half, sheet.folds, LAND_MARGIN) or too_near(half, sheet.notches, HOLE_MARGIN):
+            return False
+        if too_near(half, (s.outline for s in self.others), HOLE_MARGIN):
             return False
         return not too_near(half, (p for k in placed for p in k.pocket(self.joint)), HOLE_MARGIN)
 
@@ -159,9 +161,9 @@ def _best(room: _Room, target: float, reach: float, placed: Sequence[Key]) -> Ke
             break
         key = room.key(size, along, placed)
         if key is not None:
-            score += UNDER_FLANGE if key.under else 0.0
-            if score < least:
-                best, least = key, score
+            whole = score + (UNDER_FLANGE if key.under else 0.0)
+            if whole < least:
+                best, least = key, whole
     return best
 
 
@@ -169,7 +171,5 @@ def _tries(seam: Seam, target: float, reach: float) -> Iterator[tuple[float, Key
     """Yield what may be tried near a target, the best first: how far off it is, the size, the spot."""
     steps = range(-int(reach / STEP), int(reach / STEP) + 1)
     spots = [target + n * STEP for n in steps if seam.low < target + n * STEP < seam.high]
-    rows = [
-        (abs(spot - target) + SMALLER * number, number, spot) for number in range(len(SIZES)) for spot in spots
-    ]
+    rows = [(abs(spot - target) + SMALLER * number, number, spot) for number in range(len(SIZES)) for spot in spots]
     return ((score, SIZES[number], spot) for score, number, spot in sorted(rows))

@@ -22,7 +22,8 @@ LAYERS = 2  # that a letter is deep
 SHALLOW = 0.25  # of the thickness that letters may take
 PLACE_HEIGHTS = (12.0, 10.0, 8.0)  # times the nozzle: 4.8, 4, 3.2 mm of a 0.4 mm nozzle
 TILE_HEIGHTS = (20.0, 15.0, 10.0)  # times the nozzle
-GAP = 0.8  # mm kept between letters and holes, pockets, edges and other letters
+GAP = 0.8  # mm kept between letters and holes, pockets and edges
+APART = 1.5  # mm more between two labels, so that they do not read as one
 REACH = 10.0  # mm that a label may stand from its first choice, so that nobody takes it for its neighbour's
 FINEST, STEPS = 1.0, 40  # mm between the spots that are tried, and how many to either side at most
 
@@ -68,8 +69,9 @@ def labels(
     """Return the labels of tiles and places, and a note naming the places whose label found no room."""
     board = _Board(sheet, cutting, placed)
     done: list[Label] = []
+    sizes = [height * nozzle for height in TILE_HEIGHTS]
     for tile in cutting.tiles if len(cutting.tiles) > 1 else ():
-        label = board.place(tile.name, (tile.outline.centre,), [h * nozzle for h in TILE_HEIGHTS], max(tile.outline.size))
+        label = board.place(tile.name, (tile.outline.centre,), sizes, max(tile.outline.size))
         done.extend((label,) if label is not None else ())
     lost: list[str] = []
     for place in job.places:
@@ -95,7 +97,7 @@ class _Board:
     """The rear face as it fills with labels."""
 
     def __init__(self, sheet: Sheet, cutting: Cutting, placed: Sequence[Key]):
-        walls = [o.rim.box for o in sheet.openings] + [f.box for f in sheet.folds]
+        walls = [o.rim.box for o in sheet.openings] + [f.box for f in (*sheet.folds, *sheet.notches)]
         walls += [s.outline.box for s in cutting.seams] + [h.box for k in placed for h in k.pocket(HOLE_MARGIN / 2)]
         self.hard = walls
         self.soft: list[Box] = [d.outline.box for d in sheet.lands if d.side == "rear"]
@@ -109,13 +111,12 @@ class _Board:
                     taken = self.hard if covered else [*self.hard, *self.soft]
                     label = self._nearest(text, spot, height, reach, taken)
                     if label is not None:
-                        self.hard.append(label.box)
+                        left, bottom, right, top = label.box
+                        self.hard.append((left - APART, bottom, right + APART, top))
                         return label
         return None
 
-    def _nearest(
-        self, text: str, spot: Point, height: float, reach: float, taken: Sequence[Box]
-    ) -> Label | None:
+    def _nearest(self, text: str, spot: Point, height: float, reach: float, taken: Sequence[Box]) -> Label | None:
         """Return the label at the nearest free spot within reach, or None."""
         low, high = text_rise(text, height)
         wide = text_width(text, height)

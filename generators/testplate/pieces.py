@@ -25,6 +25,7 @@ if TYPE_CHECKING:
 
 FACET = 0.005  # mm; a fiftieth of what printers repeat to
 ABOVE = 1.0  # mm that cutters reach past a face, so that no skin is left
+DIGITS = 4  # decimals of a mm that corners are kept to: single precision, as STL has it, holds them on any bed
 SHORTEST = 1e-4  # mm; shorter edges are rounding of the mesh library, and single precision would close them
 UPRIGHT = 0.5  # share of a normal along z below which a facet is a wall, not a floor or a lid
 
@@ -67,23 +68,32 @@ class Piece:
         return float(areas[upright].sum()), float(areas[~upright].sum())
 
 
-def tile_piece(
-    sheet: Sheet, tile: Tile, keys: Sequence[Key], labels: Sequence[Label], joint: float, deep: float, turned: bool
-) -> Piece:
+@dataclass(frozen=True)
+class Rear:
+    """What is sunk into the rear face: pockets of keys with ``joint`` of air, and letters ``deep`` mm deep."""
+
+    keys: tuple[Key, ...]
+    joint: float
+    labels: tuple[Label, ...]
+    deep: float
+
+
+def tile_piece(sheet: Sheet, tile: Tile, rear: Rear, turned: bool) -> Piece:
     """Return one tile: plate and lips less holes, countersinks, pockets and letters."""
     import manifold3d as m3
 
     area = section((sheet.outline,)) ^ section((tile.outline,))
     area -= section(o.outline for o in sheet.openings if near(o.outline, tile.outline, 0.0))
+    area -= section(sheet.notches)
     solid = area.extrude(sheet.thickness)
     if sheet.lip > 0:
         lips = [_lip(sheet, fold) for fold in sheet.folds]
         solid += m3.Manifold.batch_boolean(lips, m3.OpType.Add) ^ area.extrude(sheet.height)
     cutters = [_cone(sheet, o) for o in sheet.openings if o.sink is not None and near(o.rim, tile.outline, 0.0)]
-    pockets = [half for key in keys for half in key.pocket(joint) if near(half, tile.outline, 0.0)]
+    pockets = [half for key in rear.keys for half in key.pocket(rear.joint) if near(half, tile.outline, 0.0)]
     cutters += _sunk(section(pockets), skin(sheet.thickness), sheet.thickness)
-    letters = [label for label in labels if near(label.outline, tile.outline, 0.0)]
-    cutters += _sunk(_letters(letters), sheet.thickness - deep, sheet.thickness)
+    letters = [label for label in rear.labels if near(label.outline, tile.outline, 0.0)]
+    cutters += _sunk(_letters(letters), sheet.thickness - rear.deep, sheet.thickness)
     if cutters:
         solid -= m3.Manifold.batch_boolean(cutters, m3.OpType.Add)
     return _piece(f"tile {tile.name}", f"tile-{tile.name}.stl", solid.rotate((0, 0, 90)) if turned else solid)
@@ -91,11 +101,12 @@ def tile_piece(
 
 def key_piece(size: KeySize, thickness: float, count: int) -> Piece:
     """Return a key of one size."""
-    return _piece(f"key {size.name}", f"key-{size.name}.stl", section(size.halves).extrude(key_height(thickness)), count)
+    solid = section(size.halves).extrude(key_height(thickness))
+    return _piece(f"key {size.name}", f"key-{size.name}.stl", solid, count)
 
 
 def plate_piece(
-    name: str, outline: Outline, holes: Iterable[Outline], labels: Sequence[Label], thickness: float, deep: float
+    name: str, outline: Outline, holes: Iterable[Outline], labels: Sequence[Label], *, thickness: float, deep: float
 ) -> Piece:
     """Return a flat plate with holes, and letters sunk into its upper face."""
     import manifold3d as m3
@@ -170,7 +181,14 @@ def _piece(name: str, file: str, solid: m3.Manifold, count: int = 1) -> Piece:
     tidy = solid.simplify(SHORTEST)
     raw = tidy.to_mesh64()
     points = np.asarray(raw.vert_properties, dtype=float)[:, :3]
-    points = (points - points.min(axis=0)).round(6) + 0.0  # no minus zero
-    return Piece(name, file, points, np.asarray(raw.tri_verts, dtype=np.int64), count, len(tidy.decompose()))
+    points = (points - points.min(axis=0)).round(DIGITS) + 0.0  # no minus zero
+    points, faces = _joined(points, np.asarray(raw.tri_verts, dtype=np.int64))
+    return Piece(name, file, points, faces, count, len(tidy.decompose()))
 
 
+def _joined(points: Floats, faces: np.ndarray) -> tuple[Floats, np.ndarray]:
+    """Return the mesh with corners that rounding made one joined, and the facets that collapse left out."""
+    distinct, numbers = np.unique(points, axis=0, return_inverse=True)
+    faces = numbers.reshape(-1)[faces]
+    a, b, c = faces.T
+    return distinct, faces[(a != b) & (b != c) & (c != a)]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -12,7 +13,7 @@ from dryfit.generators.testplate.coupon import coupon
 from dryfit.generators.testplate.filament import FORMULA, Filament, filament
 from dryfit.generators.testplate.keys import SIZES, SUNK, Key, keys, skin
 from dryfit.generators.testplate.lettering import Label, labels, letter_depth
-from dryfit.generators.testplate.pieces import Piece, key_piece, tile_piece
+from dryfit.generators.testplate.pieces import Piece, Rear, key_piece, tile_piece
 from dryfit.generators.testplate.seams import Cutting, crossings, cut, thin_walls
 from dryfit.generators.testplate.sheet import Sheet, sheet
 from dryfit.models.job import Job
@@ -20,6 +21,11 @@ from dryfit.models.printer import Printer
 from dryfit.models.units import format_mm
 
 LINES = 2  # of the nozzle that the thinnest wall takes
+SAME_THICKNESS = 0.02  # mm that layers may miss the thickness by
+STEEPEST = (
+    51.0  # degrees from upright that a wall may lean without support; a 90 degree countersink leans 45 (from memory)
+)
+SLENDER = 15.0  # times its thickness that a wall may stand free while it is printed (from memory)
 
 
 @dataclass(frozen=True)
@@ -52,27 +58,48 @@ def test_plate(job: Job, assembly: Assembly, printer: Printer) -> TestPlate:
     cutting = cut(whole, printer.bed)
     placed, few = keys(whole, cutting, printer.joint)
     texts, lost = labels(job, whole, cutting, placed, printer.nozzle)
-    deep = letter_depth(whole.thickness, printer.layer)
-    tiles = [tile_piece(whole, t, placed, texts, printer.joint, deep, cutting.turned) for t in cutting.tiles]
+    rear = Rear(placed, printer.joint, texts, letter_depth(whole.thickness, printer.layer))
+    tiles = [tile_piece(whole, tile, rear, cutting.turned) for tile in cutting.tiles]
     counts = Counter(key.size.name for key in placed)
     loose = [key_piece(s, whole.thickness, counts[s.name]) for s in SIZES if counts[s.name]]
     notes = (
-        *_how(whole, cutting), *crossings(whole, cutting), *thin_walls(whole, cutting, LINES * printer.nozzle),
-        *(f"{p.name} comes in {p.bodies} loose parts." for p in tiles if p.bodies > 1), *few, *lost,
-    )  # fmt: skip
+        *_how(whole, cutting, printer),
+        *_overhangs(whole),
+        *crossings(whole, cutting),
+        *thin_walls(whole, cutting, LINES * printer.nozzle),
+        *(f"{p.name} comes in {p.bodies} loose parts." for p in tiles if p.bodies > 1),
+        *few,
+        *lost,
+    )
     return TestPlate(printer, whole, cutting, placed, texts, (*tiles, *loose, coupon(printer)), notes)
 
 
 test_plate.__test__ = False  # type: ignore[attr-defined]  # not a test, whatever its name
 
 
-def _how(whole: Sheet, cutting: Cutting) -> Iterator[str]:
-    yield f"{format_mm(whole.thickness)} thick, as the finished panel with its coating. Print front face down, as laid."
+def _how(whole: Sheet, cutting: Cutting, printer: Printer) -> Iterator[str]:
+    thick = format_mm(whole.thickness)
+    yield f"{thick} thick, as the finished panel with its coating. Print front face down, as laid."
+    layers = max(1, round(whole.thickness / printer.layer))
+    if abs(layers * printer.layer - whole.thickness) > SAME_THICKNESS:
+        best = format_mm(whole.thickness / layers, 3)
+        yield f"Layers of {format_mm(printer.layer)} do not add up to {thick}: print {layers} layers of {best}."
     if cutting.seams:
         depth = "go through" if skin(whole.thickness) == 0 else f"leave {format_mm(skin(whole.thickness))} in front"
         yield f"Keys go in from the rear, {format_mm(SUNK)} below the face; their pockets {depth}."
     if whole.lip > 0:
         yield "Lips stand up without support; the outside of each fold is left square so that nothing overhangs."
+
+
+def _overhangs(whole: Sheet) -> Iterator[str]:
+    """Yield what a printer may not lay cleanly without support."""
+    for o in whole.openings:
+        if o.sink is not None and o.sink.side == "front":
+            run = (o.sink.diameter - min(o.outline.size)) / 2
+            if run > o.sink.depth * math.tan(math.radians(STEEPEST)):
+                yield f"The countersink of {o.name} is so flat that its wall may sag: it opens to the bed."
+    if whole.lip > SLENDER * whole.thickness:
+        yield f"Lips {format_mm(whole.lip)} high on {format_mm(whole.thickness)} of wall may sway: print them slowly."
 
 
 def summary(plate: TestPlate) -> dict[str, object]:

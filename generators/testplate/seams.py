@@ -11,6 +11,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
@@ -126,14 +127,13 @@ def _cutting(sheet: Sheet, most: tuple[float, float], turned: bool) -> Cutting:
     seams = [Seam(True, x, bottom, top) for x in across]
     tiles: list[Tile] = []
     edges = [left, *across, right]
-    for column, (x0, x1) in enumerate(zip(edges, edges[1:], strict=False)):
+    for column, (x0, x1) in enumerate(pairwise(edges)):
         up, more = _cuts((bottom, top), most[1], _hurts(sheet, 1, (x0, x1)))
         harm += more
         seams += [Seam(False, y, x0, x1) for y in up]
         levels = [bottom, *up, top][::-1]
         tiles += [
-            Tile(f"{_letter(column)}{row}", (x0, y0, x1, y1))
-            for row, (y1, y0) in enumerate(zip(levels, levels[1:], strict=False), start=1)
+            Tile(f"{_letter(column)}{row}", (x0, y0, x1, y1)) for row, (y1, y0) in enumerate(pairwise(levels), start=1)
         ]
     return Cutting(tuple(tiles), tuple(seams), turned, harm)
 
@@ -147,7 +147,9 @@ def _hurts(sheet: Sheet, axis: int, across: Span) -> list[_Hurt]:
     found = [_of_opening(o, axis) for o in sheet.openings if _overlaps(o.rim, 1 - axis, across)]
     found += [_of_land(land, axis) for land in sheet.lands if _overlaps(land.outline, 1 - axis, across)]
     if axis == 1:
-        found += [_Hurt(f.box[1], f.box[3], FOLD_CROSSED, THIN, SEAM_MARGIN) for f in sheet.folds]
+        found += [_Hurt(f.box[1], f.box[3], FOLD_CROSSED, THIN, SEAM_MARGIN) for f in (*sheet.folds, *sheet.notches)]
+    else:
+        found += [_Hurt(n.box[0], n.box[2], CROSSED["rack"], THIN, SEAM_MARGIN) for n in sheet.notches]
     return found
 
 
@@ -227,4 +229,3 @@ def _note(notes: list[str], left: float, least: float, one: str, other: str) -> 
         return
     what = f"only {format_mm(left)} of plastic is left" if left > 0 else "no plastic is left"
     notes.append(f"Between {one} and {other} {what}; two lines of this nozzle take {format_mm(least)}.")
-

@@ -72,6 +72,7 @@ class Sheet:
     openings: tuple[Opening, ...]
     lands: tuple[Land, ...]
     folds: tuple[Outline, ...] = ()  # where lips stand, bends included
+    notches: tuple[Outline, ...] = ()  # reliefs beside lips that end short of the panel, open to the edge
     lip: float = 0.0  # how far they stand up from the rear face
     bend: float = 0.0  # inside radius of their bends
 
@@ -88,7 +89,7 @@ def sheet(job: Job, assembly: Assembly, printer: Printer) -> Sheet:
     openings = tuple(opening(hole, panel.coating, printer) for hole in job.holes())
     return Sheet(
         outline, panel.finished, openings, tuple(dict.fromkeys(_lands(assembly, panel.finished))),
-        tuple(_folds(panel, outline)), panel.lip, panel.bend_radius,
+        tuple(_folds(panel, outline)), tuple(_notches(panel, outline)), panel.lip, panel.bend_radius,
     )  # fmt: skip
 
 
@@ -121,6 +122,16 @@ def _folds(panel: Panel, outline: Outline) -> Iterator[Outline]:
     deep = panel.finished + panel.bend_radius
     for side in (1, -1):
         yield box(panel.lip_length, deep).moved(0.0, side * (outline.size[1] - deep) / 2)
+
+
+def _notches(panel: Panel, outline: Outline) -> Iterator[Outline]:
+    if panel.lip <= 0 or panel.lip_length / 2 + panel.lip_relief >= panel.width / 2:
+        return
+    deep = panel.finished + panel.bend_radius
+    middle = (panel.lip_length + panel.lip_relief) / 2
+    for side in (1, -1):
+        for end in (1, -1):
+            yield box(panel.lip_relief, deep).moved(end * middle, side * (outline.size[1] - deep) / 2)
 
 
 def near(a: Outline, b: Outline, within: float) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -9,6 +10,7 @@ import numpy as np
 
 from dryfit.generators.assembly import Assembly
 from dryfit.generators.meshes import matrix, mesh
+from dryfit.generators.testplate.pieces import Piece
 from dryfit.generators.writers.whole import write_whole
 from dryfit.models.bodies import Body
 
@@ -36,6 +38,18 @@ def write_assembly_stl(assembly: Assembly, path: Path) -> None:
 def write_mesh_stl(solid: trimesh.Trimesh, path: Path) -> None:
     """Write a mesh."""
     write_whole(path, stl_bytes(_triangles(solid)))
+
+
+def write_pieces_stl(pieces: Sequence[Piece], folder: Path) -> None:
+    """Write one file for each piece of a test plate; pieces of an earlier plate that is no more are removed."""
+    folder.mkdir(exist_ok=True)
+    written = {piece.file for piece in pieces}
+    for piece in pieces:
+        write_whole(folder / piece.file, stl_bytes(piece.points[piece.faces]))
+    for pattern in ("tile-*.stl", "key-*.stl"):
+        for old in folder.glob(pattern):
+            if old.name not in written:
+                old.unlink()
 
 
 def _triangles(solid: trimesh.Trimesh) -> np.ndarray:
