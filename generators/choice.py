@@ -75,12 +75,16 @@ class Judge:
     def of(self, stack: Stack | None, limit: Rank = WORST) -> Choice | None:
         """Return the stack with what the checks say, or None as soon as that is no better than ``limit``."""
         told: list[Finding] = []
+        fails = poor = 0
         for name, check in stack_checks():
             key = (name, seen_by(name, stack))
             if key not in self._told:
                 self._told[key] = tuple(check(replace(self.fit, stack=stack)))
-            told.extend(self._told[key])
-            if _rank(told) >= limit:
+            for finding in self._told[key]:
+                told.append(finding)
+                fails += finding.verdict is Verdict.FAILS
+                poor += finding.verdict is not Verdict.FITS
+            if (fails, poor) >= limit:
                 return None
             if told and told[0].check == "mount-side" and told[0].verdict is Verdict.FAILS:
                 break

@@ -42,14 +42,20 @@ def fewest_items(
     ``options`` holds, for each distinct place, candidates that are equally good by the checks, usual ones first;
     ``counts`` how many fixings are made like it (1 each if not given).
     """
-    ranked = [_ranked(choices) for choices in options]
-    kept = [tuple(choice for choice, _ in best[:OPTIONS_KEPT]) for best in ranked]
+    ranked = [_ranked(choices)[:OPTIONS_KEPT] for choices in options]
+    kept = [tuple(choice for choice, _ in best) for best in ranked]
     priced = {price.item: price for price in prices}
     if all(len(choices) == 1 for choices in kept) or (not priced and _first_is_least(kept)):
         return tuple(choices[0] for choices in kept)
-    scores = [[score for _, score in best[:OPTIONS_KEPT]] for best in ranked]
-    picked = _Program(kept, scores, tuple(counts) or (1,) * len(kept), spares).solve(priced)
-    return tuple(choices[i] for choices, i in zip(kept, picked, strict=True))
+    alike: dict[object, list[int]] = {}  # places with like items and scores: one stands for all
+    for place, best in enumerate(ranked):
+        alike.setdefault(tuple((choice.items, score) for choice, score in best), []).append(place)
+    sums = [sum(counts[place] if counts else 1 for place in places) for places in alike.values()]
+    firsts = [places[0] for places in alike.values()]
+    scores = [[score for _, score in ranked[place]] for place in firsts]
+    solved = _Program([kept[place] for place in firsts], scores, sums, spares).solve(priced)
+    picked = {place: i for places, i in zip(alike.values(), solved, strict=True) for place in places}
+    return tuple(choices[picked[place]] for place, choices in enumerate(kept))
 
 
 def count_items(choices: Sequence[Choice]) -> int:

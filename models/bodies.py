@@ -207,7 +207,7 @@ def closest(ours: Iterable[Slice], theirs: Iterable[Slice]) -> Contact | None:
     others, best = tuple(theirs), None
     for a in ours:
         for b in others:
-            if best is not None and _box_gap(a.profile.widest.box, b.profile.widest.box) >= best.gap:
+            if best is not None and box_gap(a.profile.widest.box, b.profile.widest.box) >= best.gap:
                 continue
             found = slice_gap(a, b)
             if found is not None and (best is None or found.gap < best.gap):
@@ -215,7 +215,7 @@ def closest(ours: Iterable[Slice], theirs: Iterable[Slice]) -> Contact | None:
     return best
 
 
-def _box_gap(a: tuple[float, float, float, float], b: tuple[float, float, float, float]) -> float:
+def box_gap(a: tuple[float, float, float, float], b: tuple[float, float, float, float]) -> float:
     """Return a gap that the true one cannot be under, from bounding boxes; minus infinity where they lap."""
     across, up = max(b[0] - a[2], a[0] - b[2]), max(b[1] - a[3], a[1] - b[3])
     if across < 0 and up < 0:

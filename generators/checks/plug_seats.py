@@ -9,7 +9,7 @@ from dryfit.generators.checks.registry import OWN_PART, Fit, Obstacle, stack_che
 from dryfit.generators.hardware import screw_body
 from dryfit.generators.remedies import other_hardware, other_side
 from dryfit.generators.stacks import flange_front, local_fixings
-from dryfit.models.bodies import TOUCHING, Placement, Slice, slice_gap
+from dryfit.models.bodies import TOUCHING, Placement, Slice, box_gap, slice_gap
 from dryfit.models.findings import Finding, Verdict, grade
 from dryfit.models.outlines import clearance, gap
 from dryfit.models.units import format_mm
@@ -17,7 +17,7 @@ from dryfit.models.units import format_mm
 AXIAL_AIM = 0.1  # mm between collar and what lies under it: castings and heads spread by as much (common practice)
 
 
-@stack_check("plug-seats", remedies=(other_hardware, other_side), looks_at=("thread", "head", "length"))
+@stack_check("plug-seats", remedies=(other_hardware, other_side), looks_at=("thread", "head"))
 def plug_seats(fit: Fit) -> Iterator[Finding]:
     """Judge the plug, fully home, against everything in its way, and name the worst."""
     place = fit.place
@@ -74,6 +74,7 @@ def _slice_room(plug: Slice, other: Slice) -> float | None:
 
 def _clear_of(plug: Slice, other: Slice) -> bool:
     """Whether the plug's slice passes beside the other one, or through a hole of it, seen along the push."""
-    if gap(plug.profile.widest, other.profile.widest) >= 0:
+    ours, theirs = plug.profile.widest, other.profile.widest
+    if box_gap(ours.box, theirs.box) >= 0 or gap(ours, theirs) >= 0:
         return True
     return any(clearance(plug.profile.widest, h.widest) >= 0 for h in other.holes)
