@@ -8,6 +8,7 @@ from collections.abc import Iterator, Sequence
 from dryfit.generators.drawing.contours import Point
 from dryfit.generators.drawing.font import text_width
 from dryfit.generators.drawing.marks import Block, Box, Mark, Pen, Text, frame, line
+from dryfit.generators.drawing.paper import CONTINUED
 
 HEIGHT = 2.5  # ISO 3098 nominal size for drawings of this size
 SMALL = 1.8  # ISO 3098 smallest nominal size
@@ -31,7 +32,7 @@ def fitted(text: str, width: float, height: float, least: float = SMALL) -> tupl
 
 
 def wrapped(text: str, width: float, height: float) -> Iterator[str]:
-    """Yield the text broken into lines no wider than ``width``; words that are wider alone are cut."""
+    """Yield the text broken into lines no wider than ``width``; words that are wider alone are broken anywhere."""
     current = ""
     for word in filter(None, re.split(r"[ \t\n]+", text)):  # a hard space is no place to break
         longer = f"{current} {word}".strip()
@@ -40,9 +41,21 @@ def wrapped(text: str, width: float, height: float) -> Iterator[str]:
             continue
         if current:
             yield current
-        current = fitted(word, width, height, height)[0]
+        *whole, current = _broken(word, width, height)
+        yield from whole
     if current:
         yield current
+
+
+def _broken(word: str, width: float, height: float) -> Iterator[str]:
+    """Yield a word in pieces that are as long as ``width`` allows."""
+    piece = ""
+    for letter in word:
+        if piece and text_width(piece + letter, height) > width:
+            yield piece
+            piece = ""
+        piece += letter
+    yield piece
 
 
 def notes(name: str, title: str, items: Sequence[str], width: float, height: float = HEIGHT) -> Block:
@@ -96,6 +109,6 @@ def tables(name: str, title: str, cells: Cells, room: Point, *, height: float = 
     head, rows = cells
     per = max(1, int((room[1] - TITLE - 2.0) / (ROW * height)) - 1)
     for start in range(0, len(rows), per):
-        more = " (continued)" if start else ""
+        more = CONTINUED if start else ""
         part = (head, rows[start : start + per])
         yield table(f"{name}{more}", f"{title}{more}", part, room[0], height=height)

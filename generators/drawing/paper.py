@@ -132,13 +132,25 @@ def pack_into(blocks: Iterable[Block], window: Box) -> tuple[tuple[Block, ...], 
     return tuple(tuple(page.blocks) for page in pack(blocks, Space([window]), Space([window])))
 
 
+CONTINUED = " (continued)"  # ends the name of what goes on from an earlier block
+
+
 def pack(blocks: Iterable[Block], first: Space, following: Space) -> tuple[Space, ...]:
-    """Place blocks in order, each on the first sheet that has room for it, on as many sheets as it takes."""
-    sheets = [first]
+    """Place blocks in order, each on the first sheet that has room for it, on as many sheets as it takes.
+
+    What is continued never stands on an earlier sheet than what it goes on from.
+    """
+    sheets, begun = [first], {}
     for block in blocks:
-        if any(sheet.take(block) for sheet in sheets):
-            continue
-        sheets.append(Space(list(following.free)))
-        if not sheets[-1].take(block):
-            raise ValueError(f"{block.name} ({block.size[0]:.0f} x {block.size[1]:.0f} mm) is larger than the sheet")
+        name = block.name.removesuffix(CONTINUED)
+        start = begun.get(name, 0) if name != block.name else 0
+        at = next((n for n in range(start, len(sheets)) if sheets[n].take(block)), None)
+        if at is None:
+            sheets.append(Space(list(following.free)))
+            at = len(sheets) - 1
+            if not sheets[at].take(block):
+                raise ValueError(
+                    f"{block.name} ({block.size[0]:.0f} x {block.size[1]:.0f} mm) is larger than the sheet"
+                )
+        begun[name] = at
     return tuple(sheets)

@@ -23,7 +23,7 @@ from dryfit.generators.drawing.patterns import SMALLEST_SCALE, detail, patterns,
 from dryfit.generators.drawing.profile import profile
 from dryfit.generators.drawing.section import section
 from dryfit.generators.drawing.titleblock import Fields, Titles, short_block, title_block
-from dryfit.generators.drawing.views import clear_legends, panel_view
+from dryfit.generators.drawing.views import clear_legends, crowded, panel_view
 from dryfit.generators.legends import legends
 from dryfit.models.job import Job, Place
 
@@ -108,6 +108,8 @@ def front_view(job: Job, room: Space) -> FrontView:
     for places in (True, False):
         for scale in itertools.takewhile(lambda s: s >= SMALLEST_SCALE, scales(1.0)):
             if _has_room(room, (job.panel.width * scale, job.panel.height * scale)):
+                if places and crowded(job, scale):
+                    break
                 view = panel_view(job, scale, "front", places=places)
                 if _has_room(room, view.size):
                     return FrontView(view, scale, places)
@@ -192,12 +194,16 @@ def _fields(job: Job, page: Paper, titles: Titles) -> Fields:
         paper=page.name,
         material=material,
         finish=finish,
-        mass=f"{mass(job):.2f} kg",
+        mass=_mass_text(mass(job)),
         tolerance="ISO 2768-m",
         sheet=1,
         sheets=1,
         third_angle=page.third_angle,
     )
+
+
+def _mass_text(kg: float) -> str:
+    return f"{kg:.2f} kg" if kg >= 0.1 else f"{kg * 1000:.0f} g"
 
 
 def mass(job: Job) -> float:

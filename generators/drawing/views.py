@@ -9,7 +9,7 @@ from functools import lru_cache
 
 from dryfit.generators.drawing.chart import Lettered, lettered_holes
 from dryfit.generators.drawing.contours import Circle, Contour, Point, contour, number
-from dryfit.generators.drawing.dimensions import Ordinate, centre_cross, ordinates, past_edge
+from dryfit.generators.drawing.dimensions import PITCH, Ordinate, centre_cross, ordinates, past_edge, spread
 from dryfit.generators.drawing.flat import lip_width
 from dryfit.generators.drawing.font import text_width
 from dryfit.generators.drawing.lettering import HEIGHT, SMALL, TITLE
@@ -24,6 +24,7 @@ LEGENDS_FROM = 0.5  # scale from which legends are drawn; smaller, nobody could 
 TINY = 1.0 + 1e-6
 """mm on paper: radius up to which a hole is drawn with a thin line and no cross, lest it be a blot. The millionth
 keeps holes of one size alike: their sizes are differences of corners and carry rounding."""
+MOST_SHIFT = 10.0  # mm on paper an ordinate's text may stand beside where it belongs
 CAPTION = TITLE + 3.0  # mm between a view and the base line of its name
 
 
@@ -196,6 +197,15 @@ def _scaled(box_: Box, scale: float) -> Box:
 
 
 # --- positions ------------------------------------------------------------------------------------------------------
+
+
+def crowded(job: Job, scale: float) -> bool:
+    """Whether ordinates of all places would have to stand so far from what they belong to that nobody could follow."""
+    rows = [
+        sorted({round(at * scale, 2) for at in axis}) for axis in zip(*((p.x, p.y) for p in job.places), strict=True)
+    ]
+    shifts = (abs(a - b) for row in rows for a, b in zip(row, spread(row, PITCH * HEIGHT), strict=True))
+    return max(shifts, default=0.0) > MOST_SHIFT
 
 
 def _positions(job: Job, items: Sequence[Lettered], view: View, places: bool) -> Iterator[Mark]:
