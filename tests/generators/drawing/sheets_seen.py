@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import pairwise, takewhile
 
+import numpy as np
+
 from dryfit.generators.drawing.contours import Circle, Point, polygon_of
 from dryfit.generators.drawing.marks import Box, Clip, Mark, Sheet, Stroke, Text, overlap
 
@@ -49,19 +51,24 @@ def crossed_texts(sheet: Sheet) -> list[tuple[str, str]]:
     return [(block.name, text.text) for block in sheet.blocks for text in _crossed(block.marks)]
 
 
-def _crossed(marks: Iterable[Mark]) -> Iterator[Text]:
-    flat = list(marks)
-    lines = [(n, mark.box, polygon_of(mark.shape, 0.05)) for n, mark in enumerate(flat) if isinstance(mark, Stroke)]
-    closed = {n for n, mark in enumerate(flat) if isinstance(mark, Stroke) and _is_closed(mark)}
-    for at, text in enumerate(flat):
+def _crossed(marks: Sequence[Mark]) -> Iterator[Text]:
+    strokes = [(n, mark) for n, mark in enumerate(marks) if isinstance(mark, Stroke)]
+    boxes = np.array([mark.box for _, mark in strokes]).reshape(-1, 4)
+    for at, text in enumerate(marks):
         if isinstance(text, Text):
-            near = ((n, p) for n, b, p in lines if overlap(b, text.box, -SLACK) and not (text.masked and n < at))
-            if any(_runs_through(p + p[:1] if n in closed else p, text.box) for n, p in near):
+            x0, y0, x1, y1 = text.box
+            near = np.flatnonzero(
+                (boxes[:, 0] < x1) & (boxes[:, 2] > x0) & (boxes[:, 1] < y1) & (boxes[:, 3] > y0)
+            )  # fmt: skip
+            found = (strokes[i] for i in near)
+            if any(_runs_through(_path(s), text.box) for n, s in found if not (text.masked and n < at)):
                 yield text
 
 
-def _is_closed(stroke: Stroke) -> bool:
-    return isinstance(stroke.shape, Circle) or stroke.shape.closed
+def _path(stroke: Stroke) -> Sequence[Point]:
+    points = polygon_of(stroke.shape, 0.05)
+    closed = isinstance(stroke.shape, Circle) or stroke.shape.closed
+    return (*points, points[0]) if closed else points
 
 
 def _runs_through(points: Sequence[Point], box: Box) -> bool:
