@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Hashable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import islice
 
 from dryfit.generators.checks.registry import Fit, seen_by, stack_checks
 from dryfit.generators.stacks import Stack, lengths_to_try
@@ -167,7 +168,7 @@ def _threads(place: Place) -> Iterator[Thread]:
 
 
 def _heads(fit: Fit, thread: Thread) -> Iterator[Head]:
-    """Yield heads with a cross recess, those that suit the seat first."""
+    """Yield a head of each kind with a drive at hand, those that suit the seat first."""
     place = fit.place
     conical = place.part.fixings is not None and place.part.fixings.seat is not None
     if place.mount == "rear":
@@ -175,7 +176,12 @@ def _heads(fit: Fit, thread: Thread) -> Iterator[Head]:
     kinds = USUAL_HEADS if conical else USUAL_HEADS[2:] + USUAL_HEADS[:2]
     at_hand = place.wish.heads or kinds
     for kind in (place.wish.head,) if place.wish.head else (k for k in kinds if k in at_hand):
-        yield from fasteners.heads(thread.name, kind)[:1]
+        at_hand_too = (h for h in fasteners.heads(thread.name, kind) if _drives(place.wish, h))
+        yield from islice(at_hand_too, 1)
+
+
+def _drives(wish: HardwareWish, head: Head) -> bool:
+    return not wish.drives or head.drive.startswith(wish.drives)
 
 
 def _nuts(wish: HardwareWish, thread: Thread) -> Iterator[tuple[Nut | None, tuple[Washer, ...]]]:

@@ -47,9 +47,10 @@ def fewest_items(
     priced = {price.item: price for price in prices}
     if all(len(choices) == 1 for choices in kept) or (not priced and _first_is_least(kept)):
         return tuple(choices[0] for choices in kept)
-    alike: dict[object, list[int]] = {}  # places with like items and scores: one stands for all
+    alike: dict[object, list[int]] = {}  # without prices one stands for all like it; whole packs may part them
     for place, best in enumerate(ranked):
-        alike.setdefault(tuple((choice.items, score) for choice, score in best), []).append(place)
+        key = tuple((choice.items, score) for choice, score in best)
+        alike.setdefault((place, key) if priced else key, []).append(place)
     sums = [sum(counts[place] if counts else 1 for place in places) for places in alike.values()]
     firsts = [places[0] for places in alike.values()]
     scores = [[score for _, score in ranked[place]] for place in firsts]

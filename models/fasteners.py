@@ -115,6 +115,8 @@ class Washer:
     outer: float
     outer_min: float | None
     thickness: float
+    thickness_min: float | None
+    thickness_max: float | None
     source: str
     confidence: str
 

@@ -103,6 +103,7 @@ class HardwareWish:
     metal: str | None = None
     retention: str | None = None
     heads: tuple[str, ...] = ()  # head kinds at hand; empty: all
+    drives: tuple[str, ...] = ()  # drives at hand; empty: all, cross recess first
 
 
 @dataclass(frozen=True)

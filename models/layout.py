@@ -17,6 +17,7 @@ MOST_PLACES = 500  # on one panel, counted out; a 12-unit panel holds about 150
 LARGEST_PANEL = 3000.0  # mm either way
 
 HeadKind = Literal["countersunk", "raised countersunk", "pan", "button"]
+Drive = Literal["cross recess", "slot", "hexagon socket"]
 NutKind = Literal["hexagon", "narrow", "thin", "self-locking", "tooth-washer nut", "none"]
 WasherKind = Literal["plain", "split", "tooth", "tooth internal", "tooth external"]
 Metal = Literal["steel", "zinc", "stainless", "brass", "nickel"]
@@ -97,6 +98,7 @@ class Hardware(Record):
 
     threads: Annotated[tuple[Text, ...], Field(max_length=16)] = ()
     heads: Annotated[tuple[HeadKind, ...], Field(max_length=4)] = ()
+    drives: Annotated[tuple[Drive, ...], Field(max_length=3)] = ()
     metal: Metal | None = None
     retention: Retention | None = None
     spares: Annotated[float, Field(ge=0, le=100, allow_inf_nan=False)] = 10.0  # percent of small hardware

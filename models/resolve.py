@@ -247,6 +247,7 @@ class _Resolver:
         return HardwareWish(
             tuple(name for name in known if name), own.head, own.length, own.nut, washers,
             own.metal or panel.metal, own.retention or panel.retention, panel.heads,
+            panel.drives,
         )  # fmt: skip
 
     # --- cut-outs ----------------------------------------------------------------------------------------------

@@ -110,3 +110,10 @@ def test_the_cheaper_of_two_like_bags_is_taken(tmp_path: Path) -> None:
     )
     assert plain.stacks["A"].screw.length == 10
     assert priced.stacks["A"].screw.length == 12
+
+
+def test_the_drive_at_hand_is_kept_to(tmp_path: Path) -> None:
+    rest = "hardware: {threads: [M3], drives: [slot]}"
+    assert report(tmp_path, place("xlr3-socket"), rest=rest).stacks["A"].screw.head.drive == "slot"
+    plain = report(tmp_path, place("xlr3-socket"), rest="hardware: {threads: [M3]}").stacks["A"]
+    assert plain.screw.head.drive.startswith("cross recess")

@@ -95,6 +95,8 @@ def test_a_washer_goes_over_its_thread(washer: fasteners.Washer) -> None:
     assert washer.inner_max is None or washer.inner < washer.inner_max
     assert washer.outer_min is None or washer.outer_min < washer.outer
     assert washer.thickness < washer.outer
+    if washer.thickness_min is not None and washer.thickness_max is not None:
+        assert washer.thickness_min < washer.thickness < washer.thickness_max
 
 
 def test_heads_with_a_cross_recess_come_before_slotted_ones() -> None:

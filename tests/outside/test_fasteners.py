@@ -62,7 +62,7 @@ CARRIED = (
     Carried("nuts", "ISO 7040", "self-locking", QUERYABOLT, "nuts",
             {"across_flats": "hexagon_lock.width", "height": "hexagon_lock.thickness"}),
     Carried("washers", "ISO 7089", "plain", BD, "plain_washer_parameters",
-            {"inner": "iso7089:d1", "outer": "iso7089:d2", "thickness": "iso7089:h"}),
+            {"inner": "iso7089:d1", "outer": "iso7089:d2", "thickness_max": "iso7089:h"}),
     Carried("washers", "DIN 6797", "tooth internal", BD, "internal_tooth_lock_washer_parameters",
             {"inner": "din6797:d1", "outer": "din6797:d2", "thickness": "din6797:h"}),
     Carried("washers", "ASME B18.21.1", "tooth internal", BD, "internal_tooth_lock_washer_parameters",
@@ -113,17 +113,11 @@ class Difference:
 
 OLD_HEAD = "the library gives the head of DIN 963 to 966 under the ISO number; ours is that of ISO 7721"
 CROWN = "the library gives the crown's height of DIN 964 and 966 as the head's"
-LARGEST = "the library gives the largest thickness, ours is the nominal one that a stack is reckoned with"
 COMBINED = (
     "the library gives the higher head that a combined slot and square recess wants; ours has cross recess type 1A"
 )
 LARGEST_HOLE = "the library gives the largest inside diameter of this size, ours is the smallest as for the others"
 DIFFERENCES: dict[tuple[str, str], Difference] = {
-    ("iso7089:h", "M2.5"): Difference(0.5, 0.55, LARGEST),
-    ("iso7089:h", "M3"): Difference(0.5, 0.55, LARGEST),
-    ("iso7089:h", "M4"): Difference(0.8, 0.9, LARGEST),
-    ("iso7089:h", "M5"): Difference(1.0, 1.1, LARGEST),
-    ("iso7089:h", "M6"): Difference(1.6, 1.8, LARGEST),
     ("iso7046:dk", "M3"): Difference(5.5, 5.6, OLD_HEAD),
     ("iso7046:dk", "M4"): Difference(8.4, 7.5, OLD_HEAD),
     ("iso7046:dk", "M5"): Difference(9.3, 9.2, OLD_HEAD),
