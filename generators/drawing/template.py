@@ -47,6 +47,7 @@ AROUND = 6.0  # mm of paper shown beside and below the panel
 CROSS = 5.0  # mm; arms of a centre cross, at least
 LINE_GROUP = 0.35
 BAR_MM, BAR_IN = 100, 4
+FOLD_TEXTS = ("FOLD along the top edge of the panel", "FOLD at the top", "FOLD")
 MATCH_RADIUS = 2.0  # mm; circle of a match mark
 
 
@@ -210,8 +211,9 @@ def _marks(job: Job) -> Iterator[Mark]:
     yield frame((-w, h, w, h + TAB), Pen.THIN)
     taken: list[Box] = [item.hole.outline.box for item in items]
     taken += [(-w, y, w, y) for y in (-h, h)]
+    text = next((t for t in FOLD_TEXTS if text_width(t, HEIGHT) < panel.width - 4.0), "")
     for x in _repeated(-w, w):
-        yield Text(x, h + TAB / 2 - HEIGHT / 2, "FOLD along the top edge of the panel", HEIGHT, "centre")
+        yield Text(x, h + TAB / 2 - HEIGHT / 2, text, HEIGHT, "centre", masked=True)
     for item in items:
         yield from _hole(item)
     numbers = {place.name: str(n) for n, place in enumerate(job.places, start=1)}
@@ -285,7 +287,7 @@ def _tag(item: Lettered, place: str, inner: float | None, taken: list[Box]) -> I
     text = f"{place} {item.kind.letter}".strip()
     if place and inner is not None:
         left, bottom, _, _ = _inner(item, text, inner)
-        yield Text(left, bottom, text, inner)
+        yield Text(left, bottom, text, inner, masked=True)
         return
     for short in dict.fromkeys((text, place or text, item.kind.letter)):
         size = (text_width(short, SMALL), SMALL)

@@ -48,10 +48,11 @@ def crossed_texts(sheet: Sheet) -> list[tuple[str, str]]:
 
     Masked texts have paper behind them, so that only lines drawn later show.
     """
-    return [(block.name, text.text) for block in sheet.blocks for text in _crossed(block.marks)]
+    return [(block.name, text.text) for block in sheet.blocks for text in crossed_marks(block.marks)]
 
 
-def _crossed(marks: Sequence[Mark]) -> Iterator[Text]:
+def crossed_marks(marks: Sequence[Mark]) -> Iterator[Text]:
+    """Yield the texts that a line of the same group runs through."""
     strokes = [(n, mark) for n, mark in enumerate(marks) if isinstance(mark, Stroke)]
     boxes = np.array([mark.box for _, mark in strokes]).reshape(-1, 4)
     for at, text in enumerate(marks):

@@ -1,0 +1,158 @@
+"""The drill template: every hole at true size on some tile, tiles that join, bars on every page, a drill for each."""
+
+from __future__ import annotations
+
+import pytest
+
+from dryfit.generators.drawing.chart import hole_chart, lettered_holes
+from dryfit.generators.drawing.contours import Circle, box_of, contour
+from dryfit.generators.drawing.marks import Box, Clip, Drawing, Sheet, Stroke, overlap
+from dryfit.generators.drawing.template import MATCH_RADIUS, OVERLAP, TAB, drill_template
+from dryfit.models.errors import UnknownName
+from dryfit.models.job import Job
+from tests.generators.drawing.jobs import EVERY, eight, large, one
+from tests.generators.drawing.sheets_seen import crossed_marks, overlapping_texts, texts
+
+DRAWN: dict[tuple[str, str], Drawing] = {}
+CASES = [(name, "A4") for name in EVERY] + [("8", "Letter"), ("96", "Letter"), ("large", "Letter")]
+
+
+@pytest.fixture(params=CASES, ids="-".join)
+def drawn(request: pytest.FixtureRequest) -> tuple[Job, Drawing]:
+    """A job and its template; each is drawn once."""
+    name, size = request.param
+    made = EVERY[name]()
+    if request.param not in DRAWN:
+        DRAWN[request.param] = drill_template(made, size)
+    return made, DRAWN[request.param]
+
+
+def _tiles(drawing: Drawing) -> list[tuple[Sheet, Clip]]:
+    found = [
+        (s, m) for s in drawing.sheets for b in s.blocks if b.name == "tile" for m in b.marks if isinstance(m, Clip)
+    ]
+    assert found
+    return found
+
+
+def _shapes(group: Clip) -> list[Stroke]:
+    return [mark for mark in group.marks if isinstance(mark, Stroke)]
+
+
+def _inside(inner: Box, outer: Box) -> bool:
+    return outer[0] <= inner[0] and outer[1] <= inner[1] and inner[2] <= outer[2] and inner[3] <= outer[3]
+
+
+def test_no_text_overlaps_another_or_leaves_the_page(drawn: tuple[Job, Drawing]) -> None:
+    for sheet in drawn[1].sheets:
+        assert overlapping_texts(sheet) == []
+        page = (5.0, 5.0, sheet.width - 5, sheet.height - 5)
+        assert [t.text for t in texts(sheet.marks) if not _inside(t.box, page)] == []
+        for block in sheet.blocks:
+            for group in block.marks:
+                if isinstance(group, Clip):
+                    assert [t.text for t in texts(group.marks) if not _inside(t.box, group.window)] == []
+
+
+def test_no_line_runs_through_a_text(drawn: tuple[Job, Drawing]) -> None:
+    assert [t.text for _, group in _tiles(drawn[1]) for t in crossed_marks(group.marks)] == []
+
+
+def test_every_hole_can_be_drilled_from_some_tile(drawn: tuple[Job, Drawing]) -> None:
+    """Its whole centre cross is on a tile; up to the overlap, the whole hole is."""
+    job, drawing = drawn
+    seen: dict[tuple[float, float], list[bool]] = {}
+    for sheet, group in _tiles(drawing):
+        dx, dy = _shift(job, sheet, group)
+        for item in lettered_holes(job):
+            x, y = item.at[0] + dx, item.at[1] + dy
+            arm = min(5.0, item.kind.diameter / 2 + 1.5)
+            there = _inside((x - arm, y - arm, x + arm, y + arm), group.window)
+            if max(item.hole.outline.size) <= OVERLAP:
+                there = there and _inside(box_of(contour(item.hole.outline.moved(dx, dy))), group.window)
+            seen.setdefault(item.at, []).append(there)
+    assert [at for at, found in seen.items() if not any(found)] == []
+
+
+def _shift(job: Job, sheet: Sheet, group: Clip) -> tuple[float, float]:
+    """Return where the panel's centre lies on a page, read off the panel's own outline."""
+    panel = job.panel
+    whole = (m.box for m in _shapes(group))
+    left, bottom, _, _ = next(
+        b for b in whole if abs(b[2] - b[0] - panel.width) < 1e-6 and abs(b[3] - b[1] - panel.height) < 1e-6
+    )
+    assert overlap((left, bottom, left + panel.width, bottom + panel.height), (0, 0, sheet.width, sheet.height))
+    return (left + panel.width / 2, bottom + panel.height / 2)
+
+
+def test_every_hole_is_drawn_at_its_own_size(drawn: tuple[Job, Drawing]) -> None:
+    job, drawing = drawn
+    for sheet, group in _tiles(drawing):
+        dx, dy = _shift(job, sheet, group)
+        drawn_boxes = {tuple(round(v, 3) for v in m.box) for m in _shapes(group)}
+        for item in lettered_holes(job):
+            where = box_of(contour(item.hole.outline.moved(dx, dy)))
+            if overlap(where, group.window):
+                assert any(all(abs(a - b) < 0.002 for a, b in zip(where, b_, strict=True)) for b_ in drawn_boxes)
+
+
+@pytest.mark.parametrize("make", [eight, large])
+def test_match_marks_of_neighbours_lie_on_each_other(make: object) -> None:
+    job: Job = make()  # type: ignore[operator]
+    marks = []
+    for sheet, group in _tiles(drill_template(job)):
+        dx, dy = _shift(job, sheet, group)
+        rings = (m.shape for m in _shapes(group) if isinstance(m.shape, Circle) and m.shape.radius == MATCH_RADIUS)
+        marks.append({(round(r.x - dx, 3), round(r.y - dy, 3)) for r in rings})
+    assert len(marks) > 1
+    for n, here in enumerate(marks):
+        others = set().union(*(m for i, m in enumerate(marks) if i != n))
+        assert here
+        assert here <= others
+
+
+def test_the_fold_is_the_panels_top_edge() -> None:
+    job = one()
+    ((sheet, group),) = _tiles(drill_template(job))
+    _, dy = _shift(job, sheet, group)
+    top = dy + job.panel.height / 2
+    folds = [m.box for m in _shapes(group) if m.pen is not None and m.pen.name == "FOLD"]
+    assert [(round(b[1], 6), round(b[3], 6)) for b in folds] == [(round(top, 6), round(top, 6))]
+    assert any(abs(m.box[3] - top - TAB) < 1e-6 for m in _shapes(group))
+    assert any(t.text.startswith("FOLD") for t in texts(group.marks))
+
+
+def test_both_scale_bars_are_on_every_page(drawn: tuple[Job, Drawing]) -> None:
+    for sheet in drawn[1].sheets:
+        (foot,) = (b for b in sheet.blocks if b.name == "foot")
+        lengths = {round(m.box[2] - m.box[0], 6) for m in foot.marks if isinstance(m, Stroke)}
+        assert {100.0, 101.6} <= lengths
+        assert {"100 mm", "4 in"} <= {t.text for t in texts(foot.marks)}
+
+
+def test_every_kind_of_hole_has_its_drills(drawn: tuple[Job, Drawing]) -> None:
+    job, drawing = drawn
+    told = [t.text for s in drawing.sheets for b in s.blocks if b.name.startswith("drills") for t in texts(b.marks)]
+    for kind in hole_chart(job):
+        row = told[told.index(kind.letter) :][:9]
+        assert row[1] == str(kind.count)
+        assert "mm" in row[3] or row[3] == "punch mark", row
+
+
+def test_drills_of_a_fixing_hole_are_metric_fraction_and_number() -> None:
+    """3.2 mm: 9/64 in is 3.572 mm, the next over it (1/8 in is 3.175 mm); No. 30 is 3.264 mm."""
+    told = [t.text for s in drill_template(one()).sheets for t in texts(s.marks)]
+    start = told.index("⌀3.2")
+    assert told[start : start + 5] == ["⌀3.2", "2 mm", "3.2 mm", "9/64 in", "No. 30"]
+
+
+def test_tags_of_one_kind_are_of_one_size() -> None:
+    heights = {
+        t.height for _, group in _tiles(drill_template(EVERY["24"]())) for t in texts(group.marks) if " B" in t.text
+    }
+    assert len(heights) == 1
+
+
+def test_only_paper_of_home_printers_is_taken() -> None:
+    with pytest.raises(UnknownName, match="A4"):
+        drill_template(one(), "A3")
