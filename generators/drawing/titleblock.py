@@ -13,7 +13,7 @@ from dryfit.generators.drawing.lettering import fitted
 from dryfit.generators.drawing.marks import Block, Mark, Pen, Stroke, Text, circle, frame, line
 
 WIDTH = 180.0  # ISO 7200: the title block is 180 mm wide, so that it fits A4
-LABEL = 1.5  # mm; the small print that names a field
+LABEL = 1.8  # mm; the small print that names a field: the least size of ISO 3098
 ROWS = (9.0, 10.0, 9.0, 9.0)  # heights from the top
 SHORT = (8.5, 8.5)  # heights of the rows of the block on following sheets
 
