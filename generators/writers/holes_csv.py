@@ -34,8 +34,8 @@ COLUMNS = (
     "y from centre in",
 )
 
-FORMULA_MARKS = ("=", "+", "-", "@", "\t", "\r")
-"""A spreadsheet takes a cell that begins with one of these for a formula, and runs it."""
+FORMULA_MARKS = ("=", "+", "-", "@", "\uff1d", "\uff0b", "\uff0d", "\uff20", "\t", "\r", "\n")
+"""A spreadsheet takes a cell that begins with one of these (wide forms too) for a formula, and runs it."""
 
 
 def write_holes_csv(job: Job, path: Path) -> None:
@@ -82,4 +82,4 @@ def _unsigned_zero(value: float) -> float:
 
 def as_text(cell: str) -> str:
     """Return a stranger's text so that a spreadsheet shows it and never runs it: an apostrophe in front."""
-    return f"'{cell}" if cell.startswith(FORMULA_MARKS) else cell
+    return f"'{cell}" if cell.startswith(FORMULA_MARKS) or cell.lstrip().startswith(FORMULA_MARKS) else cell
