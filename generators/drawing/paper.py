@@ -140,7 +140,8 @@ def pack(blocks: Iterable[Block], first: Space, following: Space) -> tuple[Space
 
     What is continued never stands on an earlier sheet than what it goes on from.
     """
-    sheets, begun = [first], {}
+    sheets = [first]
+    begun: dict[str, int] = {}  # on which sheet each block stands, by the name of its first piece
     for block in blocks:
         name = block.name.removesuffix(CONTINUED)
         start = begun.get(name, 0) if name != block.name else 0

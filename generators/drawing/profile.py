@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 
-from dryfit.generators.drawing.contours import Curve, number
+from dryfit.generators.drawing.contours import Curve, dimension, number
 from dryfit.generators.drawing.dimensions import Leader, Ordinate, leaders, ordinates
 from dryfit.generators.drawing.lettering import HEIGHT, TITLE
 from dryfit.generators.drawing.marks import Block, Mark, Stroke, Text, block
@@ -35,7 +35,7 @@ def profile(panel: Panel, room: float) -> Block:
     scale = next(s for s in scales(1.0) if panel.height * s <= room)
     t, deep, h = panel.thickness, panel.thickness + panel.lip, panel.height / 2
     marks: list[Mark] = [Stroke(metal(panel).scaled(scale), fill="black")]
-    depths = [Ordinate(number(d), d * scale) for d in (0.0, t, deep)]
+    depths = [Ordinate(dimension(d), d * scale) for d in (0.0, t, deep)]
     marks += ordinates(depths, -h * scale, "below")
     marks += ordinates([Ordinate(number(y + h), y * scale) for y in (-h, h)], 0.0, "left")
     corner = panel.thickness + panel.bend_radius * (1 - math.sqrt(0.5))

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from dryfit.generators.assembly import Assembly, Instance, Role
-from dryfit.generators.drawing.contours import Curve, Point, contour, number, polygon_of
+from dryfit.generators.drawing.contours import Curve, Point, contour, dimension, number, polygon_of
 from dryfit.generators.drawing.dimensions import length
 from dryfit.generators.drawing.lettering import HEIGHT, TITLE, wrapped
 from dryfit.generators.drawing.marks import Block, Box, Clip, Mark, Pen, Stroke, Text, block, line
@@ -211,7 +211,7 @@ def _thread(pieces: Sequence[Piece], scale: float) -> Iterator[Mark]:
 def _sizes(panel: Panel, cuts: Sequence[tuple[Instance, Sequence[Piece]]], window: Box, scale: float) -> Iterator[Mark]:
     """Yield the thickness of the finished panel above the view and the depth behind it below."""
     rear = panel.finished * scale
-    text = number(panel.finished) + (" coated" if panel.coating else "")
+    text = dimension(panel.finished) + (" coated" if panel.coating else "")
     yield from length(0.0, rear, window[3], window[3] + 6.0, text)
     deepest = -min(p.z0 for i, pieces in cuts if i.role != "panel" for p in pieces) * scale
     if deepest > rear + 1:

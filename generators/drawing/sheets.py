@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from dryfit.generators.assembly import Assembly, Instance
 from dryfit.generators.cautions import cautions
 from dryfit.generators.drawing.chart import LETTERS, hole_chart
-from dryfit.generators.drawing.contours import number
+from dryfit.generators.drawing.contours import dimension, number
 from dryfit.generators.drawing.drills import drill_for
 from dryfit.generators.drawing.flat import RIGHT_ANGLE, blank, lip_width
 from dryfit.generators.drawing.lettering import Cells, notes, tables
@@ -183,7 +183,7 @@ def _section_key(place: Place, assembly: Assembly) -> object:
 
 def _fields(job: Job, page: Paper, titles: Titles) -> Fields:
     panel = job.panel
-    material = f"{panel.material.name}, {number(panel.thickness)} thick"
+    material = f"{panel.material.name}, {dimension(panel.thickness)} thick"
     finish = f"coated, {number(panel.coating * 1000)} µm each surface" if panel.coating else "bare, as supplied"
     return Fields(
         titles,

@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from dryfit.generators.drawing.chart import Lettered, hole_chart, lettered_holes
-from dryfit.generators.drawing.contours import Circle, Contour, contour, number
+from dryfit.generators.drawing.contours import Circle, Contour, contour, dimension, number
 from dryfit.generators.drawing.flat import Blank, blank
 from dryfit.generators.legends import legends
 from dryfit.generators.writers.whole import write_whole
@@ -106,7 +106,7 @@ def notes(job: Job, flat: Blank) -> Iterator[str]:
     """Yield what the shop must know that the geometry does not say."""
     panel = job.panel
     yield f"{job.title}" + (f", revision {job.revision}" if job.revision else "")
-    yield f"Material: {panel.material.name}, {number(panel.thickness)} mm thick. Scale 1:1, units mm."
+    yield f"Material: {panel.material.name}, {dimension(panel.thickness)} mm thick. Scale 1:1, units mm."
     yield f"Blank {number(flat.width)} x {number(flat.height)} mm. Origin: lower left corner of the finished panel."
     yield "Contours are nominal size: no kerf allowed for. Kerf compensation is left to the shop."
     if panel.coating:
