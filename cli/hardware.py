@@ -78,7 +78,8 @@ def _passes(thread: Thread, hole: float) -> list[str]:
     if verdict is Verdict.FITS:
         return [format_mm(room, 3), str(verdict), "-"]
     drill = fasteners.next_drill_at_least(thread.major_max + DROP_IN)
-    return [format_mm(room, 3), str(verdict), f"{drill.name} ({format_mm(drill.diameter)})"]
+    size = "" if drill.family == "metric" else f" ({format_mm(drill.diameter)})"
+    return [format_mm(room, 3), str(verdict), f"{drill.name}{size}"]
 
 
 def _length(thread: Thread, stack: float) -> list[str]:
@@ -112,11 +113,15 @@ def tables(name: str | None) -> None:
 
     from dryfit.models import fasteners
     from dryfit.models.errors import UnknownName
+    from dryfit.models.metals import environments, metals
 
     known: dict[str, Callable[[], Sequence[Any]]] = {
         "threads": fasteners.threads, "heads": fasteners.heads, "nuts": fasteners.nuts, "washers": fasteners.washers,
         "clearances": fasteners.clearances, "drills": fasteners.drills, "rivets": fasteners.rivets,
-        "forming": fasteners.forming_screws,
+        "forming": fasteners.forming_screws, "drivers": lambda: tuple(fasteners.drivers().values()),
+        "retention": lambda: tuple(fasteners.retentions().values()),
+        "rack": lambda: tuple(fasteners.rack_screws().values()),
+        "metals": lambda: tuple(metals().values()), "environments": lambda: tuple(environments().values()),
     }  # fmt: skip
     if name is not None and name not in known:
         raise UnknownName("table", name, known)

@@ -99,13 +99,21 @@ def _screwed(place: Place, stack: Stack, fit: Fit) -> Iterator[str]:
     yield "For each: " + "; ".join(f"{each} x {name}" for _, name in stack.items) + "."
     if stack.screw.rivet is not None:
         yield "Set them with a riveter, the part pressed flat: the first one by half, then the other, then the first."
-        yield fasteners.retentions()[kept_by(stack)].advice
+        yield from _kept(stack)
         return
     room = access(fit, stack)
     yield which_turns(stack, room.spins, room.driver)
     tight = tightening(stack)
     yield f"Tighten to {tight.text}, by turns (limited by {tight.limit})."
-    yield fasteners.retentions()[kept_by(stack)].advice
+    yield from _kept(stack)
+
+
+def _kept(stack: Stack) -> Iterator[str]:
+    """Yield what there is to know of what keeps the screws in place, with where it is from."""
+    way = kept_by(stack)
+    for name in (way, "strong thread locker") if way == "thread locker" else (way,):
+        row = fasteners.retentions()[name]
+        yield f"{row.advice} ({row.source})"
 
 
 def kept_by(stack: Stack) -> str:
