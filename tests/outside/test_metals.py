@@ -30,8 +30,8 @@ def test_no_metal_is_left_unchecked() -> None:
     assert set(metals()) == set(PUBLISHED)
 
 
-# The guideline that goes with the index: 0.15 V outdoors and in salt, 0.25 V in stores without control of temperature and
-# humidity, 0.50 V where both are controlled.
+# The guideline that goes with the index: 0.15 V outdoors and in salt, 0.25 V in stores without control of temperature
+# and humidity, 0.50 V where both are controlled.
 @pytest.mark.parametrize(("name", "apart"), [("salt air", 0.15), ("damp", 0.25), ("indoor", 0.50)])
 def test_guideline(name: str, apart: float) -> None:
     assert environments()[name].apart == apart
