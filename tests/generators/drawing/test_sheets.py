@@ -12,7 +12,6 @@ from dryfit.generators.drawing.lettering import SMALL
 from dryfit.generators.drawing.marks import Drawing, Sheet, Stroke, Text, overlap
 from dryfit.generators.drawing.paper import paper
 from dryfit.generators.drawing.sheets import shop_drawing
-from dryfit.generators.drawing.titleblock import LABEL
 from dryfit.generators.legends import legends
 from dryfit.models.errors import UnknownName
 from dryfit.models.job import Job
@@ -108,11 +107,9 @@ def test_every_distinct_cut_out_has_its_detail(drawn: tuple[Job, Drawing]) -> No
 
 
 def test_lettering_is_never_smaller_than_can_be_read(drawn: tuple[Job, Drawing]) -> None:
-    legend_heights = {t.text for t in legends(drawn[0])}
-    small = {t.text for t in _all_texts(drawn[1]) if t.height < SMALL - 1e-9 and t.text not in legend_heights}
-    labels = {t.text for s in drawn[1].sheets for b in s.blocks if b.name == "title block" for t in texts(b.marks)}
-    assert small <= labels
-    assert min(t.height for t in _all_texts(drawn[1]) if t.text in labels) == LABEL
+    """Legends are part of the panel, drawn to its scale; all else is lettering of the drawing."""
+    engraved = {legend.text for legend in legends(drawn[0])}
+    assert [t.text for t in _all_texts(drawn[1]) if t.height < SMALL - 1e-9 and t.text not in engraved] == []
 
 
 def test_sheets_are_numbered(drawn: tuple[Job, Drawing]) -> None:

@@ -1,0 +1,153 @@
+"""Details, sections and profile: what they show is what the model holds, with every dimension it takes to make it."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from dryfit.generators.drawing.chart import hole_chart
+from dryfit.generators.drawing.contours import Circle, dimension, polygon_of, shape_kind
+from dryfit.generators.drawing.marks import Block, Stroke, Text
+from dryfit.generators.drawing.patterns import Pattern, cut_at, detail, detail_scale, patterns, runs, sharp_corners
+from dryfit.generators.drawing.profile import metal, profile
+from dryfit.generators.drawing.section import Piece, cut, in_place_frame
+from dryfit.generators.drawing.sheets import mass, section_places
+from dryfit.models.bodies import Slice, Taper, prism
+from dryfit.models.outlines import box, round_
+from tests.generators.drawing.jobs import EVERY, JOBS, MAINS, STEEL, eight, lone_hole, ninety_six, portrait, rack_panel
+from tests.generators.drawing.stacks_for import assembly_of
+
+ROOM = 60.0
+
+
+def _texts(block: Block) -> list[str]:
+    return [mark.text for mark in block.marks if isinstance(mark, Text)]
+
+
+# --- cut-outs --------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("name", EVERY)
+def test_each_place_has_one_pattern_and_each_kind_is_in_one(name: str) -> None:
+    job = EVERY[name]()
+    found = patterns(job)
+    assert sorted(n for p in found for n in p.numbers) == list(range(1, len(job.places) + 1))
+    assert {kind for p in found for kind, _ in p.holes} == set(hole_chart(job))
+
+
+def _fixed_by(pattern: Pattern) -> set[tuple[float, float]]:
+    """Return the points that must be dimensioned: every fixing hole and the corners of a main hole with corners."""
+    main, *others = (outline for _, outline in pattern.holes)
+    return {outline.centre for outline in others} | (
+        set(sharp_corners(main)) if shape_kind(main) == "polygon" else set()
+    )
+
+
+@pytest.mark.parametrize("name", JOBS)
+def test_a_detail_dimensions_all_that_fixes_the_pattern(name: str) -> None:
+    for pattern in patterns(JOBS[name]()):
+        told = set(_texts(detail(pattern, ROOM, {})))
+        for x, y in _fixed_by(pattern):
+            assert {dimension(x), dimension(y)} <= told
+        for kind in {kind for kind, _ in pattern.holes}:
+            assert any(t.startswith(f"{kind.letter}: ") for t in told)
+            assert kind.countersink is None or f"countersink {kind.sink_text}" in told
+
+
+def test_a_detail_is_drawn_to_its_scale() -> None:
+    (pattern,) = patterns(lone_hole(round_(5)))
+    block = detail(pattern, ROOM, {})
+    assert any("5:1" in text for text in _texts(block))
+    circles = [m.shape.radius for m in block.marks if isinstance(m, Stroke) and isinstance(m.shape, Circle)]
+    assert circles == [12.5]
+
+
+@given(st.floats(1, 900), st.floats(1, 900))
+def test_a_detail_has_room_and_can_be_read(width: float, height: float) -> None:
+    scale = detail_scale((width, height), ROOM)
+    assert max(width, height) * scale <= ROOM
+    assert max(width, height) * scale >= 20 or scale == 5
+
+
+def test_numbers_are_listed_as_a_drawing_lists_them() -> None:
+    assert runs((1, 2, 3, 5, 6, 9)) == "1 to 3, 5, 6, 9"
+
+
+# --- sections ---------------------------------------------------------------------------------------------------------
+
+
+@given(st.floats(2, 30), st.floats(-0.95, 0.95), st.floats(0.1, 20))
+def test_a_cylinder_is_cut_along_its_chord(diameter: float, share: float, height: float) -> None:
+    x = share * diameter / 2
+    (piece,) = cut(prism(round_(diameter), 0.0, height), x)
+    half = math.sqrt((diameter / 2) ** 2 - x**2)
+    assert (piece.low0, piece.high0) == pytest.approx((-half, half))
+    assert (piece.z0, piece.z1) == (0.0, height)
+
+
+def test_a_cone_through_its_axis_is_a_trapezium() -> None:
+    (piece,) = cut(Slice(Taper(3.0, 6.0), -1.5, 0.0), 0.0)
+    assert piece == Piece(-1.5, 0.0, -1.5, 1.5, -3.0, 3.0)
+
+
+def test_a_hole_parts_the_metal() -> None:
+    low, high = cut(prism(box(40, 30), 0, 2, (round_(10),)), 3.0)
+    assert (low.low0, low.high0, high.low0, high.high0) == pytest.approx((-15, -4, 4, 15))
+    assert len(cut(prism(box(40, 30), 0, 2, (round_(10),)), 6.0)) == 1
+
+
+def test_a_section_goes_through_a_fixing_axis_and_shows_screw_and_nut() -> None:
+    job = eight()
+    assembly = assembly_of(job)
+    for place in job.places:
+        if not place.cutout.fixings:
+            continue
+        at = cut_at(place)
+        ours = [i for i in assembly.of("screw", "nut") if i.place == place.name]
+        shown = {i.role for i in ours for s in in_place_frame(i.slices, place) if cut(s, at)}
+        assert shown == {"screw", "nut"}, place.name
+
+
+def test_like_places_share_a_section_and_letters_differ_from_those_of_holes() -> None:
+    job = eight()
+    shown = section_places(job, assembly_of(job))
+    assert [numbers for _, numbers in shown.values()] == [(1, 2), (3,), (4,), (5, 7), (6,), (8,)]
+    assert not {letter for letter, _ in shown.values()} & {kind.letter for kind in hole_chart(job)}
+    job = ninety_six()
+    assert [numbers for _, numbers in section_places(job, assembly_of(job)).values()] == [tuple(range(1, 97))]
+
+
+# --- the profile of lips and the mass -----------------------------------------------------------------------------
+
+
+def _area(points: tuple[tuple[float, float], ...]) -> float:
+    return abs(sum(a[0] * b[1] - b[0] * a[1] for a, b in zip(points, points[1:] + points[:1], strict=True))) / 2
+
+
+@pytest.mark.parametrize(("thick", "radius", "lip"), [(2.0, 0.0, 10.0), (2.0, 2.0, 15.0), (3.0, 3.0, 12.0)])
+def test_the_profile_holds_the_metal_that_the_mass_counts(thick: float, radius: float, lip: float) -> None:
+    panel = replace(portrait().panel, thickness=thick, bend_radius=radius, lip=lip)
+    job = replace(portrait(), panel=panel, places=())
+    section = _area(polygon_of(metal(panel), 1e-4))
+    assert mass(job) == pytest.approx(section * panel.width * STEEL.density * 1e-9, rel=1e-4)
+
+
+def test_the_mass_of_a_flat_panel_is_its_volume_less_its_holes() -> None:
+    """482.6 x 43.66 x 3 mm with nothing but a 20 x 10 mm hole: (21070.3 - 200) x 3 x 2680e-9 = 0.1678 kg."""
+    panel = replace(rack_panel(1), rack_holes=())
+    part = replace(lone_hole(box(20, 10)).places[0], x=0.0, y=0.0)
+    assert mass(replace(lone_hole(box(20, 10)), panel=panel, places=(part,))) == pytest.approx(0.16780, abs=5e-5)
+
+
+def test_the_profile_tells_what_a_bender_sets() -> None:
+    told = _texts(profile(portrait().panel, 100.0))
+    assert {"0", "2", "17", "700", "2 × 90°, inside R2"} <= set(told)
+
+
+def test_a_turned_polygon_keeps_its_letter() -> None:
+    letters = [p for p in patterns(EVERY["large"]()) if any(o is MAINS.cutout for _, o in p.holes)]
+    assert len(letters) == 1
