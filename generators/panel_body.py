@@ -9,11 +9,15 @@ from dryfit.models.bodies import Body, Profile, Slice, Straight, Taper, prism
 from dryfit.models.job import Hole, Panel
 from dryfit.models.outlines import Outline, box
 
+LEVEL_DIGITS = 6  # of a mm: countersinks of one size end at one level, though their depths carry rounding
+SAME_LEVEL = 10.0**-LEVEL_DIGITS
+
 
 def panel_body(panel: Panel, holes: tuple[Hole, ...]) -> Body:
     """Return the finished panel, its front face at z = 0; lips are walls behind its top and bottom edges."""
     plate = panel_outline(panel).grown(panel.coating) if panel.coating else panel_outline(panel)
-    levels = sorted({0.0, -panel.finished, *(z for hole in holes for z in _sink_levels(panel, hole))})
+    inner = {round(z, LEVEL_DIGITS) for hole in holes for z in _sink_levels(panel, hole)}
+    levels = sorted({0.0, -panel.finished, *inner})
     slices = tuple(
         Slice(Straight(plate), low, high, tuple(_through(panel, hole, low, high) for hole in holes))
         for low, high in itertools.pairwise(levels)
@@ -49,7 +53,7 @@ def _through(panel: Panel, hole: Hole, low: float, high: float) -> Profile:
     below_low, below_high = (
         (-low, -high) if hole.sunk_from == "front" else (low + panel.finished, high + panel.finished)
     )
-    if min(below_low, below_high) >= depth:
+    if min(below_low, below_high) >= depth - SAME_LEVEL:
         return Straight(straight)
     slope = (sink.diameter - straight.size[0]) / depth
     at_low, at_high = (max(straight.size[0], sink.diameter - slope * d) for d in (below_low, below_high))

@@ -109,3 +109,13 @@ def test_coating_takes_from_holes_and_adds_to_faces(tmp_path: Path) -> None:
     assert body.box[2] == pytest.approx(-3.2)
     main = min(body.slices[0].holes, key=lambda h: abs(h.widest.size[0] - 24))
     assert main.widest.size[0] == pytest.approx(24 - 0.2)
+
+
+def test_countersinks_of_one_size_end_at_one_level(tmp_path: Path) -> None:
+    # depths of holes at different places differ by rounding; each level more would be a slice without thickness
+    row = {"count": "5", "pitch": "30.1 mm", "at": "[-60.3, 0.7]", "label": '"A {n}"'}
+    made = job(tmp_path, place("xlr3-socket", cutout="{countersink: {diameter: 6.3, angle: 90}}", **row))
+    body = panel_body(made.panel, made.holes())
+    assert len(body.slices) == 2
+    assert solid(body).isValid()
+    assert solid(body).Volume() == pytest.approx(body.volume, rel=1e-6)
