@@ -23,4 +23,4 @@ def assembly_of(job: Job) -> Assembly:
 
 
 def _kind(place: Place) -> object:
-    return (place.kind, place.mount, place.turn, place.cutout)
+    return (place.kind, place.mount, place.cutout)
