@@ -23,7 +23,7 @@ from dryfit.models.findings import Finding, Verdict
 from dryfit.models.printer import Printer, generic_printer
 
 if TYPE_CHECKING:
-    from dryfit.generators.testplate.plate import TestPlate
+    from dryfit.generators.testplate.plate import Plate
 
 
 @dataclass(frozen=True)
@@ -40,11 +40,11 @@ class Order:
         return "Letter" if self.paper in {"Letter", "Tabloid"} else "A4"
 
     @cached_property
-    def test_plate(self) -> TestPlate:
+    def test_plate(self) -> Plate:
         """The test plate, made once for all its files."""
-        from dryfit.generators.testplate.plate import test_plate
+        from dryfit.generators.testplate.plate import plate_for
 
-        return test_plate(self.report.job, self.report.assembly, self.printer or generic_printer())
+        return plate_for(self.report.job, self.report.assembly, self.printer or generic_printer())
 
 
 Maker = Callable[[Order, Path], None]

@@ -7,11 +7,12 @@ is deep and stands proud of neither face. All lengths mm, frame of the sheet.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+import math
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
 
 from dryfit.generators.testplate.seams import Cutting, Seam
-from dryfit.generators.testplate.sheet import Sheet, too_near
+from dryfit.generators.testplate.sheet import Land, Sheet, near, too_near
 from dryfit.models.outlines import Outline, clearance, polygon
 
 HOLE_MARGIN = 2.0  # mm of plate between a pocket and any hole, edge, other seam or other pocket
@@ -22,6 +23,7 @@ SUNK = 0.2  # mm, one layer, that a key stays below the rear face
 SPACING = 60.0  # mm of seam for each key
 STEP = 1.0  # mm between the spots that are tried
 SMALLER = 12.0  # mm farther off that a key may lie rather than be the next size smaller
+APART = 40.0  # mm between the middles of two keys beyond which their pockets cannot come near each other
 UNDER_FLANGE = 25.0  # mm farther off that a key may lie rather than under a flange in front
 
 
@@ -96,7 +98,7 @@ def keys(sheet: Sheet, cutting: Cutting, joint: float) -> tuple[tuple[Key, ...],
     notes: list[str] = []
     for seam in cutting.seams:
         others = tuple(s for s in cutting.seams if s is not seam)
-        mine = _along(_Room(sheet, others, seam, joint), placed)
+        mine = _along(_Room.of(sheet, others, seam, joint), placed)
         placed.extend(mine)
         if len(mine) < min(wanted(seam), 2):
             where = f"{'upright' if seam.upright else 'level'} seam {seam.length:.0f} mm long"
@@ -108,12 +110,25 @@ def keys(sheet: Sheet, cutting: Cutting, joint: float) -> tuple[tuple[Key, ...],
 
 @dataclass(frozen=True)
 class _Room:
-    """What a pocket on one seam must keep clear of."""
+    """What pockets on one seam must keep clear of, as far as they can reach it, and by how much."""
 
-    sheet: Sheet
-    others: tuple[Seam, ...]
     seam: Seam
     joint: float
+    edge: Outline
+    walls: tuple[tuple[Outline, float], ...]
+    flanges: tuple[Land, ...]  # in front
+
+    @classmethod
+    def of(cls, sheet: Sheet, others: Iterable[Seam], seam: Seam, joint: float) -> _Room:
+        """Return the room about a seam."""
+        walls = [(o.rim, HOLE_MARGIN) for o in sheet.openings]
+        walls += [(o, HOLE_MARGIN) for o in (*sheet.notches, *(s.outline for s in others))]
+        walls += [(d.outline, LAND_MARGIN) for d in sheet.lands if d.side == "rear"]
+        walls += [(f, LAND_MARGIN) for f in sheet.folds]
+        reach = SIZES[0].length / 2 + joint + HOLE_MARGIN
+        here = tuple((o, margin) for o, margin in walls if near(o, seam.outline, reach))
+        flanges = tuple(d for d in sheet.lands if d.side == "front" and near(d.outline, seam.outline, reach))
+        return cls(seam, joint, sheet.outline, here, flanges)
 
     def key(self, size: KeySize, along: float, placed: Sequence[Key]) -> Key | None:
         """Return the key at a distance along the seam, or None where it has no room."""
@@ -121,23 +136,16 @@ class _Room:
         pocket = key.pocket(self.joint)
         if not all(self._clear(half, placed) for half in pocket):
             return None
-        front = (d for d in self.sheet.lands if d.side == "front")
-        under = next((d.place for d in front if any(too_near(half, (d.outline,), LAND_MARGIN) for half in pocket)), "")
-        return Key(key.size, key.x, key.y, key.turn, under)
+        covered = (d for d in self.flanges if any(too_near(half, d.outline, LAND_MARGIN) for half in pocket))
+        return replace(key, under=next((d.place for d in covered), ""))
 
     def _clear(self, half: Outline, placed: Sequence[Key]) -> bool:
-        sheet = self.sheet
-        if clearance(half, sheet.outline) < HOLE_MARGIN:
+        if any(too_near(half, wall, margin) for wall, margin in self.walls):
             return False
-        if too_near(half, (o.rim for o in sheet.openings), HOLE_MARGIN):
+        if clearance(half, self.edge) < HOLE_MARGIN:
             return False
-        if too_near(half, (d.outline for d in sheet.lands if d.side == "rear"), LAND_MARGIN):
-            return False
-        if too_near(half, sheet.folds, LAND_MARGIN) or too_near(half, sheet.notches, HOLE_MARGIN):
-            return False
-        if too_near(half, (s.outline for s in self.others), HOLE_MARGIN):
-            return False
-        return not too_near(half, (p for k in placed for p in k.pocket(self.joint)), HOLE_MARGIN)
+        pockets = (p for k in placed if math.dist((k.x, k.y), half.centre) < APART for p in k.pocket(self.joint))
+        return not any(too_near(half, p, HOLE_MARGIN) for p in pockets)
 
 
 def _along(room: _Room, placed: Sequence[Key]) -> list[Key]:

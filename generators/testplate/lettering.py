@@ -69,18 +69,18 @@ def labels(
     """Return the labels of tiles and places, and a note naming the places whose label found no room."""
     board = _Board(sheet, cutting, placed)
     done: list[Label] = []
-    sizes = [height * nozzle for height in TILE_HEIGHTS]
-    for tile in cutting.tiles if len(cutting.tiles) > 1 else ():
-        label = board.place(tile.name, (tile.outline.centre,), sizes, max(tile.outline.size))
-        done.extend((label,) if label is not None else ())
     lost: list[str] = []
+    small = [height * nozzle for height in PLACE_HEIGHTS]
     for place in job.places:
-        spots = _beside(sheet, place, PLACE_HEIGHTS[0] * nozzle)
-        label = board.place(place.name, spots, [h * nozzle for h in PLACE_HEIGHTS], REACH)
-        if label is None:
-            lost.append(place.name)
-        else:
-            done.append(label)
+        label = board.place(place.name, _beside(sheet, place, small[0]), small, REACH)
+        lost.extend((place.name,) if label is None else ())
+        done.extend((label,) if label is not None else ())
+    large = [height * nozzle for height in TILE_HEIGHTS]
+    for tile in cutting.tiles if len(cutting.tiles) > 1 else ():
+        half = max(tile.outline.size) / 2
+        label = board.place(tile.name, (tile.outline.centre,), large, half, within=tile.box)
+        lost.extend((tile.name,) if label is None else ())
+        done.extend((label,) if label is not None else ())
     note = (f"No room on the rear for the labels of {', '.join(lost)}.",) if lost else ()
     return tuple(done), note
 
@@ -101,29 +101,32 @@ class _Board:
         walls += [s.outline.box for s in cutting.seams] + [h.box for k in placed for h in k.pocket(HOLE_MARGIN / 2)]
         self.hard = walls
         self.soft: list[Box] = [d.outline.box for d in sheet.lands if d.side == "rear"]
-        self.edge = np.array(sheet.outline.box)
+        self.edge = sheet.outline.box
 
-    def place(self, text: str, spots: Sequence[Point], heights: Sequence[float], reach: float) -> Label | None:
+    def place(
+        self, text: str, spots: Sequence[Point], heights: Sequence[float], reach: float, within: Box | None = None
+    ) -> Label | None:
         """Return the label nearest to its spots, clear of flanges and nuts if it can be; None without any room."""
+        edge = np.array(within or self.edge)
         for covered in (False, True):
             for height in heights:
                 for spot in spots:
                     taken = self.hard if covered else [*self.hard, *self.soft]
-                    label = self._nearest(text, spot, height, reach, taken)
+                    label = self._nearest(text, height, _around(spot, reach), edge, taken)
                     if label is not None:
                         left, bottom, right, top = label.box
                         self.hard.append((left - APART, bottom, right + APART, top))
                         return label
         return None
 
-    def _nearest(self, text: str, spot: Point, height: float, reach: float, taken: Sequence[Box]) -> Label | None:
-        """Return the label at the nearest free spot within reach, or None."""
+    @staticmethod
+    def _nearest(text: str, height: float, centres: Floats, edge: Floats, taken: Sequence[Box]) -> Label | None:
+        """Return the label at the first of the spots where it is free, or None."""
         low, high = text_rise(text, height)
         wide = text_width(text, height)
         half = np.array([wide / 2 + GAP, (high - low) / 2 + GAP])
-        centres = _around(spot, reach)
         lo, hi = centres - half, centres + half
-        fits = (lo >= self.edge[:2]).all(axis=1) & (hi <= self.edge[2:]).all(axis=1)
+        fits = (lo >= edge[:2]).all(axis=1) & (hi <= edge[2:]).all(axis=1)
         blocks = np.array(taken, dtype=float).reshape(-1, 4)
         window = (blocks[:, :2] < hi.max(axis=0)).all(axis=1) & (blocks[:, 2:] > lo.min(axis=0)).all(axis=1)
         blocks = blocks[window]

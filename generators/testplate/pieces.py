@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 FACET = 0.005  # mm; a fiftieth of what printers repeat to
 ABOVE = 1.0  # mm that cutters reach past a face, so that no skin is left
 DIGITS = 4  # decimals of a mm that corners are kept to: single precision, as STL has it, holds them on any bed
-SHORTEST = 1e-4  # mm; shorter edges are rounding of the mesh library, and single precision would close them
+SHORTEST = 2e-3  # mm; shorter edges are by-products of the mesh library, and single precision makes slivers of them
 UPRIGHT = 0.5  # share of a normal along z below which a facet is a wall, not a floor or a lid
 
 Floats = np.ndarray
@@ -165,7 +165,10 @@ def _lip(sheet: Sheet, fold: Outline) -> m3.Manifold:
     steps = max(2, math.ceil(math.pi / 4 / math.acos(1 - FACET / max(r, 2 * FACET)))) if r > 0 else 0
     turns = [math.pi / 2 * n / steps for n in range(steps + 1)] if steps else []
     bend = [(t + r - r * math.cos(a), t + r - r * math.sin(a)) for a in turns] or [(t, t)]
-    ring = [(0.0, 0.0), (t + r, 0.0), *reversed(bend), (t, sheet.height), (0.0, sheet.height)]
+    (y0, z0), (y1, z1) = bend[-2:] if r > 0 else ((t, t + 1.0), (t, t))
+    root = t / 2  # the flank of the bend runs on into the plate, so that it meets the rear face in one clean line
+    foot = y1 + (y1 - y0) * (z1 - root) / (z0 - z1)
+    ring = [(0.0, root), (foot, root), *reversed(bend[:-1]), (t, sheet.height), (0.0, sheet.height)]
     profile = m3.CrossSection([_distinct(ring)], m3.FillRule.NonZero)
     wall = profile.extrude(right - left).rotate((90, 0, 90))  # now x along the lip, y inwards, z up
     if top > 0:

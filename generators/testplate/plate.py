@@ -22,17 +22,13 @@ from dryfit.models.units import format_mm
 
 LINES = 2  # of the nozzle that the thinnest wall takes
 SAME_THICKNESS = 0.02  # mm that layers may miss the thickness by
-STEEPEST = (
-    51.0  # degrees from upright that a wall may lean without support; a 90 degree countersink leans 45 (from memory)
-)
+STEEPEST = 51.0  # degrees from upright that a wall may lean without support: a countersink of 102 (from memory)
 SLENDER = 15.0  # times its thickness that a wall may stand free while it is printed (from memory)
 
 
 @dataclass(frozen=True)
-class TestPlate:
+class Plate:
     """All that is printed for one panel, and the 2D plan it is made from."""
-
-    __test__ = False  # not a test, whatever its name
 
     printer: Printer
     sheet: Sheet
@@ -48,7 +44,7 @@ class TestPlate:
         return sum((filament(p, self.printer) for p in self.pieces), Filament(0.0, 0.0))
 
 
-def test_plate(job: Job, assembly: Assembly, printer: Printer) -> TestPlate:
+def plate_for(job: Job, assembly: Assembly, printer: Printer) -> Plate:
     """Return the test plate of a panel for a printer.
 
     Raises:
@@ -71,10 +67,7 @@ def test_plate(job: Job, assembly: Assembly, printer: Printer) -> TestPlate:
         *few,
         *lost,
     )
-    return TestPlate(printer, whole, cutting, placed, texts, (*tiles, *loose, coupon(printer)), notes)
-
-
-test_plate.__test__ = False  # type: ignore[attr-defined]  # not a test, whatever its name
+    return Plate(printer, whole, cutting, placed, texts, (*tiles, *loose, coupon(printer)), tuple(dict.fromkeys(notes)))
 
 
 def _how(whole: Sheet, cutting: Cutting, printer: Printer) -> Iterator[str]:
@@ -102,7 +95,7 @@ def _overhangs(whole: Sheet) -> Iterator[str]:
         yield f"Lips {format_mm(whole.lip)} high on {format_mm(whole.thickness)} of wall may sway: print them slowly."
 
 
-def summary(plate: TestPlate) -> dict[str, object]:
+def summary(plate: Plate) -> dict[str, object]:
     """Return the plate in figures, for programs and for the summary file."""
     rows = [(piece, filament(piece, plate.printer)) for piece in plate.pieces]
     total = plate.total
@@ -123,12 +116,12 @@ def summary(plate: TestPlate) -> dict[str, object]:
     }  # fmt: skip
 
 
-def summary_json(plate: TestPlate) -> str:
+def summary_json(plate: Plate) -> str:
     """Return the summary as JSON text (lengths in mm)."""
     return json.dumps(summary(plate), indent=1, ensure_ascii=False) + "\n"
 
 
-def summary_lines(plate: TestPlate) -> Iterator[str]:
+def summary_lines(plate: Plate) -> Iterator[str]:
     """Yield the summary for a person."""
     total, count = plate.total, len(plate.cutting.tiles)
     tiles = "1 tile" if count == 1 else f"{count} tiles, {len(plate.keys)} keys"

@@ -11,11 +11,12 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import pairwise
 
 import numpy as np
 
-from dryfit.generators.testplate.sheet import Land, Opening, Sheet, near
+from dryfit.generators.testplate.sheet import Land, Opening, Sheet, near, too_near
 from dryfit.models.errors import DryfitError
 from dryfit.models.outlines import Outline, box, clearance, gap
 from dryfit.models.units import format_mm
@@ -46,7 +47,7 @@ class Tile:
     name: str
     box: Box
 
-    @property
+    @cached_property
     def outline(self) -> Outline:
         """The rectangle."""
         left, bottom, right, top = self.box
@@ -67,7 +68,7 @@ class Seam:
         """How long the cut is."""
         return self.high - self.low
 
-    @property
+    @cached_property
     def outline(self) -> Outline:
         """The cut as a strip without width to speak of."""
         middle = (self.low + self.high) / 2
@@ -205,7 +206,7 @@ def crossings(sheet: Sheet, cutting: Cutting) -> tuple[str, ...]:
     return tuple(
         f"A seam crosses {o.name}: no cut that suits this bed misses every hole."
         for o in sheet.openings
-        if any(gap(o.rim, seam.outline) < 0 for seam in cutting.seams)
+        if any(too_near(o.rim, seam.outline, 0.0) for seam in cutting.seams)
     )
 
 
@@ -215,9 +216,8 @@ def thin_walls(sheet: Sheet, cutting: Cutting, least: float) -> tuple[str, ...]:
     for number, o in enumerate(sheet.openings):
         _note(notes, clearance(o.rim, sheet.outline), least, o.name, "the edge")
         for seam in cutting.seams:
-            away = gap(o.rim, seam.outline)
-            if away >= 0:  # a seam through a hole is told as such
-                _note(notes, away, least, o.name, "a seam")
+            if near(o.rim, seam.outline, least) and not too_near(o.rim, seam.outline, 0.0):  # else told as crossed
+                _note(notes, gap(o.rim, seam.outline), least, o.name, "a seam")
         for other in sheet.openings[number + 1 :]:
             if near(o.rim, other.rim, least):
                 _note(notes, gap(o.rim, other.rim), least, o.name, other.name)

@@ -7,8 +7,9 @@ its holes are the finished ones, so that screws, bosses and barrels can be tried
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cached_property
 
 from dryfit.generators.assembly import Assembly, Role
 from dryfit.generators.panel_body import panel_outline, sink_depth
@@ -41,7 +42,7 @@ class Opening:
     place: str
     sink: Sink | None = None
 
-    @property
+    @cached_property
     def rim(self) -> Outline:
         """The hole where it is widest, at the face of its countersink."""
         return self.outline if self.sink is None else round_(self.sink.diameter).moved(*self.outline.centre)
@@ -140,6 +141,6 @@ def near(a: Outline, b: Outline, within: float) -> bool:
     return l0 - within < r1 and l1 - within < r0 and b0 - within < t1 and b1 - within < t0
 
 
-def too_near(shape: Outline, others: Iterable[Outline], margin: float) -> bool:
-    """Whether a shape comes closer than a margin to any of the others, exactly."""
-    return any(near(shape, other, margin) and gap(shape, other) < margin for other in others)
+def too_near(shape: Outline, other: Outline, margin: float) -> bool:
+    """Whether a shape comes closer than a margin to another, exactly."""
+    return near(shape, other, margin) and gap(shape, other) < margin

@@ -60,6 +60,7 @@ def _triangles(solid: trimesh.Trimesh) -> np.ndarray:
 def stl_bytes(triangles: np.ndarray) -> bytes:
     """Return triangles, (n, 3, 3) float mm, as a binary STL file."""
     facets = np.zeros(len(triangles), _FACET)
+    triangles = triangles.astype("<f4").astype(float)  # normals of the corners as they are read back
     normals = np.cross(triangles[:, 1] - triangles[:, 0], triangles[:, 2] - triangles[:, 0])
     lengths = np.linalg.norm(normals, axis=1, keepdims=True)
     facets["normal"] = np.divide(normals, lengths, out=np.zeros_like(normals), where=lengths > 0)

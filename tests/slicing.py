@@ -1,0 +1,121 @@
+"""A real slicing program slices every piece of the test plates of some layouts, and has nothing to repair.
+
+Not part of the test run: it needs two programs that Debian packages (apt-get install slic3r admesh). Run it as
+``python tests/slicing.py [LAYOUT ...]``; without layouts it takes the demo layouts and one panel with lips. For every
+piece a mesh checker says whether there is anything to repair, the slicing program says what it reads (size, volume,
+closed, one part), slices it on the profile's bed, and what filament it counts is compared with the estimate.
+"""
+
+from __future__ import annotations
+
+import re
+import subprocess
+import sys
+import tempfile
+from pathlib import Path
+
+from dryfit.generators.checking import check
+from dryfit.generators.testplate.filament import filament
+from dryfit.generators.testplate.pieces import Piece
+from dryfit.generators.testplate.plate import plate_for
+from dryfit.generators.writers.stl import write_pieces_stl
+from dryfit.models.printer import Printer, generic_printer
+from dryfit.models.resolve import read_job
+
+LAYOUTS = Path(__file__).parents[1] / "models" / "data" / "layouts"
+LIPPED = """
+title: A panel with lips
+origin: centre
+panel: {rack_units: 2, thickness: 1.6 mm, lip: 12 mm, bend_radius: 1.6 mm}
+places:
+  - {part: xlr3-socket, at: [0, 0], label: A, cutout: {countersink: {diameter: 6.4 mm, from: rear}}}
+"""
+REPAIRS = (
+    "Total disconnected facets", "Degenerate facets", "Edges fixed", "Facets removed", "Facets added",
+    "Facets reversed", "Backwards edges", "Normals fixed",
+)  # fmt: skip
+SIZE = 1e-3  # mm, single precision
+VOLUME = 1e-4  # share; single precision over tens of thousands of facets
+ESTIMATE = 0.1  # share by which the estimate of a tile may miss what the program counts
+
+
+def info(path: Path) -> dict[str, str]:
+    """Return what the slicing program reads in a file."""
+    done = subprocess.run(["slic3r", "--info", str(path)], capture_output=True, text=True, check=True)
+    return dict(re.findall(r"^(\w+)\s*=\s*(\S+)", done.stdout, re.MULTILINE))
+
+
+def repairs(path: Path) -> list[str]:
+    """Return what the mesh checker would repair: the slicing program repairs the same and says nothing of it."""
+    done = subprocess.run(["admesh", str(path)], capture_output=True, text=True, errors="replace", check=True)
+    counts = dict(re.findall(r"^([A-Z][\w ]*?)\s*:\s*(\d+)", done.stdout, re.MULTILINE))
+    return [f"{what.lower()}: {counts.get(what)}" for what in REPAIRS if counts.get(what) != "0"]
+
+
+def sliced(path: Path, printer: Printer) -> tuple[float, str]:
+    """Slice a file; return metres of filament, and any warning."""
+    width, depth, _ = printer.bed
+    out = path.with_suffix(".gcode")
+    settings = {
+        "nozzle-diameter": printer.nozzle, "layer-height": printer.layer, "first-layer-height": printer.layer,
+        "perimeters": printer.walls, "top-solid-layers": printer.solid_layers,
+        "bottom-solid-layers": printer.solid_layers, "fill-density": f"{printer.infill:.0%}",
+        "filament-diameter": printer.filament.diameter, "skirts": 0,
+        "bed-shape": f"0x0,{width:g}x0,{width:g}x{depth:g},0x{depth:g}", "print-center": f"{width / 2:g},{depth / 2:g}",
+    }  # fmt: skip
+    options = [text for key, value in settings.items() for text in (f"--{key}", str(value))]
+    done = subprocess.run(
+        ["slic3r", "--no-gui", *options, "--output", str(out), str(path)], capture_output=True, text=True, check=False
+    )
+    if done.returncode != 0 or not out.is_file():
+        return 0.0, f"not sliced: {done.stderr.strip() or done.stdout.strip()}"
+    used = re.search(r"filament used = ([\d.]+)mm", out.read_text())
+    warned = [
+        line for line in (done.stdout + done.stderr).splitlines() if re.search("warn|repair|error|not fit", line, re.I)
+    ]
+    return float(used[1]) / 1000 if used else 0.0, "; ".join(warned)
+
+
+def faults(piece: Piece, path: Path, printer: Printer) -> list[str]:
+    """Return what is wrong with a piece, to the slicing program."""
+    rows, found = info(path), repairs(path)
+    wanted = {"manifold": "yes", "number_of_parts": "1", "number_of_facets": str(len(piece.faces))}
+    found += [f"{key} is {rows.get(key)}" for key, want in wanted.items() if rows.get(key) != want]
+    sizes = [float(rows[f"size_{axis}"]) for axis in "xyz"]
+    if any(abs(a - b) > SIZE for a, b in zip(sizes, piece.size, strict=True)):
+        found.append(f"size {sizes} is not {piece.size}")
+    if abs(float(rows["volume"]) / piece.volume - 1) > VOLUME:
+        found.append(f"volume {rows['volume']} is not {piece.volume:.1f}")
+    if any(size > most for size, most in zip(sizes, printer.bed, strict=True)):
+        found.append("larger than the bed")
+    metres, warned = sliced(path, printer)
+    found += [warned] if warned else []
+    ours = filament(piece, printer).metres / piece.count
+    print(
+        f"  {piece.name:12} {metres:7.2f} m sliced, {ours:7.2f} m estimated  {'; '.join(found) or 'nothing to repair'}"
+    )
+    if piece.name.startswith("tile") and abs(ours / metres - 1 if metres else 1.0) > ESTIMATE:
+        found.append("the estimate is far off")
+    return found
+
+
+def main(layouts: list[Path]) -> int:
+    """Slice the test plates of the layouts; return the number of pieces with faults."""
+    printer, wrong = generic_printer(), 0
+    with tempfile.TemporaryDirectory() as name:
+        folder = Path(name)
+        lipped = folder / "lipped.yaml"
+        lipped.write_text(LIPPED, encoding="utf-8")
+        for layout in layouts or [LAYOUTS / "foyer.yaml", LAYOUTS / "trouble.yaml", lipped]:
+            job = read_job(layout)
+            plate = plate_for(job, check(job).assembly, printer)
+            print(f"{layout.stem}: {len(plate.cutting.tiles)} tiles, bed {printer.bed[0]:g} x {printer.bed[1]:g} mm")
+            pieces = folder / layout.stem
+            write_pieces_stl(plate.pieces, pieces)
+            wrong += sum(1 for piece in plate.pieces if faults(piece, pieces / piece.file, printer))
+    print("every piece sliced, nothing to repair" if not wrong else f"{wrong} pieces with faults")
+    return wrong
+
+
+if __name__ == "__main__":
+    sys.exit(1 if main([Path(argument) for argument in sys.argv[1:]]) else 0)
