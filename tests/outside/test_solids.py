@@ -1,4 +1,4 @@
-"""Geometry against something outside: the kernel's own distances, and a Part 21 reader that is not the kernel's.
+"""Geometry against something outside: the kernel's own distances, and closed forms.
 
 The kernel computes distances between exact surfaces by iteration; the outlines know them in closed form.
 """
@@ -6,16 +6,12 @@ The kernel computes distances between exact surfaces by iteration; the outlines 
 from __future__ import annotations
 
 import math
-import re
-from pathlib import Path
 
 import pytest
 
 from dryfit.generators.solids import solid
-from dryfit.generators.writers.step import write_assembly_step
 from dryfit.models.bodies import Body, Placement, prism
 from dryfit.models.outlines import Outline, box, d_shape, gap, hexagon, polygon, round_, slot
-from tests.helpers import place, report
 
 SHAPES: list[Outline] = [
     round_(23.8), box(26, 31, 3), hexagon(5.5), slot(10.3, 6.8), d_shape(9.7, 9.0),
@@ -46,29 +42,6 @@ def test_volumes_are_the_handbooks() -> None:
     assert solid(frustum).Volume() == pytest.approx(math.pi * h / 3 * (r1 * r1 + r1 * r2 + r2 * r2), rel=1e-9)
     nut = Body("n", (prism(hexagon(5.5), 0, 2.4, (round_(3),)),))
     assert solid(nut).Volume() == pytest.approx((0.8660254037844386 * 5.5**2 - math.pi * 2.25) * 2.4, rel=1e-9)
-
-
-def _entities(text: str) -> dict[int, tuple[str, list[int]]]:
-    """Read Part 21 text (ISO 10303-21) without the kernel: number -> (keyword, references)."""
-    found = {}
-    for number, line in re.findall(r"#(\d+)=((?:'(?:[^']|'')*'|[^;'])*);", text[text.index("DATA;") :]):
-        bare = re.sub(r"'(?:[^']|'')*'", "", line)
-        found[int(number)] = (bare.split("(")[0], [int(n) for n in re.findall(r"#(\d+)", bare)])
-    return found
-
-
-def test_step_is_sound_to_an_independent_reader(tmp_path: Path) -> None:
-    made = report(tmp_path, place("xlr3-socket"))
-    path = tmp_path / "a.step"
-    write_assembly_step(made.assembly, path)
-    entities = _entities(path.read_text("ascii"))
-    assert all(reference in entities for _, references in entities.values() for reference in references)
-    words = [word for word, _ in entities.values()]
-    assert words.count("MANIFOLD_SOLID_BREP") == len(made.assembly.bodies())
-    assert words.count("NEXT_ASSEMBLY_USAGE_OCCURRENCE") == len(made.assembly.instances)
-    assert words.count("PRODUCT") == len(made.assembly.bodies()) + 1
-    assert {"SI_UNIT", "COLOUR_RGB"} & set(words) or "COLOUR_RGB" in words
-    assert sorted(entities) == list(range(1, len(entities) + 1))
 
 
 def test_flipping_turns_half_about_y() -> None:

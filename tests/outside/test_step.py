@@ -1,0 +1,113 @@
+"""STEP files read by a library that is not the kernel's: steputils, a plain Part 21 reader (ISO 10303-21)."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from steputils import p21
+
+from dryfit.generators.checking import Report
+from dryfit.generators.writers.step import write_assembly_step, write_panel_step
+from tests.helpers import place, report
+
+SAME = 1e-6  # mm: sixteen digits are written; half a dozen roundings lie between
+PANEL = "{size: [120 mm, 60 mm], thickness: 2 mm, corner: 4 mm}"
+TWO = place("xlr3-socket", at="[-20, 3]") + "\n" + place("8p8c-d", label="B", at="[25, -2]", turn="180")
+
+
+class Step:
+    """The data section of a Part 21 file."""
+
+    def __init__(self, path: Path):
+        self.data = p21.readfile(str(path)).data[0]
+
+    def of(self, keyword: str) -> Iterator[Any]:
+        """Yield the parameters of every entity of a keyword."""
+        for instance in self.data.instances.values():
+            if p21.is_simple_entity_instance(instance) and instance.entity.name == keyword:
+                yield instance.entity.params
+
+    def at(self, reference: str) -> Any:
+        """Return the parameters of an entity by its number."""
+        return self.data.instances[reference].entity.params
+
+    def point(self, reference: str) -> tuple[float, float, float]:
+        """Return the coordinates of a CARTESIAN_POINT."""
+        x, y, z = self.at(reference)[1]
+        return (float(x), float(y), float(z))
+
+
+@pytest.fixture(scope="module")
+def made(tmp_path_factory: pytest.TempPathFactory) -> Report:
+    return report(tmp_path_factory.mktemp("step"), TWO, PANEL)
+
+
+@pytest.fixture(scope="module")
+def panel(made: Report, tmp_path_factory: pytest.TempPathFactory) -> Step:
+    path = tmp_path_factory.mktemp("panel") / "p.step"
+    write_panel_step(made.job.panel, made.job.holes(), path, made.job.title)
+    return Step(path)
+
+
+@pytest.fixture(scope="module")
+def assembly(made: Report, tmp_path_factory: pytest.TempPathFactory) -> Step:
+    path = tmp_path_factory.mktemp("assembly") / "a.step"
+    write_assembly_step(made.assembly, path)
+    return Step(path)
+
+
+def test_every_hole_is_a_cylinder_where_it_belongs(made: Report, panel: Step) -> None:
+    found = set()
+    for _, placement, radius in panel.of("CYLINDRICAL_SURFACE"):
+        x, y, _ = panel.point(panel.at(placement)[1])
+        found.add((round(x, 5), round(y, 5), round(float(radius), 5)))
+    holes = {
+        (round(h.outline.centre[0], 5), round(h.outline.centre[1], 5), round(h.outline.size[0] / 2, 5))
+        for h in made.job.holes()
+        if h.outline.is_circle
+    }
+    corners = {(x, y, 4.0) for x in (-56.0, 56.0) for y in (-26.0, 26.0)}
+    assert len(holes) == 6
+    assert holes | corners <= found
+
+
+def test_the_panel_is_as_large_as_ordered_and_bare(panel: Step) -> None:
+    spots = [panel.point(vertex[1]) for vertex in panel.of("VERTEX_POINT")]
+    for axis, (low, high) in enumerate(((-60.0, 60.0), (-30.0, 30.0), (-2.0, 0.0))):
+        assert min(spot[axis] for spot in spots) == pytest.approx(low, abs=SAME)
+        assert max(spot[axis] for spot in spots) == pytest.approx(high, abs=SAME)
+
+
+def test_the_panel_is_one_named_coloured_solid_in_millimetres(panel: Step) -> None:
+    (product,) = panel.of("PRODUCT")
+    assert "aluminium 2 mm" in product[0]
+    assert len(list(panel.of("MANIFOLD_SOLID_BREP"))) == 1
+    assert list(panel.of("COLOUR_RGB"))
+    units = [e.name + str(e.params) for i in panel.data.instances.values() if p21.is_complex_entity_instance(i) for e in i.entities]  # fmt: skip
+    assert any("SI_UNIT" in unit and ".MILLI." in unit and ".METRE." in unit for unit in units)
+
+
+def test_the_assembly_shares_each_body_and_names_each_use(made: Report, assembly: Step) -> None:
+    assert len(list(assembly.of("MANIFOLD_SOLID_BREP"))) == len(made.assembly.bodies())
+    assert len(list(assembly.of("PRODUCT"))) == len(made.assembly.bodies()) + 1
+    names = sorted(str(use[1]) for use in assembly.of("NEXT_ASSEMBLY_USAGE_OCCURRENCE"))
+    assert names == sorted(instance.name for instance in made.assembly.instances)
+
+
+def test_no_reference_leads_nowhere(assembly: Step) -> None:
+    known = set(assembly.data.instances)
+    for instance in assembly.data.instances.values():
+        entities = [instance.entity] if p21.is_simple_entity_instance(instance) else instance.entities
+        for entity in entities:
+            assert set(_references(entity.params)) <= known
+
+
+def _references(value: Any) -> Iterator[str]:
+    if isinstance(value, p21.Reference):
+        yield value
+    elif isinstance(value, p21.ParameterList | tuple | list):
+        for item in value:
+            yield from _references(item)
