@@ -86,7 +86,8 @@ def test_the_panel_is_one_named_coloured_solid_in_millimetres(panel: Step) -> No
     assert "aluminium 2 mm" in product[0]
     assert len(list(panel.of("MANIFOLD_SOLID_BREP"))) == 1
     assert list(panel.of("COLOUR_RGB"))
-    units = [e.name + str(e.params) for i in panel.data.instances.values() if p21.is_complex_entity_instance(i) for e in i.entities]  # fmt: skip
+    complexes = (i for i in panel.data.instances.values() if p21.is_complex_entity_instance(i))
+    units = [entity.name + str(entity.params) for instance in complexes for entity in instance.entities]
     assert any("SI_UNIT" in unit and ".MILLI." in unit and ".METRE." in unit for unit in units)
 
 
