@@ -6,15 +6,18 @@ Seen from the right like the sections: front of the panel to the left. Thin meta
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
+from dataclasses import replace
 
 from dryfit.generators.drawing.contours import Curve, dimension, number
 from dryfit.generators.drawing.dimensions import Leader, Ordinate, leaders, ordinates
 from dryfit.generators.drawing.lettering import HEIGHT, TITLE
-from dryfit.generators.drawing.marks import Block, Mark, Stroke, Text, block
+from dryfit.generators.drawing.marks import Block, Mark, Stroke, Text, block, chain, frame
 from dryfit.generators.drawing.paper import scale_text, scales
 from dryfit.models.job import Panel
 
 QUARTER = math.tan(math.pi / 8)  # bulge of a quarter turn
+BREAK = 2.0  # mm; half of the gap where a web is broken
 COLUMN = 6.0  # mm from the lips' ends to the text of the leader
 
 
@@ -31,20 +34,37 @@ def metal(panel: Panel) -> Curve:
 
 
 def profile(panel: Panel, room: float) -> Block:
-    """Return the profile with its dimensions, no higher than ``room`` (mm on paper) but for its texts."""
-    scale = next(s for s in scales(1.0) if panel.height * s <= room)
+    """Return the profile with its dimensions, no higher than ``room`` (mm on paper) but for its texts.
+
+    A panel too high for the scale that shows its bends is drawn shorter, with a break in the web (ISO 128-3).
+    """
     t, deep, h = panel.thickness, panel.thickness + panel.lip, panel.height / 2
-    marks: list[Mark] = [Stroke(metal(panel).scaled(scale), fill="black")]
+    least = max(deep, 4 * (panel.bend_radius + t))  # of the height: both bends and some web between
+    scale = next(s for s in scales(1.0) if min(panel.height, least) * s <= room)
+    shown = replace(panel, height=min(panel.height, room / scale))
+    end = shown.height / 2 * scale
+    marks: list[Mark] = [Stroke(metal(shown).scaled(scale), fill="black")]
+    marks += _break(t * scale) if shown.height < panel.height else ()
     depths = [Ordinate(dimension(d), d * scale) for d in (0.0, t, deep)]
-    marks += ordinates(depths, -h * scale, "below")
-    marks += ordinates([Ordinate(number(y + h), y * scale) for y in (-h, h)], 0.0, "left")
-    corner = panel.thickness + panel.bend_radius * (1 - math.sqrt(0.5))
-    inside = Leader(f"2 × 90°, inside R{number(panel.bend_radius)}", corner * scale, (h - corner) * scale)
-    marks += leaders((inside,), deep * scale + COLUMN)
+    marks += ordinates(depths, -end, "below")
+    marks += ordinates([Ordinate("0", -end), Ordinate(dimension(2 * h), end)], 0.0, "left")
+    corner = (panel.thickness + panel.bend_radius * (1 - math.sqrt(0.5))) * scale
+    marks += leaders(
+        (Leader(f"2 × 90°, inside R{number(panel.bend_radius)}", corner, end - corner),), deep * scale + COLUMN
+    )
     left, bottom = min(m.box[0] for m in marks), min(m.box[1] for m in marks)
     marks.append(Text(left, bottom - TITLE - 3.0, f"PROFILE  {scale_text(scale)}", TITLE))
     marks.append(Text(left, bottom - TITLE - 3.0 - 2 * HEIGHT, _lips(panel), HEIGHT))
     return block("profile", marks)
+
+
+def _break(thick: float) -> Iterator[Mark]:
+    """Yield a gap in the middle of the web between two zigzag lines."""
+    yield frame((-1.0, -BREAK, thick + 1.0, BREAK), None, "white")
+    middle = thick / 2
+    for y in (-BREAK, BREAK):
+        points = ((-2.5, y), (middle - 0.6, y), (middle - 0.3, y + 1.2), (middle + 0.3, y - 1.2), (middle + 0.6, y))
+        yield chain((*points, (thick + 2.5, y)))
 
 
 def _lips(panel: Panel) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -72,13 +72,12 @@ def panel_view(job: Job, scale: float, side: Side, *, ordinates: bool = True, pl
 @lru_cache(maxsize=8)  # asked for at every scale that is tried
 def clear_legends(job: Job) -> tuple[Legend, ...]:
     """Return the legends that have room; the others would only run over things, and the notes name their places."""
-    engraved = legends(job)
-    taken = (*covers(job), *(Cover("legend", m.place, m.outline) for m in engraved))
-    return tuple(m for m in engraved if on_panel(job, m) and not hidden_by(m, _but_own_text(taken, m)))
-
-
-def _but_own_text(taken: Iterable[Cover], legend: Legend) -> Iterator[Cover]:
-    return (cover for cover in taken if (cover.what, cover.place) != ("legend", legend.place))
+    taken, clear = list(covers(job)), []
+    for legend in legends(job):
+        if on_panel(job, legend) and not hidden_by(legend, taken):
+            taken.append(Cover("legend", legend.place, legend.outline))
+            clear.append(legend)
+    return tuple(clear)
 
 
 def _lips(panel: Panel, view: View) -> Iterator[Mark]:

@@ -145,7 +145,14 @@ def test_the_mass_of_a_flat_panel_is_its_volume_less_its_holes() -> None:
 
 def test_the_profile_tells_what_a_bender_sets() -> None:
     told = _texts(profile(portrait().panel, 100.0))
-    assert {"0", "2", "17", "700", "2 × 90°, inside R2"} <= set(told)
+    assert {"0", "2", "17", "700", "2 × 90°, inside R2", "PROFILE  1:1"} <= set(told)
+
+
+def test_a_high_profile_is_broken_so_that_its_bends_can_be_seen() -> None:
+    high, low = (profile(replace(portrait().panel, height=height), 100.0) for height in (700.0, 90.0))
+    gaps = [[m.box for m in made.marks if isinstance(m, Stroke) and m.fill == "white"] for made in (high, low)]
+    assert [len(found) for found in gaps] == [1, 0]
+    assert "90" in _texts(low)
 
 
 def test_a_turned_polygon_keeps_its_letter() -> None:
