@@ -145,12 +145,14 @@ def _beside(place: Place, sides: Box, height: float, spot: Spot) -> Legend:
 
 
 def on_panel(job: Job, legend: Legend) -> bool:
-    """Whether the whole legend lies on the panel, clear of its edges."""
-    return clearance(legend.outline, face(job.panel)) >= EDGE_GAP
+    """Whether the whole legend lies on the flat of the panel, clear of its edges."""
+    panel = job.panel
+    on_flat = clearance(legend.outline, flat(panel)) >= 0
+    return on_flat and clearance(legend.outline, box(panel.width, panel.height, panel.corner)) >= EDGE_GAP
 
 
-def face(panel: Panel) -> Outline:
-    """Return the flat of the panel's front face: folded lips round its upper and lower edges off."""
+def flat(panel: Panel) -> Outline:
+    """Return the part of the front face that is flat: folded lips round its upper and lower edges off."""
     if panel.lip == 0:
         return box(panel.width, panel.height, panel.corner)
     return box(panel.width, panel.height - 2 * (panel.bend_radius + panel.thickness))

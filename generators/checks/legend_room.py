@@ -15,12 +15,12 @@ from dataclasses import dataclass, replace
 from dryfit.generators.assemble import assemble
 from dryfit.generators.assembly import Assembly, Instance
 from dryfit.generators.checks.registry import Fitting, panel_check, panel_checks
-from dryfit.generators.legends import EDGE_GAP, LEAST_GAP, Cover, Legend, covers, face, legends
+from dryfit.generators.legends import EDGE_GAP, LEAST_GAP, Cover, Legend, covers, flat, legends
 from dryfit.generators.spacing import STEP, move_apart, move_inwards
 from dryfit.models.bodies import TOUCHING
 from dryfit.models.findings import Change, Finding, Verdict, grade
 from dryfit.models.job import Job, Panel, Place
-from dryfit.models.outlines import clearance, gap
+from dryfit.models.outlines import box, clearance, gap
 from dryfit.models.units import format_mm
 
 LEAST_READABLE = 1.8  # mm, capitals: the least nominal height of ISO 3098-1 (from memory)
@@ -71,6 +71,7 @@ def _silhouette(instance: Instance) -> Iterator[Cover]:
 def judge_one(panel: Panel, legend: Legend, standing: Iterable[Cover], lettered: Iterable[Cover]) -> Finding:
     others = (cover for cover in lettered if cover.place != legend.place)
     found = [_height(legend), _edge(panel, legend), *_covered(legend, (*standing, *others)), *_unknown(legend)]
+    found += [_bend(panel, legend)] if panel.lip else []
     return max(found, key=lambda f: (f.verdict.rank, f.limit - f.measured))
 
 
@@ -87,12 +88,20 @@ def _height(legend: Legend) -> Finding:
 
 
 def _edge(panel: Panel, legend: Legend) -> Finding:
-    room = clearance(legend.outline, face(panel))
-    edge = "bend of the lip" if panel.lip else "edge of the panel"
-    says = f"Its legend {quoted(legend.text)} is {format_mm(room)} from the {edge}."
+    room = clearance(legend.outline, box(panel.width, panel.height, panel.corner))
+    says = f"Its legend {quoted(legend.text)} is {format_mm(room)} from the edge of the panel."
     if room < 0:
-        says = f"Its legend {quoted(legend.text)} runs {format_mm(-room)} over the {edge}."
+        says = f"Its legend {quoted(legend.text)} runs {format_mm(-room)} over the edge of the panel."
     return _finding(legend, room, 0.0, EDGE_GAP, says)
+
+
+def _bend(panel: Panel, legend: Legend) -> Finding:
+    """Judge a legend against where the fold of a lip begins: up to there the face is flat."""
+    room = clearance(legend.outline, flat(panel))
+    says = f"Its legend {quoted(legend.text)} is {format_mm(room)} from the bend of the lip."
+    if room < 0:
+        says = f"Its legend {quoted(legend.text)} runs {format_mm(-room)} over the bend of the lip."
+    return _finding(legend, room, 0.0, 0.0, says)
 
 
 def _covered(legend: Legend, around: Iterable[Cover]) -> Iterator[Finding]:

@@ -11,7 +11,7 @@ from ruamel.yaml import YAML
 from dryfit.generators.checking import Report, check
 from dryfit.generators.checks.legend_room import judge_one, pattern_of, shortened
 from dryfit.generators.drawing.font import text_width
-from dryfit.generators.legends import HEIGHTS, LEAST_GAP, Cover, Legend, covers, face, legends
+from dryfit.generators.legends import HEIGHTS, LEAST_GAP, Cover, Legend, covers, flat, legends
 from dryfit.models.findings import Finding, Verdict
 from dryfit.models.job import Job
 from dryfit.models.outlines import Outline, box, clearance, gap, round_
@@ -65,7 +65,18 @@ def test_a_rear_mounted_part_keeps_its_legend_clear_of_screw_heads(tmp_path: Pat
 
 def test_folded_lips_leave_less_of_the_face(tmp_path: Path) -> None:
     panel = job(tmp_path, place("8p8c-d"), "{rack_units: 2, thickness: 2 mm, lip: 12 mm, bend_radius: 3 mm}").panel
-    assert face(panel).size == pytest.approx((panel.width, panel.height - 2 * 5))
+    assert flat(panel).size == pytest.approx((panel.width, panel.height - 2 * 5))
+
+
+@pytest.mark.parametrize(("over", "verdict"), [(0.3, Verdict.FAILS), (-0.1, Verdict.FITS)])
+def test_a_legend_on_the_bend_of_a_lip_is_found(tmp_path: Path, over: float, verdict: Verdict) -> None:
+    panel = job(tmp_path, place("8p8c-d"), "{rack_units: 2, thickness: 2 mm, lip: 12 mm, bend_radius: 3 mm}").panel
+    top = _legend().outline.box[3]
+    found = judge_one(panel, _legend(y=panel.height / 2 - 5 - top + over), (), ())
+    assert found.verdict is verdict
+    if over > 0:
+        assert found.measured == pytest.approx(-over)
+        assert "bend of the lip" in found.says
 
 
 @pytest.mark.parametrize("name", ["foyer", "blank"])
@@ -76,7 +87,7 @@ def test_legends_of_the_demos_are_clear_of_everything(name: str) -> None:
     for legend in found:
         others = [o.outline for o in found if o != legend] + [c.outline for c in covers(of)]
         assert min(gap(legend.outline, o) for o in others) >= LEAST_GAP
-        assert clearance(legend.outline, face(of.panel)) >= 1.0
+        assert clearance(legend.outline, flat(of.panel)) >= 1.0
 
 
 @pytest.mark.parametrize("name", ["foyer", "blank"])
