@@ -8,6 +8,7 @@ hatched in opposite directions.
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
@@ -227,5 +228,5 @@ def _stack_names(instances: Sequence[Instance]) -> Iterator[str]:
 
 
 def _unbroken(name: str) -> str:
-    """Return a designation whose standard and sizes stay on one line: hard spaces about its hyphens and crosses."""
-    return name.replace(" - ", "\u00a0-\u00a0").replace(" x ", "\u00a0x\u00a0")
+    """Return a designation whose standard and sizes stay on one line: hard spaces where it must not break."""
+    return re.sub(r" ([-x]) |(?<=ISO|DIN) |(?<=ASME) ", lambda m: f"\u00a0{m[1]}\u00a0" if m[1] else "\u00a0", name)

@@ -14,7 +14,7 @@ from dryfit.generators.drawing.contours import Circle, dimension, polygon_of, sh
 from dryfit.generators.drawing.marks import Block, Stroke, Text
 from dryfit.generators.drawing.patterns import Pattern, cut_at, detail, detail_scale, patterns, runs, sharp_corners
 from dryfit.generators.drawing.profile import metal, profile
-from dryfit.generators.drawing.section import Piece, cut, in_place_frame
+from dryfit.generators.drawing.section import Piece, cut, in_place_frame, section
 from dryfit.generators.drawing.sheets import mass, section_places
 from dryfit.models.bodies import Slice, Taper, prism
 from dryfit.models.outlines import box, round_
@@ -112,6 +112,17 @@ def test_a_section_goes_through_a_fixing_axis_and_shows_screw_and_nut() -> None:
         assert shown == {"screw", "nut"}, place.name
 
 
+def test_a_designation_is_never_broken() -> None:
+    job = eight()
+    for n, place in enumerate(job.places, start=1):
+        block = section(job, assembly_of(job), place, "Z", room=(90.0, 70.0), where=f"place {n}")
+        told = [text.replace("\u00a0", " ") for text in _texts(block)]
+        names = {i.body.name for i in assembly_of(job).of("screw", "nut") if i.place == place.name}
+        for name in names:
+            standard = next(word for word in ("ISO", "DIN") if word in name)
+            assert any(name[name.index(standard) :] in text for text in told), name
+
+
 def test_like_places_share_a_section_and_letters_differ_from_those_of_holes() -> None:
     job = eight()
     shown = section_places(job, assembly_of(job))
@@ -132,8 +143,8 @@ def _area(points: tuple[tuple[float, float], ...]) -> float:
 def test_the_profile_holds_the_metal_that_the_mass_counts(thick: float, radius: float, lip: float) -> None:
     panel = replace(portrait().panel, thickness=thick, bend_radius=radius, lip=lip)
     job = replace(portrait(), panel=panel, places=())
-    section = _area(polygon_of(metal(panel), 1e-4))
-    assert mass(job) == pytest.approx(section * panel.width * STEEL.density * 1e-9, rel=1e-4)
+    cross = _area(polygon_of(metal(panel), 1e-4))
+    assert mass(job) == pytest.approx(cross * panel.width * STEEL.density * 1e-9, rel=1e-4)
 
 
 def test_the_mass_of_a_flat_panel_is_its_volume_less_its_holes() -> None:
