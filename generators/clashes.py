@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
 MESH_BOUND = 2 * FACETS["check"] + 0.001
 """mm: what the facets of two check meshes may close of a true gap, and a micrometre for single precision."""
-NO_VOLUME = 1e-4  # mm3: meshes are in single precision, so faces that touch may share a film of 1e-6 mm
+FILM = 1e-5  # mm: coordinates of 100 mm are this coarse in single precision, so faces that touch may overlap as much
 
 
 @dataclass(frozen=True)
@@ -39,7 +39,12 @@ class Clash:
 def clashes(assembly: Assembly) -> tuple[Clash, ...]:
     """Return every pair of instances whose meshes overlap and that are not meant to touch."""
     found = ((a, b, shared_volume(a.body, b.body, *relative(a, b))) for a, b in near_pairs(assembly, 0.0))
-    return tuple(Clash(a, b, volume) for a, b, volume in found if volume > NO_VOLUME)
+    return tuple(Clash(a, b, volume) for a, b, volume in found if volume > film(a.body, b.body))
+
+
+def film(a: Body, b: Body) -> float:
+    """Return the volume, mm3, that two bodies may seem to share where they only touch: a film over the smaller one."""
+    return FILM * min((x1 - x0) * (y1 - y0) for x0, y0, _, x1, y1, _ in (a.box, b.box))
 
 
 @cache
