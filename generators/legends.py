@@ -23,6 +23,12 @@ Box = tuple[float, float, float, float]  # left, bottom, right, top
 HEIGHTS = (3.0, 2.5, 2.0)
 """mm, capitals. 3 mm reads at arm's length and more (a 200th of 0.6 m, the usual rule for labels: common practice)."""
 
+HEIGHT_CHOICES = ((3.0,), (2.5,), HEIGHTS, (2.0,))
+"""Heights a panel may use, best first among equals."""
+
+READ_AIM = 2.5
+"""mm, capitals: what reads at 0.5 m by the same rule; the height after the least in ISO 3098-1 (from memory)."""
+
 LEAST_HEIGHT = HEIGHTS[-1]
 """mm. Strokes are about an eighth of the height: 0.25 mm at 2 mm, the finest cutter commonly ground for engraving."""
 
@@ -114,28 +120,56 @@ def _on_panel(place: Place, outline: Outline) -> Outline:
 
 @lru_cache(maxsize=8)  # drawings at several scales, files and checks all ask for the same
 def legends(job: Job) -> tuple[Legend, ...]:
-    """Return the legend of every place that has one, in the order of the places."""
+    """Return the legend of every place that has one, in the order of the places.
+
+    One height for all looks best and is taken where it costs nothing; else heights are mixed.
+    """
+    best = _placed(job, HEIGHT_CHOICES[0])
+    for heights in HEIGHT_CHOICES[1:] if any(best.cost[:3]) else ():
+        best = min(best, _placed(job, heights), key=lambda found: found.cost)
+    return best.legends
+
+
+@dataclass(frozen=True)
+class _Placed:
+    """All legends of a panel, put with the heights of one choice, and what is wrong with them: the less the better."""
+
+    legends: tuple[Legend, ...]
+    cost: tuple[int, int, int, int]  # hidden, beside their part, hard to read, heights in use
+
+
+def _placed(job: Job, heights: tuple[float, ...]) -> _Placed:
     taken = list(covers(job))
     done: list[Legend] = []
+    hidden = beside = 0
     for place in job.places:
         if place.legend.strip():
-            legend = _best(job, place, taken)
+            sides = _sides(place)
+            spots = ((height, spot) for row in SPOTS for height in heights for spot in row)
+            tries = ((_beside(place, sides, height, spot), spot) for height, spot in spots)
+            clear = ((legend, spot) for legend, spot in tries if is_clear(job, legend, taken))
+            legend, at = next(clear, (_beside(place, sides, LEAST_HEIGHT, "over"), None))
+            hidden += at is None
+            beside += at in SPOTS[1]
             taken.append(Cover("legend", place.name, legend.outline))
             done.append(legend)
-    return tuple(done)
+    small = sum(legend.height < READ_AIM for legend in done)
+    return _Placed(tuple(done), (hidden, beside, small, len({legend.height for legend in done})))
 
 
-def _best(job: Job, place: Place, taken: Iterable[Cover]) -> Legend:
+def is_clear(job: Job, legend: Legend, taken: Iterable[Cover]) -> bool:
+    """Whether a legend is on the panel and keeps its distance from all that is taken."""
+    return on_panel(job, legend) and not hidden_by(legend, taken)
+
+
+def _sides(place: Place) -> Box:
+    """Return the box of all that the place shows in front: its flange, or its holes where that is behind."""
     left, bottom, right, top = zip(*(c.outline.box for c in _covers(place) if c.what != "plug"), strict=True)
-    sides = (min(left), min(bottom), max(right), max(top))
-    spots = tuple((height, spot) for row in SPOTS for height in HEIGHTS for spot in row)
-    tries = (_beside(place, sides, height, spot) for height, spot in spots)
-    clear = (legend for legend in tries if on_panel(job, legend) and not hidden_by(legend, taken))
-    return next(clear, _beside(place, sides, LEAST_HEIGHT, "over"))
+    return (min(left), min(bottom), max(right), max(top))
 
 
 def _beside(place: Place, sides: Box, height: float, spot: Spot) -> Legend:
-    """Return the legend beside all that the place shows in front: its flange, or its holes where that is behind."""
+    """Return the legend at one spot beside the box of all that the place shows in front."""
     text = place.legend.strip()
     low, high = text_rise(text, height)
     width, (left, bottom, right, top) = text_width(text, height), sides

@@ -15,7 +15,7 @@ from dataclasses import dataclass, replace
 from dryfit.generators.assemble import assemble
 from dryfit.generators.assembly import Assembly, Instance
 from dryfit.generators.checks.registry import Fitting, panel_check, panel_checks
-from dryfit.generators.legends import EDGE_GAP, LEAST_GAP, Cover, Legend, covers, flat, legends
+from dryfit.generators.legends import EDGE_GAP, LEAST_GAP, READ_AIM, Cover, Legend, covers, flat, legends
 from dryfit.generators.spacing import STEP, move_apart, move_inwards
 from dryfit.models.bodies import TOUCHING
 from dryfit.models.findings import Change, Finding, Verdict, grade
@@ -24,7 +24,6 @@ from dryfit.models.outlines import box, clearance, gap
 from dryfit.models.units import format_mm
 
 LEAST_READABLE = 1.8  # mm, capitals: the least nominal height of ISO 3098-1 (from memory)
-READ_AIM = 2.5  # mm, capitals: its next height, which reads at 0.5 m by the rule of a 200th (common practice)
 NEAR = 2.0  # mm; what is further from a legend is not looked at
 SHORTEST = 3  # letters that a word keeps when a legend is shortened; fewer say nothing
 ALSO_ASKED = ("web", "body-room")  # what moving a place may spoil

@@ -183,6 +183,7 @@ def _rows(*rows: tuple[str, float]) -> str:
     )
 
 
+WIDE_ROW = place("xlr3-socket", label='"PROGRAMME RETURN LEFT CHANNEL {n}"', count="4", pitch="27 mm", at="[-40, 0]")
 COLUMN = place("xlr3-socket", label='"CH {n}"', count="3", pitch="[0, 32]", at="[0, -32]")
 LONG = '"STAGE LEFT MICROPHONE INPUT FROM THE ORCHESTRA PIT, NORTH SIDE, PRESENTER AND READING DESK"'
 
@@ -191,7 +192,7 @@ LONG = '"STAGE LEFT MICROPHONE INPUT FROM THE ORCHESTRA PIT, NORTH SIDE, PRESENT
     ("places", "panel"),
     [
         (place("xlr3-socket", legend=LONG, at="[-200, 0]") + "\n" + place("8p8c-d", label="B", at="[-170, 0]"), ""),
-        (place("xlr3-socket", label='"PROGRAMME RETURN LEFT {n}"', count="4", pitch="27 mm", at="[-40, 0]"), ""),
+        (WIDE_ROW, "{size: [140 mm, 60 mm], thickness: 2 mm}"),
         (_rows(("TOP", 32), ("MID", 0), ("LOW", -32)), "{rack_units: 3, thickness: 2 mm}"),
         (COLUMN, "{size: [44 mm, 140 mm], thickness: 2 mm}"),
         (place("8p8c-d", legend='"NET 話"'), WALL),
