@@ -12,6 +12,7 @@ import re
 import subprocess
 import sys
 import tempfile
+from collections.abc import Sequence
 from pathlib import Path
 
 from dryfit.generators.checking import check
@@ -19,6 +20,7 @@ from dryfit.generators.testplate.filament import filament
 from dryfit.generators.testplate.pieces import Piece
 from dryfit.generators.testplate.plate import plate_for
 from dryfit.generators.writers.stl import write_pieces_stl
+from dryfit.generators.writers.threemf import write_3mf
 from dryfit.models.printer import Printer, generic_printer
 from dryfit.models.resolve import read_job
 
@@ -99,6 +101,16 @@ def faults(piece: Piece, path: Path, printer: Printer) -> list[str]:
     return found
 
 
+def package_faults(pieces: Sequence[Piece], path: Path) -> int:
+    """Write a 3MF; return how many of its pieces the slicing program reads otherwise than they are."""
+    write_3mf(pieces, "test plate", path)
+    done = subprocess.run(["slic3r", "--info", str(path)], capture_output=True, text=True, check=True)
+    read = sorted(int(count) for count in re.findall(r"number_of_facets\s*=\s*(\d+)", done.stdout))
+    wrong = len(set(read) ^ {len(piece.faces) for piece in pieces})
+    print(f"  {path.name}: {len(read)} pieces read, {wrong} of them wrong")
+    return wrong
+
+
 def main(layouts: list[Path]) -> int:
     """Slice the test plates of the layouts; return the number of pieces with faults."""
     printer, wrong = generic_printer(), 0
@@ -113,6 +125,7 @@ def main(layouts: list[Path]) -> int:
             pieces = folder / layout.stem
             write_pieces_stl(plate.pieces, pieces)
             wrong += sum(1 for piece in plate.pieces if faults(piece, pieces / piece.file, printer))
+            wrong += package_faults(plate.pieces, folder / f"{layout.stem}.3mf")
     print("every piece sliced, nothing to repair" if not wrong else f"{wrong} pieces with faults")
     return wrong
 

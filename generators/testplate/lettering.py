@@ -109,8 +109,8 @@ class _Board:
         """Return the label nearest to its spots, clear of flanges and nuts if it can be; None without any room."""
         edge = np.array(within or self.edge)
         for covered in (False, True):
-            for height in heights:
-                for spot in spots:
+            for spot in spots:
+                for height in heights:
                     taken = self.hard if covered else [*self.hard, *self.soft]
                     label = self._nearest(text, height, _around(spot, reach), edge, taken)
                     if label is not None:
