@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 import re
+from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
 
 MM_PER_INCH = Fraction(254, 10)  # exact by definition (1959 international yard and pound agreement)
@@ -75,8 +76,8 @@ def to_inches(mm: float) -> float:
 
 
 def format_mm(mm: float, digits: int = 2) -> str:
-    """Return ``3.18 mm``: rounded, no trailing zeros, never ``-0``."""
-    text = f"{mm:.{digits}f}"
+    """Return ``3.18 mm`` for 3.175: rounded as people do, half away from zero; no trailing zeros, never ``-0``."""
+    text = f"{Decimal(repr(float(mm))).quantize(Decimal(1).scaleb(-digits), ROUND_HALF_UP):f}"
     text = text.rstrip("0").rstrip(".") if "." in text else text
     return f"{'0' if text == '-0' else text} mm"
 

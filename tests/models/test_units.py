@@ -59,3 +59,10 @@ def test_lengths_print_with_inches_beside_inch_parts() -> None:
     assert format_length(10.0) == "10 mm"
     assert format_mm(-0.0001) == "0 mm"
     assert format_inch(24.003) == "0.945 in"
+
+
+def test_halves_are_rounded_up_as_people_do() -> None:
+    assert format_mm(3.175) == "3.18 mm"
+    assert format_mm(-3.175) == "-3.18 mm"
+    assert format_mm(12.495) == "12.5 mm"
+    assert format_mm(-0.001) == "0 mm"
