@@ -8,6 +8,7 @@ Text to outlines, and the typeface with its licence: :mod:`dryfit.generators.dra
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import lru_cache
@@ -37,6 +38,8 @@ FLANGE_GAP = 1.2  # mm from the flange to the legend beside it
 EDGE_GAP = 1.0  # mm kept to the panel's edge
 HEAD_SHARE = 2.0  # width of a screw's head in widths of its hole: M3, 5.6 in 3.2 mm; No. 6, 6.9 in 3.7 mm
 RACK_HEAD = 12.0  # mm; pan head of an M6 rack screw, ISO 7045 (from memory)
+
+CELL = 15.0  # mm; side of the cells that covers are sorted into: about half a flange
 
 SPOTS: tuple[tuple[Spot, ...], ...] = (("over", "under"), ("right", "left"))
 """Where a legend may stand, best first: beside a part is taken only where no height fits over or under it, for there
@@ -78,6 +81,32 @@ class Cover:
     what: str  # flange, cut-out, fixing hole, rack screw, nut, plug
     place: str  # empty for the panel's own holes
     outline: Outline
+
+
+class Crowd:
+    """Covers sorted into square cells of the face, so that the few about a legend are found at once."""
+
+    def __init__(self, covers: Iterable[Cover] = ()):
+        self._cells: dict[tuple[int, int], list[Cover]] = {}
+        for cover in covers:
+            self.add(cover)
+
+    def add(self, cover: Cover) -> None:
+        """Take one more cover in."""
+        for cell in _cells(cover.outline, 0.0):
+            self._cells.setdefault(cell, []).append(cover)
+
+    def about(self, outline: Outline, reach: float) -> tuple[Cover, ...]:
+        """Return all covers that may come within ``reach`` mm of an outline, and some that do not."""
+        found = {id(cover): cover for cell in _cells(outline, reach) for cover in self._cells.get(cell, ())}
+        return tuple(found.values())
+
+
+def _cells(outline: Outline, reach: float) -> Iterator[tuple[int, int]]:
+    left, bottom, right, top = outline.box
+    for column in range(math.floor((left - reach) / CELL), math.floor((right + reach) / CELL) + 1):
+        for row in range(math.floor((bottom - reach) / CELL), math.floor((top + reach) / CELL) + 1):
+            yield (column, row)
 
 
 def covers(job: Job) -> tuple[Cover, ...]:
@@ -124,9 +153,10 @@ def legends(job: Job) -> tuple[Legend, ...]:
 
     One height for all looks best and is taken where it costs nothing; else heights are mixed.
     """
-    best = _placed(job, HEIGHT_CHOICES[0])
+    around = covers(job)
+    best = _placed(job, HEIGHT_CHOICES[0], around)
     for heights in HEIGHT_CHOICES[1:] if any(best.cost[:3]) else ():
-        best = min(best, _placed(job, heights), key=lambda found: found.cost)
+        best = min(best, _placed(job, heights, around), key=lambda found: found.cost)
     return best.legends
 
 
@@ -138,8 +168,8 @@ class _Placed:
     cost: tuple[int, int, int, int]  # hidden, beside their part, hard to read, heights in use
 
 
-def _placed(job: Job, heights: tuple[float, ...]) -> _Placed:
-    taken = list(covers(job))
+def _placed(job: Job, heights: tuple[float, ...], around: Iterable[Cover]) -> _Placed:
+    taken = Crowd(around)
     done: list[Legend] = []
     hidden = beside = 0
     for place in job.places:
@@ -147,19 +177,19 @@ def _placed(job: Job, heights: tuple[float, ...]) -> _Placed:
             sides = _sides(place)
             spots = ((height, spot) for row in SPOTS for height in heights for spot in row)
             tries = ((_beside(place, sides, height, spot), spot) for height, spot in spots)
-            clear = ((legend, spot) for legend, spot in tries if is_clear(job, legend, taken))
+            clear = ((legend, spot) for legend, spot in tries if _is_clear(job, legend, taken))
             legend, at = next(clear, (_beside(place, sides, LEAST_HEIGHT, "over"), None))
             hidden += at is None
             beside += at in SPOTS[1]
-            taken.append(Cover("legend", place.name, legend.outline))
+            taken.add(Cover("legend", place.name, legend.outline))
             done.append(legend)
     small = sum(legend.height < READ_AIM for legend in done)
     return _Placed(tuple(done), (hidden, beside, small, len({legend.height for legend in done})))
 
 
-def is_clear(job: Job, legend: Legend, taken: Iterable[Cover]) -> bool:
+def _is_clear(job: Job, legend: Legend, taken: Crowd) -> bool:
     """Whether a legend is on the panel and keeps its distance from all that is taken."""
-    return on_panel(job, legend) and not hidden_by(legend, taken)
+    return on_panel(job, legend) and not hidden_by(legend, taken.about(legend.outline, LEAST_GAP))
 
 
 def _sides(place: Place) -> Box:

@@ -97,7 +97,7 @@ def _same_items(a: Stack, b: Stack | None) -> bool:
 def describe(stack: Stack) -> str:
     """Return the hardware of a place in words: ``M3 x 10 mm countersunk screws with ...``."""
     if stack.screw.rivet is not None:
-        return f"{stack.thread.name} blind rivets for a grip of {format_mm(stack.screw.rivet.grip_max)} at most"
+        return f"{stack.screw.rivet.name} blind rivets for a grip of {format_mm(stack.screw.rivet.grip_max)} at most"
     length = length_name(stack.screw.length, stack.thread.system)
     words = f"{stack.thread.name} x {length} {stack.screw.head.kind} screws"
     rest = [f"{w.kind} washers" for w in stack.washers]

@@ -11,6 +11,7 @@ from dryfit.generators.choice import Choice, options
 from dryfit.generators.remedies import open_fixings, other_hardware, remedy
 from dryfit.generators.stacks import Stack
 from dryfit.models.findings import Finding, Verdict
+from dryfit.models.job import HardwareWish
 
 
 @dataclass(frozen=True)
@@ -76,6 +77,8 @@ def _reason(fit: Fit, own: Stack, first: Stack) -> tuple[str, str]:
             f"the part's blind boss takes no other than {own.thread.name}.",
             f"Swap the part for one that takes {first.thread.name}.",
         )
+    if _asked_for(fit.place.wish, first):
+        return "the layout asks for it there.", "Leave that place's own `hardware` out, if it may be otherwise."
     wish = replace(
         fit.place.wish, threads=(first.thread.name,), head=first.screw.head.kind, length=first.screw.length,
         metal=first.place.wish.metal, nut=None, washers=None,
@@ -88,6 +91,12 @@ def _reason(fit: Fit, own: Stack, first: Stack) -> tuple[str, str]:
     tried = tuple(s for s in (open_fixings, *strategies(worst.check)) if s is not other_hardware)
     text, _ = remedy(replace(trial, stack=best.stack), worst, tuple(dict.fromkeys(tried)))
     return f"{worst.says[:1].lower()}{worst.says[1:]}", text
+
+
+def _asked_for(wish: HardwareWish, first: Stack) -> bool:
+    """Whether the layout itself rules the first bag out."""
+    threads, heads = wish.threads or (first.thread.name,), (None, first.screw.head.kind)
+    return first.thread.name not in threads or wish.head not in heads or wish.length not in (None, first.screw.length)
 
 
 def _worst(findings: Sequence[Finding]) -> Finding | None:

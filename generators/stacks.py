@@ -95,7 +95,7 @@ class Stack:
     @property
     def items(self) -> tuple[tuple[str, str], ...]:
         """What is bought for one fixing: group and name of each, the name with the metal where one is asked for."""
-        metal = f", {self.place.wish.metal}" if self.place.wish.metal else ""
+        metal = f", {self.place.wish.metal}" if self.place.wish.metal and self.screw.rivet is None else ""
         named = [("screw", self.screw.designation), *(("washer", w.designation) for w in self.washers)]
         named += [("nut", self.nut.designation)] if self.nut is not None else []
         return tuple((group, f"{name}{metal}") for group, name in named)

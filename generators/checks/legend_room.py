@@ -9,13 +9,14 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from dryfit.generators.assemble import assemble
 from dryfit.generators.assembly import Assembly, Instance
 from dryfit.generators.checks.registry import Fitting, panel_check, panel_checks
-from dryfit.generators.legends import EDGE_GAP, LEAST_GAP, READ_AIM, Cover, Legend, covers, flat, legends
+from dryfit.generators.drawing.font import missing
+from dryfit.generators.legends import EDGE_GAP, LEAST_GAP, READ_AIM, Cover, Crowd, Legend, covers, flat, legends
 from dryfit.generators.spacing import STEP, move_apart, move_inwards
 from dryfit.models.bodies import TOUCHING
 from dryfit.models.findings import Change, Finding, Verdict, grade
@@ -25,6 +26,9 @@ from dryfit.models.units import format_mm
 
 LEAST_READABLE = 1.8  # mm, capitals: the least nominal height of ISO 3098-1 (from memory)
 NEAR = 2.0  # mm; what is further from a legend is not looked at
+MOST_SEARCHES = 8  # remedies looked for on one panel; each takes about a second on a large one
+SEARCHES_PER_ENTRY = 2
+CUT = 0.75  # each shortening of words leaves so much of the last
 SHORTEST = 3  # letters that a word keeps when a legend is shortened; fewer say nothing
 ALSO_ASKED = ("web", "body-room")  # what moving a place may spoil
 SOURCE = "lettering heights: ISO 3098-1, from memory; clearances: common practice of engravers"
@@ -35,24 +39,25 @@ NOUNS = {"part": "flange", "plug": "plug", "screw": "screw head", "nut": "nut", 
 @panel_check("legend-room")
 def legend_room(fitting: Fitting) -> Iterator[Finding]:
     """Tell for every legend what is worst about it."""
-    before = judge(fitting.job, fitting.assembly)
-    for found, legend in zip(before, legends(fitting.job), strict=True):
-        if found.verdict is Verdict.FITS:
-            yield found
-        else:
-            text, changes = _remedy(fitting, legend, before, found)
-            yield replace(found, remedy=text, changes=changes)
+    found = judge(fitting.job, standing(fitting.job, fitting.assembly))
+    remedies = _remedies(fitting, found)
+    for finding in found:
+        text, changes = remedies.get(finding.place, ("", ()))
+        yield replace(finding, remedy=text, changes=changes)
 
 
-def judge(job: Job, assembly: Assembly) -> tuple[Finding, ...]:
+def standing(job: Job, assembly: Assembly) -> Crowd:
+    """Return all that may hide a legend: bodies as they stand, holes, and the screws of the rack."""
+    removed = (c for c in covers(job) if c.what in ("cut-out", "fixing hole", "rack screw"))
+    return Crowd((*_on_the_face(assembly), *removed))
+
+
+def judge(job: Job, around: Crowd) -> tuple[Finding, ...]:
     """Return one finding for every legend of the job, without remedies."""
     engraved = legends(job)
-    standing = (
-        *_on_the_face(assembly),
-        *(c for c in covers(job) if c.what in ("cut-out", "fixing hole", "rack screw")),
-    )
-    lettered = tuple(Cover("legend", legend.place, legend.outline) for legend in engraved)
-    return tuple(judge_one(job.panel, legend, standing, lettered) for legend in engraved)
+    lettered = Crowd(Cover("legend", legend.place, legend.outline) for legend in engraved)
+    near = ((*around.about(legend.outline, NEAR), *lettered.about(legend.outline, NEAR)) for legend in engraved)
+    return tuple(judge_one(job.panel, legend, covers_) for legend, covers_ in zip(engraved, near, strict=True))
 
 
 def _on_the_face(assembly: Assembly) -> Iterator[Cover]:
@@ -67,9 +72,10 @@ def _silhouette(instance: Instance) -> Iterator[Cover]:
     return (Cover(NOUNS[instance.role], instance.place, outline) for outline in seen)
 
 
-def judge_one(panel: Panel, legend: Legend, standing: Iterable[Cover], lettered: Iterable[Cover]) -> Finding:
-    others = (cover for cover in lettered if cover.place != legend.place)
-    found = [_height(legend), _edge(panel, legend), *_covered(legend, (*standing, *others)), *_unknown(legend)]
+def judge_one(panel: Panel, legend: Legend, around: Iterable[Cover]) -> Finding:
+    """Return what is worst about one legend, given all that is near it (its own letters are left aside)."""
+    others = (cover for cover in around if cover.what != "legend" or cover.place != legend.place)
+    found = [_height(legend), _edge(panel, legend), *_covered(legend, others), *_unknown(legend)]
     found += [_bend(panel, legend)] if panel.lip else []
     return max(found, key=lambda f: (f.verdict.rank, f.limit - f.measured))
 
@@ -141,29 +147,57 @@ def quoted(text: str) -> str:
 
 @dataclass(frozen=True)
 class Trial:
-    """The panel with one change, in words, as edits of the layout, and put together anew."""
+    """The panel with one change, in words for any place of the entry, as edits of the layout, and put together anew."""
 
-    text: str
+    said: Callable[[str], str]
     changes: tuple[Change, ...]
     job: Job
-    assembly: Assembly
+    around: Crowd
+    assembly: Assembly | None = None  # None: nothing has moved
 
 
-def _remedy(
-    fitting: Fitting, legend: Legend, before: Sequence[Finding], found: Finding
-) -> tuple[str, tuple[Change, ...]]:
-    """Return the first change that betters the finding and makes nothing else as bad as it was."""
+Remedies = dict[str, tuple[str, tuple[Change, ...]]]
+
+
+def _remedies(fitting: Fitting, before: Sequence[Finding]) -> Remedies:
+    """Return by place what cures its finding, the worst of each entry searched first; what cures one is told of all.
+
+    A search puts the panel together anew many times, so no more than MOST_SEARCHES are made.
+    """
+    told: Remedies = {}
+    searched: dict[int, int] = {}
+    for found in sorted(before, key=lambda f: -f.verdict.rank):
+        entry = fitting.by_name[found.place].entry
+        if found.verdict is Verdict.FITS or found.place in told or searched.get(entry, 0) == SEARCHES_PER_ENTRY:
+            continue
+        if sum(searched.values()) == MOST_SEARCHES:
+            break
+        searched[entry] = searched.get(entry, 0) + 1
+        told |= _search(fitting, before, found)
+    left = {f.place: (_without(fitting, f), ()) for f in before if f.verdict is Verdict.FAILS and f.place not in told}
+    return left | told
+
+
+def _search(fitting: Fitting, before: Sequence[Finding], found: Finding) -> Remedies:
+    """Return the first change that betters a finding and makes nothing as bad as it was, for all that it betters."""
+    legend = next(legend for legend in legends(fitting.job) if legend.place == found.place)
+    entry = fitting.by_name[found.place].entry
+    bad = [f for f in before if f.verdict is not Verdict.FITS and fitting.by_name[f.place].entry == entry]
     for trial in _trials(fitting, legend, found):
-        after = {f.place: f.verdict.rank for f in judge(trial.job, trial.assembly)}
+        after = {f.place: f.verdict.rank for f in judge(trial.job, trial.around)}
         better = after.get(found.place, 0) < found.verdict.rank
         unharmed = all(after.get(f.place, 0) <= max(f.verdict.rank, found.verdict.rank - 1) for f in before)
         if better and unharmed and _harmless(fitting, trial):
-            return trial.text, trial.changes
-    if found.verdict is Verdict.TIGHT:
-        return "", ()
-    if legend.unreadable:
-        return "Write its legend in letters that the typeface holds: Latin, Greek or Cyrillic.", ()
-    return "No shorter legend and no move cures this: it takes a larger panel or a smaller part.", ()
+            cured = (f.place for f in bad if after.get(f.place, 0) < f.verdict.rank)
+            return {place: (trial.said(place), trial.changes) for place in cured}
+    return {}
+
+
+def _without(fitting: Fitting, found: Finding) -> str:
+    """Return what to do where nothing that was tried helps."""
+    if missing(fitting.by_name[found.place].legend):
+        return "Write its legend in letters that the typeface holds: Latin, Greek or Cyrillic."
+    return "No shorter legend and no move that was tried cures this: it takes a larger panel or a smaller part."
 
 
 def _trials(fitting: Fitting, legend: Legend, found: Finding) -> Iterator[Trial]:
@@ -177,11 +211,15 @@ def _shorter(fitting: Fitting, legend: Legend) -> Iterator[Trial]:
     job = fitting.job
     row = [p for p in job.places if p.entry == fitting.by_name[legend.place].entry]
     pattern, first = pattern_of(tuple(p.legend.strip() for p in row))
+    around = standing(job, fitting.assembly)  # letters are no part of it
     for text in shortened(pattern, legend.unreadable):
         new = {p.name: text.replace("{n}", str(first + i)) for i, p in enumerate(row)}
         trial = replace(job, places=tuple(replace(p, legend=new.get(p.name, p.legend)) for p in job.places))
-        said = f"Shorten its legend to {quoted(new[legend.place])}, or to another text that is no wider."
-        yield Trial(said, (Change(row[0].entry, ("legend",), text),), trial, fitting.assembly)
+        yield Trial(_shortening(new), (Change(row[0].entry, ("legend",), text),), trial, around)
+
+
+def _shortening(new: Mapping[str, str]) -> Callable[[str], str]:
+    return lambda place: f"Shorten its legend to {quoted(new[place])}, or to another text that is no wider."
 
 
 def pattern_of(texts: tuple[str, ...]) -> tuple[str, int]:
@@ -208,9 +246,10 @@ def shortened(text: str, without: str = "") -> Iterator[str]:
     if clean != text:
         yield clean
     words = clean.split(" ")
-    longest = max((len(word) for word in words if word.isalpha()), default=0)
-    for length in range(longest - 1, SHORTEST - 1, -1):
+    length = max((len(word) for word in words if word.isalpha()), default=0) - 1
+    while length >= SHORTEST:
         yield " ".join(_cut(words, length))
+        length = min(length - 1, max(SHORTEST, round(length * CUT))) if length > SHORTEST else 0
     words = _cut(words, SHORTEST)
     while len(words) > 1:
         words = words[:-1] if words[-1].isalpha() else [*words[:-2], words[-1]]
@@ -267,7 +306,8 @@ def _stay_on(job: Job, rows: Iterable[Sequence[Place]], by: float) -> bool:
 def _trial(fitting: Fitting, text: str, changes: tuple[Change, ...]) -> Trial:
     job = changed(fitting.job, changes)
     stacks = {p.name: replace(fitting.stacks[p.name], place=p) for p in job.places if p.name in fitting.stacks}
-    return Trial(text, changes, job, assemble(job, stacks))
+    assembly = assemble(job, stacks)
+    return Trial(lambda place: text, changes, job, standing(job, assembly), assembly)
 
 
 def changed(job: Job, changes: Iterable[Change]) -> Job:
@@ -294,7 +334,7 @@ def _spots(job: Job, row: Sequence[Place], change: Change) -> list[tuple[float, 
 
 def _harmless(fitting: Fitting, trial: Trial) -> bool:
     """Whether a moved place fails nothing that it did not fail before; a shorter legend moves nothing."""
-    if trial.assembly is fitting.assembly:
+    if trial.assembly is None:
         return True
     after = Fitting(trial.job, fitting.stacks, trial.assembly)
     asked = [ask for name, ask in panel_checks() if name in ALSO_ASKED]

@@ -15,6 +15,10 @@ BITING = ("tooth internal", "tooth external")
 """Washers whose teeth cut through a coating (common practice)."""
 
 
+RIVET_BODY = "aluminium"
+"""What the bodies of usual blind rivets are made of (common practice)."""
+
+
 @dataclass(frozen=True)
 class Touch:
     """Two metals in electrical contact, in words and by their index; ``small`` is the fastener's, None for none."""
@@ -54,6 +58,8 @@ def touches(job: Job, place: Place, stack: Stack | None) -> Iterator[Touch]:
     if part is not None and panel is not None and bare:
         yield Touch("part and panel", part, panel)
     fastener = metals().get(place.wish.metal or "")
+    if stack is not None and stack.screw.rivet is not None:
+        fastener = metals()[RIVET_BODY]
     if stack is None or fastener is None:
         return
     if part is not None:
@@ -102,6 +108,8 @@ def _remedy(fitting: Fitting, place: Place, where: Environment) -> tuple[str, tu
     """Return the first metal of screws that all contacts of the place suffer; else a coating, if that does it."""
     stack = fitting.stacks.get(place.name)
     trials = [m for m in metals().values() if m.proof is not None and place.wish.metal]
+    if where.name != "indoor":
+        trials = [m for m in trials if m.name != "steel"]  # plain steel rusts by itself
     for metal in trials:
         if all(_grade(t, where) is Verdict.FITS for t in _with_screws_of(fitting.job, place, stack, metal)):
             return f"Take {metal.words} screws.", (Change(place.entry, ("hardware", "metal"), metal.name),)

@@ -22,6 +22,14 @@ def test_a_boss_forces_its_own_screw() -> None:
     assert "M3" in boss.change
 
 
+def test_what_the_layout_asks_for_is_said_to_be_asked_for(tmp_path: Path) -> None:
+    row = "\n".join(place("xlr3-pins", label=f"B{n}", at=f"[{40 * n}, 0]") for n in (1, 2, 3))
+    own = place("xlr3-socket", at="[-60, 0]", hardware="{screw: No. 4-40}")
+    (bag,) = report(tmp_path, f"{own}\n{row}", rest="hardware: {threads: [M3], retention: tooth washer}").second_bags
+    assert bag.places == ("A",)
+    assert bag.why == "the layout asks for it there."
+
+
 def test_a_small_hole_forces_it_and_the_drill_that_saves_it_does(tmp_path: Path) -> None:
     row = "\n".join(place("xlr3-pins", label=f"B{n}", at=f"[{40 * n}, 0]", hardware="{screw: M3}") for n in (1, 2, 3))
     small = place("xlr3-socket", at="[-60, 0]", cutout="{fixings: 2.7 mm}")
