@@ -11,6 +11,7 @@ import math
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import islice
 
 from dryfit.generators.assemble import assemble
 from dryfit.generators.assembly import Assembly, Instance
@@ -26,8 +27,7 @@ from dryfit.models.units import format_mm
 
 LEAST_READABLE = 1.8  # mm, capitals: the least nominal height of ISO 3098-1 (from memory)
 NEAR = 2.0  # mm; what is further from a legend is not looked at
-MOST_SEARCHES = 8  # remedies looked for on one panel; each takes about a second on a large one
-SEARCHES_PER_ENTRY = 2
+MOST_TRIED = 400  # legends judged anew in search of remedies, on one panel: some seconds at most
 CUT = 0.75  # each shortening of words leaves so much of the last
 SHORTEST = 3  # letters that a word keeps when a legend is shortened; fewer say nothing
 ALSO_ASKED = ("web", "body-room")  # what moving a place may spoil
@@ -160,37 +160,36 @@ Remedies = dict[str, tuple[str, tuple[Change, ...]]]
 
 
 def _remedies(fitting: Fitting, before: Sequence[Finding]) -> Remedies:
-    """Return by place what cures its finding, the worst of each entry searched first; what cures one is told of all.
+    """Return by place what cures its finding: the worst are searched first, and what cures one is told of its row.
 
-    A search puts the panel together anew many times, so no more than MOST_SEARCHES are made.
+    A trial puts all legends anew, so on a panel of many legends only so many are made.
     """
     told: Remedies = {}
-    searched: dict[int, int] = {}
+    trials_left = MOST_TRIED // max(1, len(before))
     for found in sorted(before, key=lambda f: -f.verdict.rank):
-        entry = fitting.by_name[found.place].entry
-        if found.verdict is Verdict.FITS or found.place in told or searched.get(entry, 0) == SEARCHES_PER_ENTRY:
+        if found.verdict is Verdict.FITS or found.place in told or trials_left <= 0:
             continue
-        if sum(searched.values()) == MOST_SEARCHES:
-            break
-        searched[entry] = searched.get(entry, 0) + 1
-        told |= _search(fitting, before, found)
+        legend = next(legend for legend in legends(fitting.job) if legend.place == found.place)
+        for trial in islice(_trials(fitting, legend, found), trials_left):
+            trials_left -= 1
+            cured = _cured(fitting, before, found, trial)
+            told |= {place: (trial.said(place), trial.changes) for place in cured if place not in told}
+            if cured:
+                break
     left = {f.place: (_without(fitting, f), ()) for f in before if f.verdict is Verdict.FAILS and f.place not in told}
     return left | told
 
 
-def _search(fitting: Fitting, before: Sequence[Finding], found: Finding) -> Remedies:
-    """Return the first change that betters a finding and makes nothing as bad as it was, for all that it betters."""
-    legend = next(legend for legend in legends(fitting.job) if legend.place == found.place)
+def _cured(fitting: Fitting, before: Sequence[Finding], found: Finding, trial: Trial) -> tuple[str, ...]:
+    """Return the places of the row that a trial betters; none if it makes anything as bad as the finding was."""
+    after = {f.place: f.verdict.rank for f in judge(trial.job, trial.around)}
+    better = after.get(found.place, 0) < found.verdict.rank
+    unharmed = all(after.get(f.place, 0) <= max(f.verdict.rank, found.verdict.rank - 1) for f in before)
+    if not better or not unharmed or not _harmless(fitting, trial):
+        return ()
     entry = fitting.by_name[found.place].entry
-    bad = [f for f in before if f.verdict is not Verdict.FITS and fitting.by_name[f.place].entry == entry]
-    for trial in _trials(fitting, legend, found):
-        after = {f.place: f.verdict.rank for f in judge(trial.job, trial.around)}
-        better = after.get(found.place, 0) < found.verdict.rank
-        unharmed = all(after.get(f.place, 0) <= max(f.verdict.rank, found.verdict.rank - 1) for f in before)
-        if better and unharmed and _harmless(fitting, trial):
-            cured = (f.place for f in bad if after.get(f.place, 0) < f.verdict.rank)
-            return {place: (trial.said(place), trial.changes) for place in cured}
-    return {}
+    row = (f for f in before if fitting.by_name[f.place].entry == entry)
+    return tuple(f.place for f in row if after.get(f.place, 0) < f.verdict.rank)
 
 
 def _without(fitting: Fitting, found: Finding) -> str:

@@ -72,7 +72,7 @@ def test_folded_lips_leave_less_of_the_face(tmp_path: Path) -> None:
 def test_a_legend_on_the_bend_of_a_lip_is_found(tmp_path: Path, over: float, verdict: Verdict) -> None:
     panel = job(tmp_path, place("8p8c-d"), "{rack_units: 2, thickness: 2 mm, lip: 12 mm, bend_radius: 3 mm}").panel
     top = _legend().outline.box[3]
-    found = judge_one(panel, _legend(y=panel.height / 2 - 5 - top + over), (), ())
+    found = judge_one(panel, _legend(y=panel.height / 2 - 5 - top + over), ())
     assert found.verdict is verdict
     if over > 0:
         assert found.measured == pytest.approx(-over)
@@ -102,7 +102,7 @@ def test_the_demos_fit(name: str) -> None:
 
 def _judged(tmp_path: Path, legend: Legend, *standing: Cover, lettered: tuple[Cover, ...] = ()) -> Finding:
     panel = job(tmp_path, place("8p8c-d"), WALL).panel
-    return judge_one(panel, legend, standing, lettered)
+    return judge_one(panel, legend, (*standing, *lettered))
 
 
 def _legend(height: float = 3.0, text: str = "MIC", x: float = 0.0, y: float = 0.0) -> Legend:
