@@ -30,7 +30,8 @@ if TYPE_CHECKING:
 def build(layout: Path, out: Path | None, only: tuple[str, ...], paper: str, printer: Path | None) -> None:
     """Make the files of LAYOUT: to order, print, cut, drill and assemble.
 
-    Kinds: report, drawing, dxf, template, holes, parts, assembly, step, stl, glb, pictures.
+    Kinds: report, drawing, dxf, template, holes, parts, assembly, step, stl, test-plate, glb, pictures.
+
     Exit status: 0 nothing fails, 1 something fails (the files are made all the same), 2 the input is wrong.
 
     \b

@@ -208,6 +208,19 @@ def _beside(place: Place, sides: Box, height: float, spot: Spot) -> Legend:
     return Legend(place.name, text, x, y, height)
 
 
+@lru_cache(maxsize=8)  # asked for at every scale that is tried
+def clear_legends(job: Job) -> tuple[Legend, ...]:
+    """Return the legends that have room; the others would only run over things: they are neither drawn nor engraved,
+    and the notes name their places.
+    """
+    taken, clear = list(covers(job)), []
+    for legend in legends(job):
+        if on_panel(job, legend) and not hidden_by(legend, taken):
+            taken.append(Cover("legend", legend.place, legend.outline))
+            clear.append(legend)
+    return tuple(clear)
+
+
 def on_panel(job: Job, legend: Legend) -> bool:
     """Whether the whole legend lies on the flat of the panel, clear of its edges."""
     panel = job.panel
@@ -233,3 +246,9 @@ def hidden_by(legend: Legend, taken: Iterable[Cover]) -> tuple[tuple[Cover, floa
 def _boxes_near(a: Outline, b: Outline) -> bool:
     (l0, b0, r0, t0), (l1, b1, r1, t1) = a.box, b.box
     return l0 - LEAST_GAP < r1 and l1 - LEAST_GAP < r0 and b0 - LEAST_GAP < t1 and b1 - LEAST_GAP < t0
+
+
+def left_out(job: Job) -> tuple[str, ...]:
+    """Return the names of the places whose legends have no room."""
+    clear = {legend.place for legend in clear_legends(job)}
+    return tuple(legend.place for legend in legends(job) if legend.place not in clear)

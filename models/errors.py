@@ -45,6 +45,9 @@ class InputError(DryfitError):
         super().__init__("\n".join(str(fault) for fault in self.faults))
 
 
+MOST_TOLD = 20  # names; a longer list would hide the message
+
+
 class UnknownName(DryfitError, KeyError):
     """A name that no table holds; ``nearest`` is the closest valid one, or empty."""
 
@@ -54,6 +57,8 @@ class UnknownName(DryfitError, KeyError):
         self.candidates = tuple(candidates)
         self.nearest = nearest_name(found, self.candidates)
         hint = f" (did you mean {self.nearest}?)" if self.nearest else ""
+        if not self.nearest and 0 < len(self.candidates) <= MOST_TOLD:
+            hint = f", expected one of {', '.join(self.candidates)}"
         super().__init__(f"unknown {kind} {quote(found)}{hint}")
 
     def __str__(self) -> str:

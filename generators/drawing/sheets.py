@@ -23,8 +23,8 @@ from dryfit.generators.drawing.patterns import SMALLEST_SCALE, detail, patterns,
 from dryfit.generators.drawing.profile import profile
 from dryfit.generators.drawing.section import section
 from dryfit.generators.drawing.titleblock import Fields, Titles, short_block, title_block
-from dryfit.generators.drawing.views import clear_legends, crowded, panel_view
-from dryfit.generators.legends import legends
+from dryfit.generators.drawing.views import crowded, panel_view
+from dryfit.generators.legends import left_out, legends
 from dryfit.models.job import Job, Place
 
 DETAIL_SHARE = 0.28  # of the frame's height: how large the pattern itself may be in its detail
@@ -293,8 +293,8 @@ def _left_out(job: Job, view: FrontView) -> Iterator[str]:
     """Yield what the front view does not show for want of room."""
     if not view.places:
         yield "Positions of the places: x and y in the table of places, from the datum."
-    shown = {legend.place for legend in clear_legends(job)}
-    engraved = {legend.place for legend in legends(job)}
-    lost = [n for n, place in enumerate(job.places, start=1) if place.name in engraved - shown]
+    names = left_out(job)
+    lost = [n for n, place in enumerate(job.places, start=1) if place.name in names]
     if lost:
-        yield f"No room for the legend of {'places' if len(lost) > 1 else 'place'} {runs(lost)}: not shown."
+        where = f"{'places' if len(lost) > 1 else 'place'} {runs(lost)}"
+        yield f"No room for the legend of {where}: neither shown nor engraved."

@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 
 from dryfit.generators.drawing.chart import Lettered, lettered_holes
 from dryfit.generators.drawing.contours import Circle, Contour, Point, contour, number
@@ -15,7 +14,7 @@ from dryfit.generators.drawing.font import text_width
 from dryfit.generators.drawing.lettering import HEIGHT, SMALL, TITLE
 from dryfit.generators.drawing.marks import Block, Box, Mark, Pen, Stroke, Text, block, line, overlap
 from dryfit.generators.drawing.paper import scale_text
-from dryfit.generators.legends import Cover, Legend, covers, hidden_by, legends, on_panel
+from dryfit.generators.legends import clear_legends
 from dryfit.models.job import Job, Panel, Place
 from dryfit.models.outlines import Outline, box, clearance
 from dryfit.models.parts import Side
@@ -67,17 +66,6 @@ def panel_view(job: Job, scale: float, side: Side, *, ordinates: bool = True, pl
     name = f"{side.upper()} VIEW  {scale_text(scale)}"
     marks.append(Text(0.0, bottom - CAPTION, name, TITLE, "centre"))
     return block(f"{side} view", marks)
-
-
-@lru_cache(maxsize=8)  # asked for at every scale that is tried
-def clear_legends(job: Job) -> tuple[Legend, ...]:
-    """Return the legends that have room; the others would only run over things, and the notes name their places."""
-    taken, clear = list(covers(job)), []
-    for legend in legends(job):
-        if on_panel(job, legend) and not hidden_by(legend, taken):
-            taken.append(Cover("legend", legend.place, legend.outline))
-            clear.append(legend)
-    return tuple(clear)
 
 
 def _lips(panel: Panel, view: View) -> Iterator[Mark]:

@@ -15,7 +15,7 @@ from typing import Any
 from dryfit.generators.drawing.chart import Lettered, hole_chart, lettered_holes
 from dryfit.generators.drawing.contours import Circle, Contour, contour, dimension, number
 from dryfit.generators.drawing.flat import Blank, blank
-from dryfit.generators.legends import legends
+from dryfit.generators.legends import clear_legends, left_out
 from dryfit.generators.writers.whole import write_whole
 from dryfit.models.job import Job
 
@@ -69,7 +69,7 @@ def _document(job: Job) -> Any:
         _add(space, layer, shape.moved(dx, dy))
     for (x0, y0), (x1, y1) in flat.bends:
         space.add_line((x0 + dx, y0 + dy), (x1 + dx, y1 + dy), dxfattribs={"layer": "bend"})
-    for legend in legends(job):
+    for legend in clear_legends(job):
         for loop in legend.loops:
             points = [(x + dx, y + dy) for x, y in loop]
             space.add_lwpolyline(points, format="xy", close=True, dxfattribs={"layer": "engrave"})
@@ -121,8 +121,10 @@ def notes(job: Job, flat: Blank) -> Iterator[str]:
         if row.countersink is not None:
             sink = f"{number(row.countersink.diameter)} mm x {number(row.countersink.angle)} deg"
             yield f"Countersink {row.letter}: {row.count} holes, {sink}, from the {row.sunk_from}."
-    if legends(job):
+    if clear_legends(job):
         yield "Layer engrave: closed outlines of letters, on the front face."
+    if left_out(job):
+        yield f"No room for these legends, so they are not engraved: {', '.join(left_out(job))}."
 
 
 def escape(text: str) -> str:

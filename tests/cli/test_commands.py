@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from dryfit.cli.main import COMMANDS
+from dryfit.generators import files
 from tests.helpers import LAYOUTS
 from tests.models.bad_inputs import BAD_INPUTS, BadInput
 
@@ -26,6 +27,11 @@ def test_help_shows_an_example(command: str) -> None:
     done = run(command, "--help")
     assert done.returncode == 0
     assert f"dryfit {command}" in done.stdout.split("Example:")[1]
+
+
+def test_help_names_every_kind_of_file() -> None:
+    told = run("build", "--help").stdout.replace("-\n  ", "-")  # words may be broken at their hyphens
+    assert all(word in told for word in files.words())
 
 
 def test_good_layout_ends_with_0_and_trouble_with_1() -> None:
