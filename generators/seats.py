@@ -44,8 +44,9 @@ def seat(head: Head, hole: float, sink: Countersink | None) -> Seat:
 
 
 def proud_limits(head: Head, hole: float, sink: Countersink | None) -> tuple[float, float]:
-    """Return the least and most a countersunk head stands proud over its tolerance of diameter, mm."""
-    ends = (_resized(head, head.diameter_min), head)
+    """Return the least and most a head stands proud over the tolerances of its diameter and of its cone's angle, mm."""
+    angles = {head.angle, head.angle_min or head.angle, head.angle_max or head.angle}
+    ends = (replace(head, diameter=d, angle=a) for d in (head.diameter_min, head.diameter) for a in angles)
     proud = [seat(h, hole, sink).proud for h in ends]
     return min(proud), max(proud)
 
@@ -81,8 +82,3 @@ def _conical(head: Head, angle: float, hole: float, sink: Countersink | None) ->
     if sink is not None and abs(sink.angle - angle) <= SAME_CONE:
         bearing = "cone"
     return Seat(bearing, sunk, head.crown - sunk, None, sunk + head.height)
-
-
-def _resized(head: Head, diameter: float) -> Head:
-    """Return the head at another actual diameter; the sharp cone it is cut from stays the same."""
-    return replace(head, diameter=diameter)

@@ -32,6 +32,7 @@ class Thread:
     major_min: float
     pitch: float
     minor: float
+    minor_max: float | None  # of the internal thread, 6H or 2B
     stress_area: float
     standard: str
     source: str
@@ -47,6 +48,8 @@ class Head:
     standard: str
     drive: str
     angle: float | None  # degrees; None: flat underneath
+    angle_min: float | None
+    angle_max: float | None
     diameter: float
     diameter_min: float
     theoretical: float | None
@@ -397,12 +400,12 @@ def _as_screw(row: Rivet) -> Screw:
     system = "inch" if row.name.endswith("in") else "metric"
     area = math.pi / 4 * row.body_min**2
     thread = Thread(
-        f"{RIVET}{row.name}", system, row.body_max, row.body_max, row.body_min, row.body_max, row.body_min, area,
+        f"{RIVET}{row.name}", system, row.body_max, row.body_max, row.body_min, row.body_max, row.body_min, None, area,
         row.standard, row.source, row.confidence,
     )  # fmt: skip
     head = Head(
-        thread.name, "dome", row.standard, "none: set with a riveter", None, row.head_diameter, row.head_diameter, None,
-        row.head_height, None, 0.0, row.source, row.confidence,
+        thread.name, "dome", row.standard, "none: set with a riveter", None, None, None, row.head_diameter,
+        row.head_diameter, None, row.head_height, None, 0.0, row.source, row.confidence,
     )  # fmt: skip
     return Screw(thread, head, row.length, row)
 
@@ -427,7 +430,7 @@ def rack_screws() -> dict[str, RackScrew]:
 
 @cache
 def _heads() -> tuple[Head, ...]:
-    return read_table("fasteners/heads", Head, plain=("angle",), zero=("crown",))
+    return read_table("fasteners/heads", Head, plain=("angle", "angle_min", "angle_max"), zero=("crown",))
 
 
 @cache

@@ -374,6 +374,23 @@ def test_stress_area_and_minor_diameter_follow_from_the_profile(thread: Thread) 
     assert thread.minor == pytest.approx(thread.major - 1.082532 * thread.pitch, abs=ROUNDED)  # ISO 68-1: 5/8 H a side
 
 
+@pytest.mark.parametrize("thread", machine_threads("metric"), ids=lambda t: t.name)
+def test_6h_minor_diameter_follows_the_formula_of_iso_965_1(thread: Thread) -> None:
+    p = thread.pitch
+    tolerance = (433 * p - 190 * p**1.22 if p <= 0.8 else 230 * p**0.7) / 1000  # TD1 for grade 6, ISO 965-1
+    assert thread.minor_max is not None
+    assert thread.minor_max - thread.minor == pytest.approx(tolerance, abs=2 * TABLE_STEP)
+
+
+@pytest.mark.parametrize("thread", machine_threads("inch"), ids=lambda t: t.name)
+def test_2b_minor_diameter_follows_the_formula_of_asme_b1_1(thread: Thread) -> None:
+    d, p = thread.major / INCH, thread.pitch / INCH
+    wanted = 0.05 * p ** (2 / 3) + 0.03 * p / d - 0.002  # class 2B, sizes below a quarter inch
+    tolerance = max(min(wanted, 0.394 * p), 0.25 * p - 0.4 * p * p)
+    assert thread.minor_max is not None
+    assert (thread.minor_max - thread.minor) / INCH == pytest.approx(tolerance, abs=6e-4)  # the limit is rounded up
+
+
 @pytest.mark.parametrize("number", [4, 5, 6, 10, 12])
 def test_numbered_threads_grow_by_thirteen_thousandths(number: int) -> None:
     assert fasteners.thread(f"No. {number}").major / INCH == pytest.approx(0.060 + 0.013 * number)  # ASME B1.1
