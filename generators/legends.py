@@ -16,7 +16,7 @@ from typing import Literal
 
 from dryfit.generators.drawing.font import Loop, missing, outlines, text_rise, text_width
 from dryfit.models.job import Hole, Job, Panel, Place, place_holes
-from dryfit.models.outlines import SQRT3_2, Outline, box, clearance, gap, round_
+from dryfit.models.outlines import SQRT3_2, Outline, box, clearance, gap, near, round_
 
 Spot = Literal["over", "under", "right", "left"]
 Box = tuple[float, float, float, float]  # left, bottom, right, top
@@ -210,13 +210,11 @@ def _beside(place: Place, sides: Box, height: float, spot: Spot) -> Legend:
 
 @lru_cache(maxsize=8)  # asked for at every scale that is tried
 def clear_legends(job: Job) -> tuple[Legend, ...]:
-    """Return the legends that have room; the others would only run over things: they are neither drawn nor engraved,
-    and the notes name their places.
-    """
-    taken, clear = list(covers(job)), []
+    """Return the legends that have room; the others are neither drawn nor engraved, and notes name their places."""
+    taken, clear = Crowd(covers(job)), []
     for legend in legends(job):
-        if on_panel(job, legend) and not hidden_by(legend, taken):
-            taken.append(Cover("legend", legend.place, legend.outline))
+        if _is_clear(job, legend, taken):
+            taken.add(Cover("legend", legend.place, legend.outline))
             clear.append(legend)
     return tuple(clear)
 
@@ -238,14 +236,9 @@ def flat(panel: Panel) -> Outline:
 def hidden_by(legend: Legend, taken: Iterable[Cover]) -> tuple[tuple[Cover, float], ...]:
     """Return what comes closer to the legend than it may, with the gap left (below zero: that much is covered)."""
     ours = legend.outline
-    near = (cover for cover in taken if _boxes_near(ours, cover.outline))
-    gaps = ((cover, gap(ours, cover.outline)) for cover in near)
+    close = (cover for cover in taken if near(ours, cover.outline, LEAST_GAP))
+    gaps = ((cover, gap(ours, cover.outline)) for cover in close)
     return tuple((cover, left) for cover, left in gaps if left < LEAST_GAP)
-
-
-def _boxes_near(a: Outline, b: Outline) -> bool:
-    (l0, b0, r0, t0), (l1, b1, r1, t1) = a.box, b.box
-    return l0 - LEAST_GAP < r1 and l1 - LEAST_GAP < r0 and b0 - LEAST_GAP < t1 and b1 - LEAST_GAP < t0
 
 
 def left_out(job: Job) -> tuple[str, ...]:

@@ -60,8 +60,7 @@ def _shift(job: Job, place: Place, by: tuple[float, float]) -> tuple[str, tuple[
     row = [p for p in job.places if p.entry == place.entry]
     if not all(_on_panel(job, p, (p.x + by[0], p.y + by[1])) for p in row):
         return NO_REMEDY
-    offset = (0.0, 0.0) if job.origin_centre else (job.panel.width / 2, job.panel.height / 2)
-    at = [round(row[0].x + by[0] + offset[0], 3), round(row[0].y + by[1] + offset[1], 3)]
+    at = [round(row[0].x + by[0] - job.origin[0], 3), round(row[0].y + by[1] - job.origin[1], 3)]
     moves = [
         f"{format_mm(abs(d))} {way[d > 0]}"
         for d, way in zip(by, (("left", "right"), ("down", "up")), strict=True)

@@ -150,6 +150,11 @@ class Job:
     spares: float = 0.1  # share of small hardware bought over what is needed
     prices: tuple[Price, ...] = ()
 
+    @property
+    def origin(self) -> Point:
+        """Where on the panel the layout measures from."""
+        return (0.0, 0.0) if self.origin_centre else (-self.panel.width / 2, -self.panel.height / 2)
+
     def holes(self) -> tuple[Hole, ...]:
         """Return every hole through the panel, as punched: rack slots first, then place by place."""
         own = tuple(Hole(outline, "rack") for outline in self.panel.rack_holes)

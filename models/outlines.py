@@ -313,6 +313,17 @@ def gap(a: Outline, b: Outline) -> float:
     return float((-b.reach(-directions) - a.reach(directions)).max())
 
 
+def near(a: Outline, b: Outline, within: float) -> bool:
+    """Whether the boxes of two outlines come within a distance of each other: a quick no to the exact question."""
+    (l0, b0, r0, t0), (l1, b1, r1, t1) = a.box, b.box
+    return l0 - within < r1 and l1 - within < r0 and b0 - within < t1 and b1 - within < t0
+
+
+def too_near(a: Outline, b: Outline, margin: float) -> bool:
+    """Whether two outlines come closer than a margin to each other, exactly."""
+    return near(a, b, margin) and gap(a, b) < margin
+
+
 def clearance(inside: Outline, hole: Outline) -> float:
     """Return the least air around an outline within a hole, mm; below zero it does not pass."""
     if inside.is_circle and hole.is_circle:

@@ -22,7 +22,7 @@ from dryfit.generators.spacing import STEP, move_apart, move_inwards
 from dryfit.models.bodies import TOUCHING
 from dryfit.models.findings import Change, Finding, Verdict, grade
 from dryfit.models.job import Job, Panel, Place
-from dryfit.models.outlines import box, clearance, gap
+from dryfit.models.outlines import box, clearance, gap, near
 from dryfit.models.units import format_mm
 
 LEAST_READABLE = 1.8  # mm, capitals: the least nominal height of ISO 3098-1 (from memory)
@@ -56,8 +56,8 @@ def judge(job: Job, around: Crowd) -> tuple[Finding, ...]:
     """Return one finding for every legend of the job, without remedies."""
     engraved = legends(job)
     lettered = Crowd(Cover("legend", legend.place, legend.outline) for legend in engraved)
-    near = ((*around.about(legend.outline, NEAR), *lettered.about(legend.outline, NEAR)) for legend in engraved)
-    return tuple(judge_one(job.panel, legend, covers_) for legend, covers_ in zip(engraved, near, strict=True))
+    beside = ((*around.about(legend.outline, NEAR), *lettered.about(legend.outline, NEAR)) for legend in engraved)
+    return tuple(judge_one(job.panel, legend, covers_) for legend, covers_ in zip(engraved, beside, strict=True))
 
 
 def _on_the_face(assembly: Assembly) -> Iterator[Cover]:
@@ -112,10 +112,8 @@ def _bend(panel: Panel, legend: Legend) -> Finding:
 def _covered(legend: Legend, around: Iterable[Cover]) -> Iterator[Finding]:
     """Yield what stands near the legend, with the room left."""
     outline = legend.outline
-    x0, y0, x1, y1 = outline.box
     for cover in around:
-        left, bottom, right, top = cover.outline.box
-        if left > x1 + NEAR or right < x0 - NEAR or bottom > y1 + NEAR or top < y0 - NEAR:
+        if not near(outline, cover.outline, NEAR):
             continue
         room = gap(outline, cover.outline)
         whose = "its own" if cover.place == legend.place else "the"
@@ -263,12 +261,14 @@ def _moved(fitting: Fitting, legend: Legend, found: Finding) -> Iterator[Trial]:
     """Yield the panel with the place moved from the edge, or parted from a neighbour whose things are in the way."""
     by = _lacking(legend, found)
     place = fitting.by_name[legend.place]
-    near = (p.name for p in sorted(fitting.job.places, key=lambda p: (p.x - place.x) ** 2 + (p.y - place.y) ** 2)[1:4])
+    nearest = (
+        p.name for p in sorted(fitting.job.places, key=lambda p: (p.x - place.x) ** 2 + (p.y - place.y) ** 2)[1:4]
+    )
     ways: list[Callable[[], tuple[str, tuple[Change, ...]]]] = [
         lambda axis=axis: move_inwards(fitting, legend.place, by, axis)  # type: ignore[misc]
         for axis in (1, 0)
     ]
-    ways += [lambda other=other: move_apart(fitting, legend.place, other, by) for other in near]  # type: ignore[misc]
+    ways += [lambda other=other: move_apart(fitting, legend.place, other, by) for other in nearest]  # type: ignore[misc]
     for way in ways:
         text, changes = way()
         if changes:
@@ -286,11 +286,11 @@ def _spread(fitting: Fitting, legend: Legend, found: Finding) -> Iterator[Trial]
     """Yield the panel with all rows above the place moved up, then with all rows below it moved down."""
     job, place = fitting.job, fitting.by_name[legend.place]
     by = math.ceil(_lacking(legend, found) / STEP) * STEP
-    left, bottom = (0.0, 0.0) if job.origin_centre else (job.panel.width / 2, job.panel.height / 2)
+    left, bottom = job.origin
     for sign, where, way in ((1, "above", "up"), (-1, "below", "down")):
         rows = [[p for p in job.places if p.entry == n] for n in sorted({p.entry for p in job.places})]
         beyond = [row for row in rows if all(sign * (p.y - place.y) > STEP for p in row)]
-        spots = [(row[0].entry, row[0].x + left, row[0].y + bottom + sign * by) for row in beyond]
+        spots = [(row[0].entry, row[0].x - left, row[0].y - bottom + sign * by) for row in beyond]
         changes = tuple(Change(entry, ("at",), [round(x, 3), round(y, 3)]) for entry, x, y in spots)
         if changes and _stay_on(job, beyond, sign * by):
             yield _trial(fitting, f"Move everything {where} it {format_mm(by)} {way}.", changes)
@@ -324,7 +324,7 @@ def _spots(job: Job, row: Sequence[Place], change: Change) -> list[tuple[float, 
     x, y = row[0].x, row[0].y
     if change.path == ("at",):
         assert isinstance(value, list)  # as spacing writes it
-        left, bottom = (0.0, 0.0) if job.origin_centre else (-job.panel.width / 2, -job.panel.height / 2)
+        left, bottom = job.origin
         dx, dy = value[0] + left - x, value[1] + bottom - y
         return [(p.x + dx, p.y + dy) for p in row]
     px, py = value if isinstance(value, list) else (float(str(value)), 0.0)

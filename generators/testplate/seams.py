@@ -16,9 +16,9 @@ from itertools import pairwise
 
 import numpy as np
 
-from dryfit.generators.testplate.sheet import Land, Opening, Sheet, near, too_near
+from dryfit.generators.testplate.sheet import Land, Opening, Sheet
 from dryfit.models.errors import DryfitError
-from dryfit.models.outlines import Outline, box, clearance, gap
+from dryfit.models.outlines import Outline, box, clearance, gap, near, too_near
 from dryfit.models.units import format_mm
 
 BED_EDGE = 2.0  # mm of the bed kept free on every side, for the skirt and for what clips hold

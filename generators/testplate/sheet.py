@@ -13,13 +13,13 @@ from functools import cached_property
 
 from dryfit.generators.assembly import Assembly, Role
 from dryfit.generators.panel_body import panel_outline, sink_depth
+from dryfit.models.bodies import TOUCHING
 from dryfit.models.job import Hole, HolePurpose, Job, Panel
-from dryfit.models.outlines import Outline, box, gap, round_
+from dryfit.models.outlines import Outline, box, round_
 from dryfit.models.parts import Side
 from dryfit.models.printer import Printer
 
 AT_FACE = 0.5  # mm from a face within which a body counts as lying on it
-TOUCHING = 1e-6  # mm by which bodies that lie on a face may miss it
 SMALLEST = 0.05  # mm across, to which a hole may shrink at most
 WHAT: dict[Role, str] = {"part": "flange", "nut": "nut", "washer": "washer"}
 
@@ -133,14 +133,3 @@ def _notches(panel: Panel, outline: Outline) -> Iterator[Outline]:
     for side in (1, -1):
         for end in (1, -1):
             yield box(panel.lip_relief, deep).moved(end * middle, side * (outline.size[1] - deep) / 2)
-
-
-def near(a: Outline, b: Outline, within: float) -> bool:
-    """Whether the boxes of two outlines come within a distance of each other: a quick no to the exact question."""
-    (l0, b0, r0, t0), (l1, b1, r1, t1) = a.box, b.box
-    return l0 - within < r1 and l1 - within < r0 and b0 - within < t1 and b1 - within < t0
-
-
-def too_near(shape: Outline, other: Outline, margin: float) -> bool:
-    """Whether a shape comes closer than a margin to another, exactly."""
-    return near(shape, other, margin) and gap(shape, other) < margin
