@@ -10,6 +10,7 @@ from __future__ import annotations
 import hashlib
 import itertools
 import re
+from collections import Counter
 
 _ENTITY = re.compile(r"#(\d+)\s*=\s*((?:'(?:[^']|'')*'|[^;'])*);")
 _TOKEN = re.compile(r"'(?:[^']|'')*'|#(\d+)")
@@ -76,18 +77,38 @@ def _sorted_set(line: str, digests: dict[int, str]) -> tuple[str, list[int]]:
 
 
 def _walk(references: dict[int, list[int]], digests: dict[int, str]) -> list[int]:
-    """Return all entities in the order of a walk from those nobody refers to."""
+    """Return all entities in the order of a walk from those nobody refers to.
+
+    Of these, several may say the same of bodies that differ in nothing but who uses them. They come last, by the
+    numbers of what they lead to, which the others have given by then.
+    """
     referred = {r for targets in references.values() for r in targets}
     roots = sorted((n for n in references if n not in referred), key=lambda n: digests[n])
-    seen: dict[int, None] = {}
-    for root in roots:
-        stack = [root]
-        while stack:
-            n = stack.pop()
-            if n not in seen:
-                seen[n] = None
-                stack.extend(reversed(references[n]))
+    count = Counter(digests[n] for n in roots)
+    seen: dict[int, int] = {}
+    for root in (n for n in roots if count[digests[n]] == 1):
+        _visit(root, references, seen)
+    tied = (n for n in roots if count[digests[n]] > 1)
+    for root in sorted(tied, key=lambda n: (digests[n], _numbers_below(n, references, seen))):
+        _visit(root, references, seen)
     return list(seen)
+
+
+def _visit(root: int, references: dict[int, list[int]], seen: dict[int, int]) -> None:
+    """Number an entity and all that it leads to, in the order of reference, but for those that are seen already."""
+    stack = [root]
+    while stack:
+        n = stack.pop()
+        if n not in seen:
+            seen[n] = len(seen)
+            stack.extend(reversed(references[n]))
+
+
+def _numbers_below(root: int, references: dict[int, list[int]], seen: dict[int, int]) -> list[int]:
+    """Return the numbers of what an entity leads to, -1 for what has none yet, in the order of reference."""
+    below: dict[int, int] = {}
+    _visit(root, references, below)
+    return [seen.get(n, -1) for n in below]
 
 
 def _renumbered(line: str, numbers: dict[int, int]) -> str:

@@ -83,6 +83,18 @@ def test_step_bytes_are_the_same_in_every_process(small: Report, tmp_path: Path)
     assert (tmp_path / "1" / "a.step").read_bytes() == (tmp_path / "2" / "a.step").read_bytes()
 
 
+def test_canonical_text_tells_like_bodies_apart_by_who_uses_them() -> None:
+    names = {1: "LEFT", 2: "RIGHT"}
+    users = [f"#{n}=PRODUCT('{names[n]}',#{n + 10});" for n in (1, 2)]
+    shapes = [f"#{n + 10}=SHAPE('',#{n + 20});\n#{n + 20}=SOLID('');" for n in (1, 2)]
+    colours = [f"#{n + 30}=STYLED_ITEM('',#{n + 20});" for n in (1, 2)]
+    texts = {
+        canonical("\n".join(["FILE_SCHEMA(('X'));", "DATA;", *users, *shapes, *order, "ENDSEC;"]), "")
+        for order in (colours, colours[::-1])
+    }
+    assert len(texts) == 1
+
+
 def test_canonical_text_does_not_depend_on_numbers_or_order() -> None:
     head = "ISO-10303-21;\nHEADER;\nFILE_SCHEMA(('X'));\nENDSEC;\nDATA;\n"
     one = head + "#1=A('it''s #2',#2);\n#2=B(1.);\n#3=C(#1,#2);\nENDSEC;\nEND-ISO-10303-21;\n"
