@@ -14,7 +14,6 @@ MAINS = (
 LOUDSPEAKER = (
     "Loudspeaker level can be a dangerous voltage: switch amplifiers off before work, insulate every terminal."
 )
-HEAT = "Threadlocker and heat-shrink want heat only with the cable off or out of the way."
 
 
 def cautions(job: Job) -> tuple[str, ...]:

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Hashable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from itertools import islice
 
 from dryfit.generators.checks.registry import Fit, seen_by, stack_checks
 from dryfit.generators.stacks import Stack, lengths_to_try
@@ -31,6 +30,8 @@ RETENTIONS: dict[str, tuple[Retention, ...]] = {
     "thread locker": (("hexagon", ()), ("narrow", ()), ("thin", ()), ("hexagon", ("plain",))),
 }
 """What each way of keeping a screw from working loose is made of, the better first (common practice)."""
+LOCKING_NUTS = {"self-locking": "self-locking nut", "tooth-washer nut": "tooth-washer nut"}
+"""The nuts that lock by themselves, by kind, with the way of keeping a screw that each is."""
 
 
 @dataclass(frozen=True)
@@ -176,8 +177,7 @@ def _heads(fit: Fit, thread: Thread) -> Iterator[Head]:
     kinds = USUAL_HEADS if conical else USUAL_HEADS[2:] + USUAL_HEADS[:2]
     at_hand = place.wish.heads or kinds
     for kind in (place.wish.head,) if place.wish.head else (k for k in kinds if k in at_hand):
-        at_hand_too = (h for h in fasteners.heads(thread.name, kind) if _drives(place.wish, h))
-        yield from islice(at_hand_too, 1)
+        yield from [head for head in fasteners.heads(thread.name, kind) if _drives(place.wish, head)][:1]
 
 
 def _drives(wish: HardwareWish, head: Head) -> bool:

@@ -1,7 +1,6 @@
 """The mesh engine: pairs of bodies whose meshes overlap, and where it disagrees with the exact engine.
 
-It shares no code with the exact engine past the slices and the list of near pairs. It is the only engine for bodies
-that a user brings as a mesh.
+It shares no code with the exact engine past the slices and the list of near pairs.
 """
 
 from __future__ import annotations
@@ -9,18 +8,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
-from pathlib import Path
-from typing import TYPE_CHECKING
 
 from dryfit.generators.assembly import Assembly, Instance
 from dryfit.generators.gaps import contacts, near_pairs, relative
 from dryfit.generators.meshes import FACETS, placed_mesh
 from dryfit.models.bodies import Body, Placement
-from dryfit.models.errors import DryfitError, display_path
 from dryfit.models.findings import Finding, Verdict
-
-if TYPE_CHECKING:
-    import manifold3d
 
 MESH_BOUND = 2 * FACETS["check"] + 0.001
 """mm: what the facets of two check meshes may close of a true gap, and a micrometre for single precision."""
@@ -70,20 +63,3 @@ def _disagree(assembly: Assembly) -> Iterator[Finding]:
             says = f"Exact gaps see {pair[0]} and {pair[1]} clash by {-gap:.3f} mm where their meshes do not."
             place = pair[0].split(":")[0]
             yield Finding("body-room", place, Verdict.FAILS, gap, 0.0, says)
-
-
-def load_body_mesh(path: Path) -> manifold3d.Manifold:
-    """Return a body that a user brings as STL, mm, as a solid for the mesh engine.
-
-    Raises:
-        DryfitError: if the file is not a closed mesh.
-    """
-    import manifold3d
-    import numpy as np
-    import trimesh
-
-    loaded = trimesh.load_mesh(path)
-    if not loaded.is_watertight:
-        raise DryfitError(f"{display_path(path)}: the mesh is not closed, expected a watertight solid")
-    raw = manifold3d.Mesh(np.asarray(loaded.vertices, np.float32), np.asarray(loaded.faces, np.uint32))
-    return manifold3d.Manifold(raw)

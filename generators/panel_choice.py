@@ -13,14 +13,13 @@ from typing import Any
 
 import numpy as np
 
-from dryfit.generators.choice import AMPLE, Choice
+from dryfit.generators.choice import AMPLE, LOCKING_NUTS, Choice
 from dryfit.models.prices import Price
 
 OPTIONS_KEPT = 60  # candidates of one place taken into the program, the better first; more repeat the same items
 MARGIN_STEP = 0.01  # mm: margins closer than this are alike
 SAME_COST = 1e-6  # of the currency: rounding of the solver
 LEAST_SPARES = 2
-LOCKING_NUTS = ("self-locking", "tooth-washer nut")
 
 
 @dataclass(frozen=True)

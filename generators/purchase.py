@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from dryfit.generators.checking import Report
 from dryfit.generators.panel_choice import Spares, pieces
@@ -26,8 +26,8 @@ class Item:
 
     @property
     def packs(self) -> int | None:
-        """How many packs hold what is ordered; None where no price list says how large a pack is."""
-        return None if self.price is None else -(-self.order // self.price.pack)
+        """How many packs are ordered, which come whole; None where no price list says how large a pack is."""
+        return None if self.price is None else self.order // self.price.pack
 
     @property
     def cost(self) -> float | None:
@@ -51,7 +51,7 @@ def _whole_packs(item: Item, price: Price | None) -> Item:
     if price is None:
         return item
     order = -(-item.order // price.pack) * price.pack
-    return Item(item.group, item.item, item.needed, order, item.note, price)
+    return replace(item, order=order, price=price)
 
 
 def _items(report: Report) -> Iterator[Item]:

@@ -9,12 +9,12 @@ from dryfit.generators.checking import Report
 from dryfit.generators.checks.metals import BITING
 from dryfit.generators.checks.nut_room import access
 from dryfit.generators.checks.registry import Fit
+from dryfit.generators.choice import LOCKING_NUTS
 from dryfit.generators.stacks import Stack
 from dryfit.generators.surroundings import fits
-from dryfit.generators.tightening import preload, tightening, torque, which_turns
+from dryfit.generators.tightening import rack_limit, tightening, which_turns
 from dryfit.models import fasteners
 from dryfit.models.job import Job, Place
-from dryfit.models.metals import metals
 from dryfit.models.parts import Bush
 from dryfit.models.units import format_mm
 
@@ -124,10 +124,10 @@ def kept_by(stack: Stack) -> str:
         return "plastic boss"
     if stack.place.wish.retention == "thread locker":
         return "thread locker"
-    if stack.nut is not None and stack.nut.kind in ("self-locking", "tooth-washer nut"):
-        return "self-locking nut" if stack.nut.kind == "self-locking" else stack.nut.kind
+    if stack.nut is not None and stack.nut.kind in LOCKING_NUTS:
+        return LOCKING_NUTS[stack.nut.kind]
     kinds = {washer.kind for washer in stack.washers}
-    if kinds & set(BITING):
+    if not kinds.isdisjoint(BITING):
         return "tooth washer"
     return "split washer" if "split" in kinds else "nothing"
 
@@ -142,8 +142,4 @@ def _bushed(bush: Bush) -> Iterator[str]:
 def _hang(job: Job) -> Iterator[str]:
     screw = fasteners.rack_screws()[job.panel.rack_screw]
     yield f"{len(job.panel.rack_holes)} x {screw.words}."
-    steel = metals()["zinc"]
-    assert steel.proof is not None  # screws are made of it
-    area = 3.14159 / 4 * (screw.major - 0.9382 * screw.pitch) ** 2
-    most = torque(preload(steel.proof, area), screw.major)
-    yield f"Carry the panel until the lower two are in. Hand-tight is enough; never over {most:.1f} N m."
+    yield f"Carry the panel until the lower two are in. Hand-tight is enough; never over {rack_limit(screw):.1f} N m."

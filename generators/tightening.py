@@ -12,6 +12,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from dryfit.generators.stacks import Stack
+from dryfit.models.fasteners import RackScrew
 from dryfit.models.metals import Metal, metals
 
 NUT_FACTOR = 0.20  # K as bought, not oiled: Shigley table 8-15
@@ -19,6 +20,7 @@ PRELOAD_SHARE = 0.75  # of the proof load, for joints that are undone again: Shi
 PLASTIC_PRESSURE = 15.0  # MPa under a head or nut for good: a quarter of what usual housings yield at (from memory)
 BOSS_SHEAR = 17.0  # MPa: shear strength of usual housing plastics, 30 MPa / sqrt 3 (from memory)
 STRIP_MARGIN = 2.0  # of the force that strips a plastic boss, the tightening force is half (common practice)
+STRESS_DEPTH = 0.9382  # pitches that the diameter of the stress area is below the major one: ISO 898-1
 USUAL_METAL = "zinc"  # what a screw is taken to be where nothing is said: the weaker of what is sold
 INCH_POUND = 0.112985  # N m in one pound-force inch
 
@@ -56,6 +58,14 @@ def tightening(stack: Stack) -> Tightening:
     """Return how tight the screws of a place go: the least of what screw, flange, panel and boss bear."""
     force, limit = min(_limits(stack))
     return Tightening(torque(force, stack.thread.major), force, limit)
+
+
+def rack_limit(screw: RackScrew) -> float:
+    """Return the torque in N m that a rack screw of the usual metal must not be given more of."""
+    proof = metals()[USUAL_METAL].proof
+    assert proof is not None  # screws are made of it
+    area = math.pi / 4 * (screw.major - STRESS_DEPTH * screw.pitch) ** 2
+    return torque(preload(proof, area), screw.major)
 
 
 def screw_metal(stack: Stack) -> Metal:

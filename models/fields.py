@@ -87,7 +87,6 @@ _SHAPES: dict[str, Callable[[Any, float], Outline]] = {
     "slot": lambda value, corner: outlines.slot(*_pair(value, "slot")),
     "polygon": _polygon,
 }
-SHAPE_NAMES = tuple(_SHAPES)
 
 
 def read_outline(value: object) -> Outline:

@@ -15,7 +15,6 @@ HALF_WIDTH = 241.3  # mm, 9.5 in: common practice
 SLOT_SPACING = 465.1  # mm between slot centres, 18.312 in: EIA-310 as quoted by secondary text
 SLOT_LENGTH, SLOT_WIDTH = 10.3, 6.8  # mm, long axis level: from memory
 RAIL_OPENING = 450.0  # mm clear between rails: IEC 60297-3-100, from memory (EIA-310: 450.85)
-MOST_UNITS = 12
 
 
 @dataclass(frozen=True)

@@ -24,11 +24,10 @@ ROOM_AIM = 0.05
 
 @dataclass(frozen=True)
 class Alignment:
-    """How far the worst pair of holes is apart as mounted, and after the best turn (degrees) and shift (mm)."""
+    """How far the worst pair of holes is apart as mounted, and after the best turn (degrees) and shift."""
 
     offset: float
     best_turn: float
-    best_shift: float
     best_offset: float
 
 
@@ -37,22 +36,22 @@ def align(part: tuple[Point, ...], panel: tuple[Point, ...], play_left: float) -
     """Return how two hole patterns of equal count line up; ``play_left`` is the shift the barrel allows (radius)."""
     ours = np.array(part)
     options = [_rigid(ours, np.array(order)) for order in permutations(panel)]
-    turn, shift, residual = min(options, key=lambda o: (round(o[2], 6), abs(o[0])))
+    turn, residual = min(options, key=lambda o: (round(o[1], 6), abs(o[0])))
     nearest = np.array(min(permutations(panel), key=lambda order: sum(map(math.dist, part, order))))
     wanted = (nearest - ours).mean(axis=0)
     length = float(np.hypot(*wanted))
     moved = ours + wanted * min(1.0, play_left / length if length else 1.0)
-    return Alignment(float(np.hypot(*(nearest - moved).T).max()), turn, shift, residual)
+    return Alignment(float(np.hypot(*(nearest - moved).T).max()), turn, residual)
 
 
-def _rigid(ours: np.ndarray, theirs: np.ndarray) -> tuple[float, float, float]:
-    """Return turn (degrees), shift of the axis (mm) and worst leftover of the best rigid move (Kabsch's method)."""
+def _rigid(ours: np.ndarray, theirs: np.ndarray) -> tuple[float, float]:
+    """Return turn (degrees) and worst leftover of the best rigid move (Kabsch's method)."""
     a, b = ours - ours.mean(axis=0), theirs - theirs.mean(axis=0)
     turn = math.atan2(float((a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0]).sum()), float((a * b).sum()))
     rotation = np.array([[math.cos(turn), -math.sin(turn)], [math.sin(turn), math.cos(turn)]])
     shift = theirs.mean(axis=0) - rotation @ ours.mean(axis=0)
     rest = ours @ rotation.T + shift - theirs
-    return math.degrees(turn), float(np.hypot(*shift)), float(np.hypot(*rest.T).max())
+    return math.degrees(turn), float(np.hypot(*rest.T).max())
 
 
 def allowance(place: Place, panel: Panel, thread_major: float) -> float:

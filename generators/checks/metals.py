@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from dryfit.generators.checks.registry import Fitting, panel_check
 from dryfit.generators.stacks import Stack
@@ -120,10 +120,7 @@ def _remedy(fitting: Fitting, place: Place, where: Environment) -> tuple[str, tu
 
 def _with_screws_of(job: Job, place: Place, stack: Stack | None, metal: Metal) -> Iterator[Touch]:
     for touch in touches(job, place, stack):
-        if touch.small is None:
-            yield touch
-        else:
-            yield Touch(touch.what, metal, touch.other, metal)
+        yield touch if touch.small is None else replace(touch, one=metal, small=metal)
 
 
 def _earth(job: Job, place: Place) -> Iterator[Finding]:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from dryfit.generators.cautions import cautions
 from dryfit.generators.checking import Report
-from dryfit.generators.drawing.lettering import HEIGHT, SMALL, Cells, fitted, notes, tables
+from dryfit.generators.drawing.lettering import HEIGHT, SMALL, Cells, fitted, notes, paragraphs, tables
 from dryfit.generators.drawing.marks import Block, Box, Drawing, Pen, Sheet, Text, frame, line
 from dryfit.generators.drawing.paper import paper, scales
 from dryfit.generators.drawing.patterns import runs
@@ -89,11 +89,8 @@ def _step(report: Report, number: int, step: Step, width: float) -> Block:
     numbers = {place.name: n for n, place in enumerate(report.job.places, start=1)}
     where = f"  (place{'s' * (len(step.places) > 1)} {runs([numbers[name] for name in step.places])})"
     title, height = fitted(f"{number}. {step.title}{where if step.places else ''}", width - BOX - 3.0, 3.5)
-    body = notes("", "", step.lines, width)
-    marks = [m for m in body.marks if not (isinstance(m, Text) and (not m.text or m.text.rstrip(".").isdigit()))]
-    head = Text(0.0, -3.7, title, height)
     tick = frame((width - BOX, -3.5, width, -3.5 + BOX), Pen.OUTLINE)
-    return Block(f"step {number}", (head, tick, *marks), body.box)
+    return paragraphs(f"step {number}", (Text(0.0, -3.7, title, height), tick), step.lines, width)
 
 
 def _at_hand(report: Report) -> Cells:

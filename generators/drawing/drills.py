@@ -3,13 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
 
 from dryfit.generators.drawing.chart import HoleKind
 from dryfit.generators.drawing.contours import number
 from dryfit.models import fasteners
-
-Family = Literal["metric", "fraction", "number"]
 
 PILOTS = ((3.0, 0.0), (6.0, 2.0), (13.0, 3.0), (float("inf"), 6.0))
 """(hole up to, pilot) mm: about the web of the final drill, and for hole saws, step drills and punches the pilot or

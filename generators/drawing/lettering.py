@@ -60,12 +60,21 @@ def _broken(word: str, width: float, height: float) -> Iterator[str]:
 
 def notes(name: str, title: str, items: Sequence[str], width: float, height: float = HEIGHT) -> Block:
     """Return numbered notes under a title, wrapped to ``width``."""
-    marks: list[Mark] = [Text(0.0, -TITLE - 0.2, title, TITLE)]
+    numbers = [f"{n}." for n, _ in enumerate(items, start=1)]
+    return paragraphs(name, (Text(0.0, -TITLE - 0.2, title, TITLE),), items, width, numbers=numbers, height=height)
+
+
+def paragraphs(
+    name: str, head: Sequence[Mark], items: Sequence[str], width: float, *,
+    numbers: Sequence[str] = (), height: float = HEIGHT,
+) -> Block:  # fmt: skip
+    """Return items under a head as high as a title, indented and wrapped to ``width``; numbers are optional."""
+    marks: list[Mark] = list(head)
     y, indent, step = -TITLE - 1.6 * height, 3.2 * height, 1.6 * height
-    for n, item in enumerate(items, start=1):
+    for n, item in enumerate(items):
         for i, row in enumerate(wrapped(item, width - indent, height)):
             y -= step
-            marks += [Text(0.0, y, f"{n}.", height)] if i == 0 else []
+            marks += [Text(0.0, y, numbers[n], height)] if i == 0 and numbers else []
             marks.append(Text(indent, y, row, height))
     return Block(name, tuple(marks), (0.0, y - 0.4 * height, width, 0.0))
 

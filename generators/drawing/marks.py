@@ -7,7 +7,7 @@ sheet's line group (ISO 128-2: the width of its wide lines) turns pens into widt
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from enum import Enum
 from typing import Literal
@@ -213,9 +213,6 @@ def arrow(tip: Point, towards: Point) -> Stroke:
     back = (tip[0] + ux * ARROW, tip[1] + uy * ARROW)
     sides = [(back[0] - uy * s, back[1] + ux * s, 0.0) for s in (_ARROW_HALF, -_ARROW_HALF)]
     return Stroke(Curve(((*tip, 0.0), *sides)), None, "black")
-
-
-Put = Callable[[Point], Point]
 
 
 def overlap(a: Box, b: Box, clear: float = 0.0) -> bool:

@@ -35,11 +35,6 @@ def write_assembly_stl(assembly: Assembly, path: Path) -> None:
     write_whole(path, stl_bytes(np.concatenate(parts)))
 
 
-def write_mesh_stl(solid: trimesh.Trimesh, path: Path) -> None:
-    """Write a mesh."""
-    write_whole(path, stl_bytes(_triangles(solid)))
-
-
 def write_pieces_stl(pieces: Sequence[Piece], folder: Path) -> None:
     """Write one file for each piece of a test plate; pieces of an earlier plate that is no more are removed."""
     folder.mkdir(exist_ok=True)
