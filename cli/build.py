@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from dryfit.models.errors import DryfitError, display_path
+from dryfit.models.reading.errors import DryfitError, display_path
 
 if TYPE_CHECKING:
     from dryfit.generators.files import FileKind, Order
@@ -40,8 +40,9 @@ def build(layout: Path, out: Path | None, only: tuple[str, ...], paper: str, pri
       dryfit build box.yaml --out shop --only drawing --only step
     """
     from dryfit.cli.printing import exit_status
-    from dryfit.generators import checking, files
-    from dryfit.generators.cautions import cautions
+    from dryfit.generators import files
+    from dryfit.generators import pipeline as checking
+    from dryfit.generators.lists.cautions import cautions
     from dryfit.models.printer import read_printer
     from dryfit.models.resolve import read_job
 

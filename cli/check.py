@@ -24,8 +24,8 @@ def check(layout: Path, as_json: bool, quick: bool, everything: bool) -> None:
       dryfit check box.yaml --json > report.json
     """
     from dryfit.cli.printing import exit_status, print_report
-    from dryfit.generators import checking
-    from dryfit.generators.cautions import cautions
+    from dryfit.generators import pipeline as checking
+    from dryfit.generators.lists.cautions import cautions
     from dryfit.models.resolve import read_job
 
     job = read_job(layout)

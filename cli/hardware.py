@@ -7,9 +7,9 @@ from typing import Any
 
 import click
 
-from dryfit.models.errors import DryfitError
-from dryfit.models.fasteners import Thread
-from dryfit.models.units import format_mm, parse_length
+from dryfit.models.reading.errors import DryfitError
+from dryfit.models.reading.units import format_mm, parse_length
+from dryfit.models.tables.fasteners import Thread
 
 
 def _mm(ctx: click.Context, param: click.Parameter, value: str | None) -> float | None:
@@ -44,7 +44,7 @@ def hardware(
       dryfit hardware --stack "6.2 mm" --thread M3 --thread 4-40
       dryfit hardware tables nuts
     """
-    from dryfit.models import fasteners
+    from dryfit.models.tables import fasteners
 
     if ctx.invoked_subcommand is not None:
         return
@@ -70,8 +70,8 @@ def hardware(
 def _passes(thread: Thread, hole: float) -> list[str]:
     """Return clearance in the tighter hole, verdict, and the drill that would open it."""
     from dryfit.generators.checks.screw_passes import DROP_IN
-    from dryfit.models import fasteners
     from dryfit.models.findings import Verdict, grade
+    from dryfit.models.tables import fasteners
 
     room = hole - thread.major_max
     verdict = grade(room, 0.0, DROP_IN)
@@ -84,8 +84,8 @@ def _passes(thread: Thread, hole: float) -> list[str]:
 
 def _length(thread: Thread, stack: float) -> list[str]:
     """Return the shortest and the usual length sold for a grip, and what the usual one gives."""
-    from dryfit.generators.stacks import AIM_PITCHES, NUT_PITCHES
-    from dryfit.models import fasteners
+    from dryfit.generators.joints.stacks import AIM_PITCHES, NUT_PITCHES
+    from dryfit.models.tables import fasteners
 
     nut = fasteners.nuts(thread.name, "hexagon")[0]
     least = stack + nut.height + NUT_PITCHES * thread.pitch
@@ -111,9 +111,9 @@ def tables(name: str | None) -> None:
     """
     from dataclasses import astuple, fields
 
-    from dryfit.models import fasteners
-    from dryfit.models.errors import UnknownName
-    from dryfit.models.metals import environments, metals
+    from dryfit.models.reading.errors import UnknownName
+    from dryfit.models.tables import fasteners
+    from dryfit.models.tables.metals import environments, metals
 
     known: dict[str, Callable[[], Sequence[Any]]] = {
         "threads": fasteners.threads, "heads": fasteners.heads, "nuts": fasteners.nuts, "washers": fasteners.washers,

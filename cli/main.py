@@ -8,7 +8,7 @@ from collections.abc import Sequence
 
 import click
 
-from dryfit.models.errors import DryfitError, nearest_name
+from dryfit.models.reading.errors import DryfitError, nearest_name
 
 COMMANDS = {
     "start": "Write a commented layout file to begin with.",

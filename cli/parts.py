@@ -6,10 +6,10 @@ from collections.abc import Iterable
 
 import click
 
-from dryfit.models.errors import UnknownName
-from dryfit.models.outlines import Outline
-from dryfit.models.parts import Part
-from dryfit.models.units import format_inch, format_mm
+from dryfit.models.catalogue.parts import Part
+from dryfit.models.geometry.outlines import Outline
+from dryfit.models.reading.errors import UnknownName
+from dryfit.models.reading.units import format_inch, format_mm
 
 
 @click.command()
@@ -22,7 +22,7 @@ def parts(name: str | None) -> None:
       dryfit parts
       dryfit parts xlr3-socket
     """
-    from dryfit.models.catalogue import load_catalogue
+    from dryfit.models.catalogue.catalogue import load_catalogue
 
     catalogue = load_catalogue()
     if name is None:

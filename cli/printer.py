@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from dryfit.models.errors import DryfitError, display_path, quote
+from dryfit.models.reading.errors import DryfitError, display_path, quote
 
 if TYPE_CHECKING:
     from dryfit.models.printer import Learned, Printer, Reading
@@ -63,7 +63,7 @@ def printer(file: Path, measured: tuple[str, ...], coupon: Path | None) -> None:
 
 def _reading(text: str) -> Reading:
     from dryfit.models.printer import Reading
-    from dryfit.models.units import parse_length
+    from dryfit.models.reading.units import parse_length
 
     drawn, equals, reading = text.partition("=")
     if not equals:
@@ -75,7 +75,7 @@ def _reading(text: str) -> Reading:
 
 
 def _told(learned: Learned) -> Iterator[str]:
-    from dryfit.models.units import format_mm
+    from dryfit.models.reading.units import format_mm
 
     yield "drawn      measured   off the line"
     for r in (*learned.used, *learned.outliers):
@@ -88,7 +88,7 @@ def _told(learned: Learned) -> Iterator[str]:
 
 def _shown(profile: Printer) -> Iterator[str]:
     from dryfit.models.printer import COUPON_HOLES
-    from dryfit.models.units import format_mm
+    from dryfit.models.reading.units import format_mm
 
     width, depth, height = (format_mm(v) for v in profile.bed)
     yield f"{profile.title}: bed {width} x {depth}, {height} high, nozzle {format_mm(profile.nozzle)}"

@@ -9,11 +9,11 @@ from itertools import groupby
 
 import click
 
-from dryfit.generators.checking import Report
-from dryfit.generators.remedies import describe
+from dryfit.generators.pipeline import Report
+from dryfit.generators.remedies.remedies import describe
 from dryfit.models.findings import Finding, Verdict, worst
 from dryfit.models.job import Place
-from dryfit.models.units import format_inch, format_mm
+from dryfit.models.reading.units import format_inch, format_mm
 
 COLOURS = {Verdict.FITS: "green", Verdict.TIGHT: "yellow", Verdict.FAILS: "red"}
 

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from dryfit.models.errors import DryfitError, display_path
+from dryfit.models.reading.errors import DryfitError, display_path
 
 
 @click.command()

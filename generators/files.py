@@ -13,14 +13,14 @@ from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from dryfit.generators.assembly import Role
-from dryfit.generators.cautions import cautions
-from dryfit.generators.checking import Report
+from dryfit.generators.bodies.assembly import Role
+from dryfit.generators.lists.cautions import cautions
+from dryfit.generators.pipeline import Report
 from dryfit.generators.writers.whole import write_whole
-from dryfit.models.bodies import Box
-from dryfit.models.errors import DryfitError, UnknownName, display_path
 from dryfit.models.findings import Finding, Verdict
+from dryfit.models.geometry.bodies import Box
 from dryfit.models.printer import Printer, generic_printer
+from dryfit.models.reading.errors import DryfitError, UnknownName, display_path
 
 if TYPE_CHECKING:
     from dryfit.generators.testplate.plate import Plate

@@ -9,10 +9,10 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
-from dryfit.models.fields import Countersink
-from dryfit.models.outlines import Outline, round_
-from dryfit.models.parts import Part, Plug, Side
+from dryfit.models.catalogue.parts import Part, Plug, Side
+from dryfit.models.geometry.outlines import Outline, round_
 from dryfit.models.prices import Price
+from dryfit.models.reading.fields import Countersink
 
 Point = tuple[float, float]
 HolePurpose = Literal["main", "fixing", "rack"]

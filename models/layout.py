@@ -8,10 +8,20 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field, WithJsonSchema, field_validator, model_validator
 
-from dryfit.models.fields import Angle, Coordinate, Countersink, Length, Point, PositiveLength, Record, Shape, Text
-from dryfit.models.parts import Side
-from dryfit.models.units import LENGTH_EXAMPLES, parse_length, parse_signed_length
-from dryfit.models.yamlfile import LineMap, read_record
+from dryfit.models.catalogue.parts import Side
+from dryfit.models.reading.fields import (
+    Angle,
+    Coordinate,
+    Countersink,
+    Length,
+    Point,
+    PositiveLength,
+    Record,
+    Shape,
+    Text,
+)
+from dryfit.models.reading.units import LENGTH_EXAMPLES, parse_length, parse_signed_length
+from dryfit.models.reading.yamlfile import LineMap, read_record
 
 MOST_PLACES = 500  # on one panel, counted out; a 12-unit panel holds about 150
 LARGEST_PANEL = 3000.0  # mm either way

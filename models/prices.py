@@ -9,8 +9,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 
-from dryfit.models.errors import Fault, InputError, display_path, quote
-from dryfit.models.tables import parse_table
+from dryfit.models.reading.errors import Fault, InputError, display_path, quote
+from dryfit.models.reading.tables import parse_table
 
 MOST_BYTES = 1_000_000  # of a price file; ten thousand items take less
 HEADINGS = ("item", "pack", "price", "currency")

@@ -20,10 +20,10 @@ from typing import Annotated, Any
 
 from pydantic import BeforeValidator, Field, WithJsonSchema, model_validator
 
-from dryfit.models.errors import DryfitError
-from dryfit.models.fields import Coordinate, Length, PositiveLength, Record, Text
-from dryfit.models.units import LENGTH_EXAMPLES, format_mm, parse_signed_length
-from dryfit.models.yamlfile import parse_record, read_record
+from dryfit.models.reading.errors import DryfitError
+from dryfit.models.reading.fields import Coordinate, Length, PositiveLength, Record, Text
+from dryfit.models.reading.units import LENGTH_EXAMPLES, format_mm, parse_signed_length
+from dryfit.models.reading.yamlfile import parse_record, read_record
 
 MOST_ADDED = 2.0  # mm either way; a printer that is off by more is not adjusted but mended
 LARGEST_HOLE = 500.0  # mm

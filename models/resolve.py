@@ -10,18 +10,18 @@ from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path, PurePosixPath
 
-from dryfit.models import fasteners
-from dryfit.models.catalogue import Catalogue, load_catalogue
-from dryfit.models.errors import Fault, InputError, UnknownName, display_path, nearest_name, quote
-from dryfit.models.fields import Countersink
+from dryfit.models.catalogue.catalogue import Catalogue, load_catalogue
+from dryfit.models.catalogue.parts import Part, Plug
+from dryfit.models.catalogue.patterns import Pattern, patterns
+from dryfit.models.geometry.outlines import box, clearance, round_
 from dryfit.models.job import Cutout, HardwareWish, Job, Panel, Place, Point
 from dryfit.models.layout import CutoutWish, Hardware, LayoutFile, PanelWish, PlaceWish, read_layout
-from dryfit.models.outlines import box, clearance, round_
-from dryfit.models.panels import gauge_thickness, materials, rack
-from dryfit.models.parts import Part, Plug
-from dryfit.models.patterns import Pattern, patterns
 from dryfit.models.prices import Price, read_prices
-from dryfit.models.yamlfile import KeyPath
+from dryfit.models.reading.errors import Fault, InputError, UnknownName, display_path, nearest_name, quote
+from dryfit.models.reading.fields import Countersink
+from dryfit.models.reading.yamlfile import KeyPath
+from dryfit.models.tables import fasteners
+from dryfit.models.tables.panels import gauge_thickness, materials, rack
 
 TO_SUIT = "to suit"
 TOOTH = "tooth internal"  # what plain `tooth` means

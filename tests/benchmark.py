@@ -12,7 +12,7 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
-from dryfit.generators.checking import Report, check, cross_check
+from dryfit.generators.pipeline import Report, check, cross_check
 from dryfit.models.resolve import read_job
 
 ROOT = Path(__file__).parents[1]

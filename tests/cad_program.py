@@ -19,10 +19,10 @@ from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import Any
 
-from dryfit.generators.checking import Report, check
+from dryfit.generators.pipeline import Report, check
 from dryfit.generators.writers.dxf import write_dxf
 from dryfit.generators.writers.step import write_assembly_step, write_panel_step
-from dryfit.models.errors import DryfitError
+from dryfit.models.reading.errors import DryfitError
 from dryfit.models.resolve import read_job
 
 FOYER = Path(__file__).parents[1] / "models" / "data" / "layouts" / "foyer.yaml"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from dryfit.generators.checking import Report, check
+from dryfit.generators.pipeline import Report, check
 from dryfit.models.findings import Finding
 from dryfit.models.job import Job
 from dryfit.models.resolve import read_job

@@ -15,7 +15,7 @@ import tempfile
 from collections.abc import Sequence
 from pathlib import Path
 
-from dryfit.generators.checking import check
+from dryfit.generators.pipeline import check
 from dryfit.generators.testplate.filament import filament
 from dryfit.generators.testplate.pieces import Piece
 from dryfit.generators.testplate.plate import plate_for

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from dryfit.generators.assembly import Instance
+from dryfit.generators.bodies.assembly import Instance
 from dryfit.generators.checks.registry import Fitting, panel_check
-from dryfit.generators.gaps import PairGap, contacts
-from dryfit.generators.spacing import move_apart, move_inwards
-from dryfit.models.bodies import TOUCHING
+from dryfit.generators.clearance.gaps import PairGap, contacts
+from dryfit.generators.remedies.moves import move_apart, move_inwards
 from dryfit.models.findings import Finding, Verdict, grade
+from dryfit.models.geometry.bodies import TOUCHING
 from dryfit.models.job import Job
-from dryfit.models.units import format_mm
+from dryfit.models.reading.units import format_mm
 
 SIDE_AIM = 0.25
 """mm between bodies of two places: two positions of +/-0.1 and two castings (common practice: 26.5 mm pitch for

@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 from functools import cache
 
-from dryfit.generators.assemble import part_body
+from dryfit.generators.bodies.assemble import part_body
 from dryfit.generators.checks.registry import Fit, stack_check
-from dryfit.generators.remedies import open_cutout
-from dryfit.generators.stacks import part_base
-from dryfit.models.bodies import TOUCHING, Placement
+from dryfit.generators.joints.stacks import part_base
+from dryfit.generators.remedies.remedies import open_cutout
 from dryfit.models.findings import Finding, Verdict, grade
+from dryfit.models.geometry.bodies import TOUCHING, Placement
+from dryfit.models.geometry.outlines import Outline, clearance
 from dryfit.models.job import Panel, Place
-from dryfit.models.outlines import Outline, clearance
-from dryfit.models.units import format_mm
+from dryfit.models.reading.units import format_mm
 
 PLAY_AIM = 0.15
 """mm on the diameter. Less than this and the spread of one hole punch or one die casting decides (common practice)."""

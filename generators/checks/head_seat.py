@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from dryfit.generators.checks.registry import Fit, stack_check
-from dryfit.generators.remedies import other_hardware
-from dryfit.generators.seats import proud_limits
-from dryfit.generators.stacks import Stack
+from dryfit.generators.joints.seats import proud_limits
+from dryfit.generators.joints.stacks import Stack
+from dryfit.generators.remedies.remedies import other_hardware
 from dryfit.models.findings import Finding, Verdict, grade
-from dryfit.models.units import format_mm
+from dryfit.models.reading.units import format_mm
 
 LAND_AIM = 0.3  # mm of ring under a flat head; less bites in (common practice)
 PROUD_AIM = 0.3  # mm a countersunk rim may stand above its surface unremarked (common practice)

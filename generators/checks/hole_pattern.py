@@ -12,11 +12,11 @@ import numpy as np
 
 from dryfit.generators.checks.cutout_size import play
 from dryfit.generators.checks.registry import Fit, stack_check
-from dryfit.generators.remedies import redrill_fixings, turn_part
-from dryfit.generators.stacks import local_fixings, panel_hole
+from dryfit.generators.joints.stacks import local_fixings, panel_hole
+from dryfit.generators.remedies.remedies import redrill_fixings, turn_part
 from dryfit.models.findings import Finding, Verdict, grade
 from dryfit.models.job import Panel, Place, Point
-from dryfit.models.units import format_mm
+from dryfit.models.reading.units import format_mm
 
 ROOM_AIM = 0.05
 """mm. With less left the screws go in only while everything is held just so (common practice)."""

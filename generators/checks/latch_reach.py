@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from dryfit.generators.checks.registry import OWN_PART, Fit, stack_check
-from dryfit.generators.remedies import other_side
-from dryfit.generators.stacks import flange_front
-from dryfit.models.bodies import Slice, closest, prism
+from dryfit.generators.joints.stacks import flange_front
+from dryfit.generators.remedies.remedies import other_side
+from dryfit.models.catalogue.parts import Latch
 from dryfit.models.findings import Finding, Verdict, grade
-from dryfit.models.parts import Latch
-from dryfit.models.units import format_mm
+from dryfit.models.geometry.bodies import Slice, closest, prism
+from dryfit.models.reading.units import format_mm
 
 TAB_SHOWS = 0.5  # mm a release must stand in front of the panel for a fingertip to find it (common practice)
 

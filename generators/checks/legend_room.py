@@ -13,17 +13,27 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import islice
 
-from dryfit.generators.assemble import assemble
-from dryfit.generators.assembly import Assembly, Instance
+from dryfit.generators.bodies.assemble import assemble
+from dryfit.generators.bodies.assembly import Assembly, Instance
 from dryfit.generators.checks.registry import Fitting, panel_check, panel_checks
-from dryfit.generators.drawing.font import missing
-from dryfit.generators.legends import EDGE_GAP, LEAST_GAP, READ_AIM, Cover, Crowd, Legend, covers, flat, legends
-from dryfit.generators.spacing import STEP, move_apart, move_inwards
-from dryfit.models.bodies import TOUCHING
+from dryfit.generators.lettering.legends import (
+    EDGE_GAP,
+    LEAST_GAP,
+    READ_AIM,
+    Cover,
+    Crowd,
+    Legend,
+    covers,
+    flat,
+    legends,
+)
+from dryfit.generators.lettering.typeface import missing
+from dryfit.generators.remedies.moves import STEP, move_apart, move_inwards
 from dryfit.models.findings import Change, Finding, Verdict, grade
+from dryfit.models.geometry.bodies import TOUCHING
+from dryfit.models.geometry.outlines import box, clearance, gap, near
 from dryfit.models.job import Job, Panel, Place
-from dryfit.models.outlines import box, clearance, gap, near
-from dryfit.models.units import format_mm
+from dryfit.models.reading.units import format_mm
 
 LEAST_READABLE = 1.8  # mm, capitals: the least nominal height of ISO 3098-1 (from memory)
 NEAR = 2.0  # mm; what is further from a legend is not looked at

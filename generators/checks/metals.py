@@ -6,10 +6,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from dryfit.generators.checks.registry import Fitting, panel_check
-from dryfit.generators.stacks import Stack
+from dryfit.generators.joints.stacks import Stack
 from dryfit.models.findings import Change, Finding, Verdict, grade
 from dryfit.models.job import Job, Place
-from dryfit.models.metals import Environment, Metal, environments, metals
+from dryfit.models.tables.metals import Environment, Metal, environments, metals
 
 BITING = ("tooth internal", "tooth external")
 """Washers whose teeth cut through a coating (common practice)."""

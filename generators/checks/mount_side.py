@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from dryfit.generators.checks.registry import Fit, stack_check
-from dryfit.generators.remedies import other_side
+from dryfit.generators.remedies.remedies import other_side
 from dryfit.models.findings import Finding, Verdict
-from dryfit.models.units import format_mm
+from dryfit.models.reading.units import format_mm
 
 
 @stack_check("mount-side", remedies=(other_side,), looks_at=())

@@ -7,14 +7,14 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from dryfit.generators.checks.registry import PANEL, Fit, stack_check
-from dryfit.generators.remedies import other_hardware
-from dryfit.generators.stacks import Stack, local_fixings
-from dryfit.models.bodies import Slice, closest, prism
-from dryfit.models.fasteners import Nut, Rivet
+from dryfit.generators.joints.stacks import Stack, local_fixings
+from dryfit.generators.remedies.remedies import other_hardware
 from dryfit.models.findings import Finding, Verdict
+from dryfit.models.geometry.bodies import Slice, closest, prism
+from dryfit.models.geometry.outlines import Outline, hexagon, round_
 from dryfit.models.job import Point
-from dryfit.models.outlines import Outline, hexagon, round_
-from dryfit.models.units import format_mm
+from dryfit.models.reading.units import format_mm
+from dryfit.models.tables.fasteners import Nut, Rivet
 
 NUT_GAP = 0.1  # mm between a nut and what stands beside it: the spread of castings and of the nut's place
 DRIVER_LENGTH = 60.0  # mm of nut driver that must pass along the axis behind the nut (common practice)

@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from dryfit.generators.assemble import plug_body
+from dryfit.generators.bodies.assemble import plug_body
+from dryfit.generators.bodies.fasteners import screw_body
 from dryfit.generators.checks.registry import OWN_PART, Fit, Obstacle, stack_check
-from dryfit.generators.hardware import screw_body
-from dryfit.generators.remedies import other_hardware, other_side
-from dryfit.generators.stacks import flange_front, local_fixings
-from dryfit.models.bodies import TOUCHING, Placement, Slice, box_gap, slice_gap
+from dryfit.generators.joints.stacks import flange_front, local_fixings
+from dryfit.generators.remedies.remedies import other_hardware, other_side
 from dryfit.models.findings import Finding, Verdict, grade
-from dryfit.models.outlines import clearance, gap
-from dryfit.models.units import format_mm
+from dryfit.models.geometry.bodies import TOUCHING, Placement, Slice, box_gap, slice_gap
+from dryfit.models.geometry.outlines import clearance, gap
+from dryfit.models.reading.units import format_mm
 
 AXIAL_AIM = 0.1  # mm between collar and what lies under it: castings and heads spread by as much (common practice)
 

@@ -14,11 +14,11 @@ from dataclasses import dataclass
 from functools import cache, cached_property
 from typing import Literal
 
-from dryfit.generators.assembly import Assembly
-from dryfit.generators.remedies import Strategy
-from dryfit.generators.stacks import Stack
-from dryfit.models.bodies import Slice
+from dryfit.generators.bodies.assembly import Assembly
+from dryfit.generators.joints.stacks import Stack
+from dryfit.generators.remedies.remedies import Strategy
 from dryfit.models.findings import Finding
+from dryfit.models.geometry.bodies import Slice
 from dryfit.models.job import Job, Panel, Place
 
 OWN_PART, PANEL = "own part", "panel"  # names of the obstacles that belong to the place itself

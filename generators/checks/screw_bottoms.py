@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from dryfit.generators.checks.registry import Fit, stack_check
-from dryfit.generators.remedies import other_hardware
-from dryfit.models.fasteners import length_limits
+from dryfit.generators.remedies.remedies import other_hardware
 from dryfit.models.findings import Finding, Verdict, grade
-from dryfit.models.units import format_mm
+from dryfit.models.reading.units import format_mm
+from dryfit.models.tables.fasteners import length_limits
 
 PLASTIC_FLOOR = 1.0  # mm to leave above a plastic floor, which a forming screw would burst (common practice)
 

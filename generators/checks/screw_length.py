@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from dryfit.generators.checks.registry import Fit, stack_check
-from dryfit.generators.remedies import other_hardware
-from dryfit.generators.stacks import LONG_PITCHES, NUT_PITCHES, Stack
-from dryfit.models.fasteners import Rivet, length_limits, length_name
+from dryfit.generators.joints.stacks import LONG_PITCHES, NUT_PITCHES, Stack
+from dryfit.generators.remedies.remedies import other_hardware
+from dryfit.models.catalogue.parts import Bush
 from dryfit.models.findings import Finding, Verdict, grade
-from dryfit.models.parts import Bush
-from dryfit.models.units import format_mm
+from dryfit.models.reading.units import format_mm
+from dryfit.models.tables.fasteners import Rivet, length_limits, length_name
 
 BOSS_DIAMETERS = {"metal": 1.0, "plastic": 2.0}
 """Engagement wanted in a blind boss, in screw diameters: 1 d in metal, 2 d thread-forming in plastic (design rule;

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from dryfit.generators.checks.registry import Fit, stack_check
-from dryfit.generators.remedies import open_fixings, other_hardware
-from dryfit.generators.stacks import panel_hole
-from dryfit.models.fasteners import Rivet
+from dryfit.generators.joints.stacks import panel_hole
+from dryfit.generators.remedies.remedies import open_fixings, other_hardware
 from dryfit.models.findings import Finding, Verdict, grade
-from dryfit.models.units import format_mm
+from dryfit.models.reading.units import format_mm
+from dryfit.models.tables.fasteners import Rivet
 
 DROP_IN = 0.1
 """mm on the diameter. With less a screw has to be coaxed through; the finest clearance holes leave 0.2 (ISO 273)."""

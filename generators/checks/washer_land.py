@@ -6,13 +6,13 @@ from collections.abc import Iterator
 
 from dryfit.generators.checks.nut_room import room_beside
 from dryfit.generators.checks.registry import Fit, stack_check
-from dryfit.generators.remedies import other_hardware
-from dryfit.generators.stacks import Stack, local_fixings
-from dryfit.models.bodies import prism
-from dryfit.models.fasteners import Washer
+from dryfit.generators.joints.stacks import Stack, local_fixings
+from dryfit.generators.remedies.remedies import other_hardware
 from dryfit.models.findings import Finding, Verdict
-from dryfit.models.outlines import Outline, gap, round_
-from dryfit.models.units import format_mm
+from dryfit.models.geometry.bodies import prism
+from dryfit.models.geometry.outlines import Outline, gap, round_
+from dryfit.models.reading.units import format_mm
+from dryfit.models.tables.fasteners import Washer
 
 OVERHANG_SHARE = 0.5  # of the ring's width may hang over the edge of the cut-out (common practice)
 

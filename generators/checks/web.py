@@ -7,11 +7,11 @@ from collections.abc import Iterator
 import numpy as np
 
 from dryfit.generators.checks.registry import Fitting, panel_check
-from dryfit.generators.spacing import move_apart, move_inwards
+from dryfit.generators.remedies.moves import move_apart, move_inwards
 from dryfit.models.findings import Change, Finding, Verdict, grade
+from dryfit.models.geometry.outlines import box, clearance, gap
 from dryfit.models.job import Hole
-from dryfit.models.outlines import box, clearance, gap
-from dryfit.models.units import format_mm
+from dryfit.models.reading.units import format_mm
 
 LEAST_WEB = 1.0  # mm of metal below which a punch or drill breaks through or the edge bulges (common practice)
 OWN_WEB_AIM = 1.2  # mm between a main hole and its own fixing hole: the D-hole leaves 1.3 to 1.8 (common practice)

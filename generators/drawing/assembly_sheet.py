@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from dryfit.generators.cautions import cautions
-from dryfit.generators.checking import Report
-from dryfit.generators.drawing.lettering import HEIGHT, SMALL, Cells, fitted, notes, paragraphs, tables
 from dryfit.generators.drawing.marks import Block, Box, Drawing, Pen, Sheet, Text, frame, line
 from dryfit.generators.drawing.paper import paper, scales
 from dryfit.generators.drawing.patterns import runs
+from dryfit.generators.drawing.textblocks import HEIGHT, SMALL, Cells, fitted, notes, paragraphs, tables
 from dryfit.generators.drawing.views import panel_view
-from dryfit.generators.purchase import purchase_list, total
-from dryfit.generators.steps import Step, steps
+from dryfit.generators.lists.cautions import cautions
+from dryfit.generators.lists.purchase import purchase_list, total
+from dryfit.generators.lists.steps import Step, steps
+from dryfit.generators.pipeline import Report
 
 MARGIN, FOOT = 15.0, 8.0  # mm
 APART = 5.0  # mm between blocks

@@ -10,10 +10,10 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from dryfit.generators.drawing.contours import Point
-from dryfit.generators.drawing.font import text_width
-from dryfit.generators.drawing.lettering import HEIGHT
 from dryfit.generators.drawing.marks import ARROW, Mark, Pen, Text, arrow, chain, line
+from dryfit.generators.drawing.textblocks import HEIGHT
+from dryfit.generators.lettering.typeface import text_width
+from dryfit.models.geometry.contours import Point
 
 PITCH = 1.45  # least distance of two base lines in a row of texts, in heights
 START = 1.0  # gap between what is dimensioned and its extension line

@@ -12,8 +12,8 @@ from dataclasses import dataclass, replace
 from enum import Enum
 from typing import Literal
 
-from dryfit.generators.drawing.contours import Circle, Contour, Curve, Point, box_of
-from dryfit.generators.drawing.font import text_rise, text_width
+from dryfit.generators.lettering.typeface import text_rise, text_width
+from dryfit.models.geometry.contours import Circle, Contour, Curve, Point, box_of
 
 Box = tuple[float, float, float, float]  # left, bottom, right, top
 Align = Literal["left", "centre", "right"]

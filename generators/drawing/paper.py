@@ -10,7 +10,7 @@ from functools import cache
 from importlib import resources
 
 from dryfit.generators.drawing.marks import Block, Box, overlap
-from dryfit.models.errors import UnknownName
+from dryfit.models.reading.errors import UnknownName
 
 GAP = 6.0  # mm kept free between blocks
 PADDING = 2.0  # mm kept free along the frame

@@ -7,14 +7,14 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from dryfit.generators.drawing.chart import HoleKind, lettered_holes, tolerance_text
-from dryfit.generators.drawing.contours import Circle, Point, contour, dimension, number, shape_kind
 from dryfit.generators.drawing.dimensions import SAME_VALUE, START, Leader, Ordinate, centre_cross, leaders, ordinates
-from dryfit.generators.drawing.lettering import HEIGHT, TITLE
 from dryfit.generators.drawing.marks import ARROW, Block, Mark, Pen, Stroke, Text, arrow, block, line
 from dryfit.generators.drawing.paper import scale_text, scales
+from dryfit.generators.drawing.textblocks import HEIGHT, TITLE
+from dryfit.generators.lists.holes import HoleKind, lettered_holes, tolerance_text
+from dryfit.models.geometry.contours import Circle, Point, contour, dimension, number, shape_kind
+from dryfit.models.geometry.outlines import Outline, round_
 from dryfit.models.job import Job, Place
-from dryfit.models.outlines import Outline, round_
 
 LARGEST_SCALE = 5.0  # of a detail; an LED hole at 5:1 is as large as a D-hole at 1:1
 SMALLEST_SCALE = 0.01

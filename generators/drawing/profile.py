@@ -9,11 +9,11 @@ import math
 from collections.abc import Iterator
 from dataclasses import replace
 
-from dryfit.generators.drawing.contours import Curve, dimension, number
 from dryfit.generators.drawing.dimensions import Leader, Ordinate, leaders, ordinates
-from dryfit.generators.drawing.lettering import HEIGHT, TITLE
 from dryfit.generators.drawing.marks import Block, Mark, Stroke, Text, block, chain, frame
 from dryfit.generators.drawing.paper import scale_text, scales
+from dryfit.generators.drawing.textblocks import HEIGHT, TITLE
+from dryfit.models.geometry.contours import Curve, dimension, number
 from dryfit.models.job import Panel
 
 QUARTER = math.tan(math.pi / 8)  # bulge of a quarter turn

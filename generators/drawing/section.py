@@ -13,14 +13,14 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from dryfit.generators.assembly import Assembly, Instance, Role
-from dryfit.generators.drawing.contours import Curve, Point, contour, dimension, number, polygon_of
+from dryfit.generators.bodies.assembly import Assembly, Instance, Role
 from dryfit.generators.drawing.dimensions import length
-from dryfit.generators.drawing.lettering import HEIGHT, TITLE, wrapped
 from dryfit.generators.drawing.marks import Block, Box, Clip, Mark, Pen, Stroke, Text, block, line
 from dryfit.generators.drawing.paper import scale_text, scales
 from dryfit.generators.drawing.patterns import cut_at
-from dryfit.models.bodies import Profile, Slice, Straight
+from dryfit.generators.drawing.textblocks import HEIGHT, TITLE, wrapped
+from dryfit.models.geometry.bodies import Profile, Slice, Straight
+from dryfit.models.geometry.contours import Curve, Point, contour, dimension, number, polygon_of
 from dryfit.models.job import Job, Panel, Place
 
 SHOWN: tuple[Role, ...] = ("panel", "part", "washer", "nut", "screw")  # in the order they are drawn, each over the last

@@ -10,21 +10,21 @@ import math
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
-from dryfit.generators.assembly import Assembly, Instance
-from dryfit.generators.cautions import cautions
-from dryfit.generators.drawing.chart import LETTERS, hole_chart
-from dryfit.generators.drawing.contours import dimension, number
-from dryfit.generators.drawing.drills import drill_for
-from dryfit.generators.drawing.flat import RIGHT_ANGLE, blank, lip_width
-from dryfit.generators.drawing.lettering import Cells, notes, tables
+from dryfit.generators.bodies.assembly import Assembly, Instance
+from dryfit.generators.bodies.blank import RIGHT_ANGLE, blank, lip_width
 from dryfit.generators.drawing.marks import Block, Drawing, Mark, Pen, Sheet, frame, line
 from dryfit.generators.drawing.paper import PADDING, Paper, Space, pack, paper, scale_text, scales, space
 from dryfit.generators.drawing.patterns import SMALLEST_SCALE, detail, patterns, planes_of, runs
 from dryfit.generators.drawing.profile import profile
 from dryfit.generators.drawing.section import section
+from dryfit.generators.drawing.textblocks import Cells, notes, tables
 from dryfit.generators.drawing.titleblock import Fields, Titles, short_block, title_block
 from dryfit.generators.drawing.views import crowded, panel_view
-from dryfit.generators.legends import left_out, legends
+from dryfit.generators.lettering.legends import left_out, legends
+from dryfit.generators.lists.cautions import cautions
+from dryfit.generators.lists.drills import drill_for
+from dryfit.generators.lists.holes import LETTERS, hole_chart
+from dryfit.models.geometry.contours import dimension, number
 from dryfit.models.job import Job, Place
 
 DETAIL_SHARE = 0.28  # of the frame's height: how large the pattern itself may be in its detail

@@ -10,12 +10,6 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from dryfit.generators.cautions import cautions
-from dryfit.generators.drawing.chart import Lettered, hole_chart, lettered_holes
-from dryfit.generators.drawing.contours import Point, contour, number
-from dryfit.generators.drawing.drills import PILOTS, drill_for
-from dryfit.generators.drawing.font import text_width
-from dryfit.generators.drawing.lettering import HEIGHT, SMALL, Cells, fitted, notes, tables
 from dryfit.generators.drawing.marks import (
     Block,
     Box,
@@ -32,11 +26,17 @@ from dryfit.generators.drawing.marks import (
     overlap,
 )
 from dryfit.generators.drawing.paper import pack_into, paper
+from dryfit.generators.drawing.textblocks import HEIGHT, SMALL, Cells, fitted, notes, tables
 from dryfit.generators.drawing.views import free_spot
-from dryfit.models.errors import UnknownName
+from dryfit.generators.lettering.typeface import text_width
+from dryfit.generators.lists.cautions import cautions
+from dryfit.generators.lists.drills import PILOTS, drill_for
+from dryfit.generators.lists.holes import Lettered, hole_chart, lettered_holes
+from dryfit.models.geometry.contours import Point, contour, number
+from dryfit.models.geometry.outlines import box, clearance
 from dryfit.models.job import Job
-from dryfit.models.outlines import box, clearance
-from dryfit.models.units import MM_PER_INCH
+from dryfit.models.reading.errors import UnknownName
+from dryfit.models.reading.units import MM_PER_INCH
 
 SIZES = ("A4", "Letter")  # what a home printer takes
 MARGIN = 10.0  # mm; home printers leave at most this blank at an edge (common practice)

@@ -8,9 +8,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from dryfit.generators.drawing.contours import Curve
-from dryfit.generators.drawing.lettering import fitted
 from dryfit.generators.drawing.marks import Block, Mark, Pen, Stroke, Text, circle, frame, line
+from dryfit.generators.drawing.textblocks import fitted
+from dryfit.models.geometry.contours import Curve
 
 WIDTH = 180.0  # ISO 7200: the title block is 180 mm wide, so that it fits A4
 LABEL = 1.8  # mm; the small print that names a field: the least size of ISO 3098

@@ -6,18 +6,18 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from dryfit.generators.drawing.chart import Lettered, lettered_holes
-from dryfit.generators.drawing.contours import Circle, Contour, Point, contour, number
+from dryfit.generators.bodies.blank import lip_width
 from dryfit.generators.drawing.dimensions import PITCH, Ordinate, centre_cross, ordinates, past_edge, spread
-from dryfit.generators.drawing.flat import lip_width
-from dryfit.generators.drawing.font import text_width
-from dryfit.generators.drawing.lettering import HEIGHT, SMALL, TITLE
 from dryfit.generators.drawing.marks import Block, Box, Mark, Pen, Stroke, Text, block, line, overlap
 from dryfit.generators.drawing.paper import scale_text
-from dryfit.generators.legends import clear_legends
+from dryfit.generators.drawing.textblocks import HEIGHT, SMALL, TITLE
+from dryfit.generators.lettering.legends import clear_legends
+from dryfit.generators.lettering.typeface import text_width
+from dryfit.generators.lists.holes import Lettered, lettered_holes
+from dryfit.models.catalogue.parts import Side
+from dryfit.models.geometry.contours import Circle, Contour, Point, contour, number
+from dryfit.models.geometry.outlines import Outline, box, clearance
 from dryfit.models.job import Job, Panel, Place
-from dryfit.models.outlines import Outline, box, clearance
-from dryfit.models.parts import Side
 
 LEGENDS_FROM = 0.5  # scale from which legends are drawn; smaller, nobody could read them
 TINY = 1.0 + 1e-6

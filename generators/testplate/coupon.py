@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from dryfit.generators.drawing.font import text_width
-from dryfit.generators.testplate.lettering import PLACE_HEIGHTS, Label, letter_depth
+from dryfit.generators.lettering.typeface import text_width
+from dryfit.generators.testplate.labels import PLACE_HEIGHTS, Label, letter_depth
 from dryfit.generators.testplate.pieces import Piece, plate_piece
 from dryfit.generators.testplate.seams import BED_EDGE
-from dryfit.models.outlines import Outline, box, round_
+from dryfit.models.geometry.outlines import Outline, box, round_
 from dryfit.models.printer import COUPON_HOLES, Printer
 
 THICKNESS = 3.0  # mm, about that of a panel: holes in thin plates print alike

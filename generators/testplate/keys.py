@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 
 from dryfit.generators.testplate.seams import Cutting, Seam
 from dryfit.generators.testplate.sheet import Land, Sheet
-from dryfit.models.outlines import Outline, clearance, near, polygon, too_near
+from dryfit.models.geometry.outlines import Outline, clearance, near, polygon, too_near
 
 HOLE_MARGIN = 2.0  # mm of plate between a pocket and any hole, edge, other seam or other pocket
 LAND_MARGIN = 0.5  # mm between a pocket and a nut, a washer or a flange that lies on the open side

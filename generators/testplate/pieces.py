@@ -15,10 +15,10 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from dryfit.generators.testplate.keys import Key, KeySize, key_height, skin
-from dryfit.generators.testplate.lettering import Label
+from dryfit.generators.testplate.labels import Label
 from dryfit.generators.testplate.seams import Tile
 from dryfit.generators.testplate.sheet import Opening, Sheet
-from dryfit.models.outlines import Outline, near
+from dryfit.models.geometry.outlines import Outline, near
 
 if TYPE_CHECKING:
     import manifold3d as m3

@@ -8,17 +8,17 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from dryfit.generators.assembly import Assembly
+from dryfit.generators.bodies.assembly import Assembly
 from dryfit.generators.testplate.coupon import coupon
 from dryfit.generators.testplate.filament import FORMULA, Filament, filament
 from dryfit.generators.testplate.keys import SIZES, SUNK, Key, keys, skin
-from dryfit.generators.testplate.lettering import Label, labels, letter_depth
+from dryfit.generators.testplate.labels import Label, labels, letter_depth
 from dryfit.generators.testplate.pieces import Piece, Rear, key_piece, tile_piece
 from dryfit.generators.testplate.seams import Cutting, crossings, cut, thin_walls
 from dryfit.generators.testplate.sheet import Sheet, sheet
 from dryfit.models.job import Job
 from dryfit.models.printer import Printer
-from dryfit.models.units import format_mm
+from dryfit.models.reading.units import format_mm
 
 LINES = 2  # of the nozzle that the thinnest wall takes
 SAME_THICKNESS = 0.02  # mm that layers may miss the thickness by

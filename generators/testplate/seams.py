@@ -17,9 +17,9 @@ from itertools import pairwise
 import numpy as np
 
 from dryfit.generators.testplate.sheet import Land, Opening, Sheet
-from dryfit.models.errors import DryfitError
-from dryfit.models.outlines import Outline, box, clearance, gap, near, too_near
-from dryfit.models.units import format_mm
+from dryfit.models.geometry.outlines import Outline, box, clearance, gap, near, too_near
+from dryfit.models.reading.errors import DryfitError
+from dryfit.models.reading.units import format_mm
 
 BED_EDGE = 2.0  # mm of the bed kept free on every side, for the skirt and for what clips hold
 SEAM_MARGIN = 3.0  # mm of plate left between a seam and a hole where there is room

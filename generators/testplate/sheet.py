@@ -11,12 +11,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
-from dryfit.generators.assembly import Assembly, Role
-from dryfit.generators.panel_body import panel_outline, sink_depth
-from dryfit.models.bodies import TOUCHING
+from dryfit.generators.bodies.assembly import Assembly, Role
+from dryfit.generators.bodies.panel import panel_outline, sink_depth
+from dryfit.models.catalogue.parts import Side
+from dryfit.models.geometry.bodies import TOUCHING
+from dryfit.models.geometry.outlines import Outline, box, round_
 from dryfit.models.job import Hole, HolePurpose, Job, Panel
-from dryfit.models.outlines import Outline, box, round_
-from dryfit.models.parts import Side
 from dryfit.models.printer import Printer
 
 AT_FACE = 0.5  # mm from a face within which a body counts as lying on it

@@ -12,11 +12,11 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-from dryfit.generators.drawing.chart import Lettered, hole_chart, lettered_holes
-from dryfit.generators.drawing.contours import Circle, Contour, contour, dimension, number
-from dryfit.generators.drawing.flat import Blank, blank
-from dryfit.generators.legends import clear_legends, left_out
+from dryfit.generators.bodies.blank import Blank, blank
+from dryfit.generators.lettering.legends import clear_legends, left_out
+from dryfit.generators.lists.holes import Lettered, hole_chart, lettered_holes
 from dryfit.generators.writers.whole import write_whole
+from dryfit.models.geometry.contours import Circle, Contour, contour, dimension, number
 from dryfit.models.job import Job
 
 LAYERS = {  # name: colour index (1 red, 2 yellow, 3 green, 4 cyan, 5 blue, 6 magenta, 7 black or white)

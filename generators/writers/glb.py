@@ -8,11 +8,11 @@ from typing import Any
 
 import numpy as np
 
-from dryfit.generators.assembly import Assembly
-from dryfit.generators.colours import Colour, colour
-from dryfit.generators.meshes import matrix, mesh
+from dryfit.generators.bodies.assembly import Assembly
+from dryfit.generators.bodies.colours import Colour, colour
+from dryfit.generators.bodies.meshes import matrix, mesh
 from dryfit.generators.writers.whole import write_whole
-from dryfit.models.bodies import Body
+from dryfit.models.geometry.bodies import Body
 
 MM = 0.001  # glTF counts in metres
 SHARP = 30.0  # degrees between faces beyond which an edge is shown as an edge

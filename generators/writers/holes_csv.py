@@ -6,11 +6,11 @@ import csv
 import io
 from pathlib import Path
 
-from dryfit.generators.drawing.chart import Lettered, lettered_holes
-from dryfit.generators.drawing.contours import describe, number
+from dryfit.generators.lists.holes import Lettered, lettered_holes
 from dryfit.generators.writers.whole import write_whole
+from dryfit.models.geometry.contours import describe, number
 from dryfit.models.job import Job
-from dryfit.models.units import to_inches
+from dryfit.models.reading.units import to_inches
 
 COLUMNS = (
     "hole",

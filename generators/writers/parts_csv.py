@@ -6,8 +6,8 @@ import csv
 import io
 from pathlib import Path
 
-from dryfit.generators.checking import Report
-from dryfit.generators.purchase import Item, purchase_list, total
+from dryfit.generators.lists.purchase import Item, purchase_list, total
+from dryfit.generators.pipeline import Report
 from dryfit.generators.writers.holes_csv import as_text
 from dryfit.generators.writers.whole import write_whole
 

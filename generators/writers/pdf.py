@@ -8,10 +8,10 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from dryfit.generators.drawing.contours import Circle, Contour, Point, arc_centre
-from dryfit.generators.drawing.font import FONT_NAME, font_path, type_size
 from dryfit.generators.drawing.marks import Clip, Drawing, Mark, Sheet, Stroke, Text
+from dryfit.generators.lettering.typeface import FONT_NAME, font_path, type_size
 from dryfit.generators.writers.whole import write_whole
+from dryfit.models.geometry.contours import Circle, Contour, Point, arc_centre
 
 POINT = 72 / 25.4  # PDF units per mm
 TYPE = FONT_NAME.replace(" ", "")

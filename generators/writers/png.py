@@ -17,12 +17,12 @@ from pathlib import Path
 
 import numpy as np
 
-from dryfit.generators.assembly import Assembly, Instance
-from dryfit.generators.colours import CLASH, Colour, colour
-from dryfit.generators.meshes import matrix, mesh
+from dryfit.generators.bodies.assembly import Assembly, Instance
+from dryfit.generators.bodies.colours import CLASH, Colour, colour
+from dryfit.generators.bodies.meshes import matrix, mesh
 from dryfit.generators.writers.whole import whole_file
-from dryfit.models.bodies import Box
-from dryfit.models.errors import DryfitError
+from dryfit.models.geometry.bodies import Box
+from dryfit.models.reading.errors import DryfitError
 
 RENDER_SECONDS = 240  # a picture takes one second; software graphics on a busy machine a hundred
 SHARP = 25.0  # degrees between faces beyond which an edge is drawn

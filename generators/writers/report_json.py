@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import json
 
-from dryfit.generators.checking import Report
-from dryfit.generators.stacks import Stack
+from dryfit.generators.joints.stacks import Stack
+from dryfit.generators.pipeline import Report
 from dryfit.models.findings import Change, Finding
 from dryfit.models.job import Place
 

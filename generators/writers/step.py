@@ -10,15 +10,15 @@ import re
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from dryfit.generators.assembly import Assembly, Instance
-from dryfit.generators.colours import Colour, colour, material_colour
-from dryfit.generators.meshes import matrix
-from dryfit.generators.solids import panel_solid, solid
+from dryfit.generators.bodies.assembly import Assembly, Instance
+from dryfit.generators.bodies.colours import Colour, colour, material_colour
+from dryfit.generators.bodies.meshes import matrix
+from dryfit.generators.bodies.solids import panel_solid, solid
 from dryfit.generators.writers.part21 import canonical
 from dryfit.generators.writers.whole import whole_file
-from dryfit.models.bodies import Body
-from dryfit.models.errors import DryfitError, display_path
+from dryfit.models.geometry.bodies import Body
 from dryfit.models.job import Hole, Panel
+from dryfit.models.reading.errors import DryfitError, display_path
 
 if TYPE_CHECKING:
     from OCP.TDF import TDF_Label

@@ -8,11 +8,11 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from dryfit.generators.assembly import Assembly
-from dryfit.generators.meshes import matrix, mesh
+from dryfit.generators.bodies.assembly import Assembly
+from dryfit.generators.bodies.meshes import matrix, mesh
 from dryfit.generators.testplate.pieces import Piece
 from dryfit.generators.writers.whole import write_whole
-from dryfit.models.bodies import Body
+from dryfit.models.geometry.bodies import Body
 
 if TYPE_CHECKING:
     import trimesh

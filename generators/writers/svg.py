@@ -10,10 +10,10 @@ from collections.abc import Iterator
 from pathlib import Path
 from xml.sax.saxutils import escape, quoteattr
 
-from dryfit.generators.drawing.contours import Circle, Contour, arc_centre
-from dryfit.generators.drawing.font import FONT_NAME, type_size
 from dryfit.generators.drawing.marks import Clip, Mark, Sheet, Stroke, Text
+from dryfit.generators.lettering.typeface import FONT_NAME, type_size
 from dryfit.generators.writers.whole import write_whole
+from dryfit.models.geometry.contours import Circle, Contour, arc_centre
 
 FAMILY = f"'{FONT_NAME}', 'Bitstream Vera Sans', Verdana, sans-serif"
 DIGITS = 4  # of a mm; finer than any plotter

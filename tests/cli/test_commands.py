@@ -12,7 +12,7 @@ import pytest
 from dryfit.cli.main import COMMANDS
 from dryfit.generators import files
 from tests.helpers import LAYOUTS
-from tests.models.bad_inputs import BAD_INPUTS, BadInput
+from tests.models.reading.bad_inputs import BAD_INPUTS, BadInput
 
 
 def run(*arguments: object, cwd: Path | None = None) -> subprocess.CompletedProcess[str]:

@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from dryfit.models.errors import InputError
 from dryfit.models.prices import Price, read_prices
+from dryfit.models.reading.errors import InputError
 from dryfit.models.resolve import read_job
 from tests.helpers import job, place
 

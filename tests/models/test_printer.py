@@ -7,7 +7,6 @@ from pathlib import Path
 
 import pytest
 
-from dryfit.models.errors import DryfitError, InputError
 from dryfit.models.printer import (
     COUPON_HOLES,
     Compensation,
@@ -19,7 +18,8 @@ from dryfit.models.printer import (
     read_printer,
     with_compensation,
 )
-from dryfit.models.yamlfile import parse_record
+from dryfit.models.reading.errors import DryfitError, InputError
+from dryfit.models.reading.yamlfile import parse_record
 
 
 def _read(text: str) -> Printer:

@@ -13,16 +13,16 @@ from itertools import islice
 
 import pytest
 
-from dryfit.generators.drawing import lettering
-from dryfit.generators.drawing.contours import Circle
-from dryfit.generators.drawing.flat import bend_allowance, blank
+from dryfit.generators.bodies.blank import bend_allowance, blank
+from dryfit.generators.drawing import textblocks as lettering
 from dryfit.generators.drawing.marks import NARROW, Drawing, Mark, Pen, Stroke, Text
 from dryfit.generators.drawing.paper import paper, scale_text, scales
 from dryfit.generators.drawing.sheets import shop_drawing
 from dryfit.generators.drawing.titleblock import WIDTH
 from dryfit.generators.writers.svg import svg_text
-from dryfit.models import fasteners
+from dryfit.models.geometry.contours import Circle
 from dryfit.models.job import Panel
+from dryfit.models.tables import fasteners
 from tests.generators.drawing.jobs import STEEL, eight, twenty_four
 from tests.generators.drawing.sheets_seen import texts
 

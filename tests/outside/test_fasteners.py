@@ -19,8 +19,8 @@ from typing import Any
 
 import pytest
 
-from dryfit.models import fasteners
-from dryfit.models.fasteners import Head, Nut, Thread, Washer
+from dryfit.models.tables import fasteners
+from dryfit.models.tables.fasteners import Head, Nut, Thread, Washer
 
 INCH = 25.4
 SAME = {"mm": 0.0051, "in": 0.00051}

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from dryfit.models.metals import environments, metals
-from dryfit.models.panels import materials
+from dryfit.models.tables.metals import environments, metals
+from dryfit.models.tables.panels import materials
 
 # Anodic index in V below gold, as public handbooks reproduce it after the U.S. Army's practical galvanic series (1967):
 # nickel 0.30; high brasses 0.45; 18 % chromium corrosion-resistant steels 0.50; plain carbon and low-alloy steels 0.85;

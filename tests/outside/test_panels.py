@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import pytest
 
-from dryfit.models.panels import RACK_WIDTH, RAIL_OPENING, SLOT_SPACING, gauge_thickness, rack_panel, rack_slots
+from dryfit.models.tables.panels import RACK_WIDTH, RAIL_OPENING, SLOT_SPACING, gauge_thickness, rack_panel, rack_slots
 
 INCH = 25.4
 UNITS = range(1, 13)

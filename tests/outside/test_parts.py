@@ -9,9 +9,9 @@ import math
 
 import pytest
 
-from dryfit.models.catalogue import load_catalogue
-from dryfit.models.outlines import clearance, round_
-from dryfit.models.parts import Part
+from dryfit.models.catalogue.catalogue import load_catalogue
+from dryfit.models.catalogue.parts import Part
+from dryfit.models.geometry.outlines import clearance, round_
 
 PARTS = load_catalogue().parts
 PLUGS = load_catalogue().plugs

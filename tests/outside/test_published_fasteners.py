@@ -13,7 +13,7 @@ from typing import Any
 
 import pytest
 
-from dryfit.models import fasteners
+from dryfit.models.tables import fasteners
 
 INCH = 25.4
 LEAST_COMPARED = 450

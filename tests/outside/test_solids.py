@@ -9,9 +9,9 @@ import math
 
 import pytest
 
-from dryfit.generators.solids import solid
-from dryfit.models.bodies import Body, Placement, prism
-from dryfit.models.outlines import Outline, box, d_shape, gap, hexagon, polygon, round_, slot
+from dryfit.generators.bodies.solids import solid
+from dryfit.models.geometry.bodies import Body, Placement, prism
+from dryfit.models.geometry.outlines import Outline, box, d_shape, gap, hexagon, polygon, round_, slot
 
 SHAPES: list[Outline] = [
     round_(23.8), box(26, 31, 3), hexagon(5.5), slot(10.3, 6.8), d_shape(9.7, 9.0),
@@ -35,7 +35,7 @@ def test_gaps_are_the_kernels_distances(first: int, second: int) -> None:
 
 # Closed forms from the mensuration tables of handbooks (prism, cylinder, frustum of a cone), written out anew.
 def test_volumes_are_the_handbooks() -> None:
-    from dryfit.models.bodies import cone
+    from dryfit.models.geometry.bodies import cone
 
     frustum = Body("f", (cone(6.3, 3.0, 0, 1.65),))
     r1, r2, h = 3.15, 1.5, 1.65

@@ -12,7 +12,7 @@ import pytest
 from dryfit.generators.testplate.filament import filament
 from dryfit.generators.testplate.pieces import Piece, plate_piece
 from dryfit.generators.writers.threemf import write_3mf
-from dryfit.models.outlines import box, round_
+from dryfit.models.geometry.outlines import box, round_
 from dryfit.models.printer import Compensation, Reading, generic_printer, learn
 
 CORE = {"c": "http://schemas.microsoft.com/3dmanufacturing/core/2015/02"}

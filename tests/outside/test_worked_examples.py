@@ -7,19 +7,19 @@ from dataclasses import replace
 
 import pytest
 
+from dryfit.generators.bodies.panel import sink_depth
 from dryfit.generators.checks.hole_pattern import allowance
 from dryfit.generators.checks.screw_length import BOSS_DIAMETERS
-from dryfit.generators.panel_body import sink_depth
-from dryfit.generators.seats import proud_limits, seat
-from dryfit.generators.stacks import NUT_PITCHES, Stack, needed_length
-from dryfit.generators.tightening import preload, torque
-from dryfit.models import fasteners
-from dryfit.models.catalogue import load_catalogue
-from dryfit.models.fasteners import Head, Nut, Screw, Thread
-from dryfit.models.fields import Countersink
+from dryfit.generators.joints.seats import proud_limits, seat
+from dryfit.generators.joints.stacks import NUT_PITCHES, Stack, needed_length
+from dryfit.generators.joints.tightening import preload, torque
+from dryfit.models.catalogue.catalogue import load_catalogue
+from dryfit.models.catalogue.parts import Boss
+from dryfit.models.geometry.outlines import round_
 from dryfit.models.job import Cutout, Hole, Material, Panel, Place
-from dryfit.models.outlines import round_
-from dryfit.models.parts import Boss
+from dryfit.models.reading.fields import Countersink
+from dryfit.models.tables import fasteners
+from dryfit.models.tables.fasteners import Head, Nut, Screw, Thread
 
 INCH = 25.4
 SHEET = Material("sheet", 2700, 70, 0.33, 150, 0.9, False, "any metal: no example here asks for its strength")

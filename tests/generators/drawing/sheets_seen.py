@@ -7,8 +7,8 @@ from itertools import pairwise, takewhile
 
 import numpy as np
 
-from dryfit.generators.drawing.contours import Circle, Point, polygon_of
 from dryfit.generators.drawing.marks import Box, Clip, Mark, Sheet, Stroke, Text, overlap
+from dryfit.models.geometry.contours import Circle, Point, polygon_of
 
 SLACK = 0.05  # mm a line may touch the edge of a text's box: letters keep a little side room of their own
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import cache
 
-from dryfit.generators.assemble import assemble
-from dryfit.generators.assembly import Assembly
-from dryfit.generators.checking import check
+from dryfit.generators.bodies.assemble import assemble
+from dryfit.generators.bodies.assembly import Assembly
+from dryfit.generators.pipeline import check
 from dryfit.models.job import Job, Place
 
 

@@ -9,15 +9,15 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from dryfit.generators.drawing.chart import hole_chart
-from dryfit.generators.drawing.contours import Circle, dimension, polygon_of, shape_kind
 from dryfit.generators.drawing.marks import Block, Stroke, Text
 from dryfit.generators.drawing.patterns import Pattern, cut_at, detail, detail_scale, patterns, runs, sharp_corners
 from dryfit.generators.drawing.profile import metal, profile
 from dryfit.generators.drawing.section import Piece, cut, in_place_frame, section
 from dryfit.generators.drawing.sheets import mass, section_places
-from dryfit.models.bodies import Slice, Taper, prism
-from dryfit.models.outlines import box, round_
+from dryfit.generators.lists.holes import hole_chart
+from dryfit.models.geometry.bodies import Slice, Taper, prism
+from dryfit.models.geometry.contours import Circle, dimension, polygon_of, shape_kind
+from dryfit.models.geometry.outlines import box, round_
 from tests.generators.drawing.jobs import EVERY, JOBS, MAINS, STEEL, eight, lone_hole, ninety_six, portrait, rack_panel
 from tests.generators.drawing.stacks_for import assembly_of
 

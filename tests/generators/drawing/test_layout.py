@@ -8,13 +8,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from dryfit.generators.drawing.contours import Circle
 from dryfit.generators.drawing.dimensions import Leader, Ordinate, leaders, ordinates, spread
-from dryfit.generators.drawing.font import text_width
-from dryfit.generators.drawing.lettering import SMALL, fitted, table, tables, wrapped
 from dryfit.generators.drawing.marks import Block, Stroke, Text, overlap
 from dryfit.generators.drawing.paper import CONTINUED, GAP, Space, pack, pack_into, scale_text, scales
+from dryfit.generators.drawing.textblocks import SMALL, fitted, table, tables, wrapped
 from dryfit.generators.drawing.titleblock import WIDTH, projection_symbol
+from dryfit.generators.lettering.typeface import text_width
+from dryfit.models.geometry.contours import Circle
 
 letters = st.text(st.characters(min_codepoint=33, max_codepoint=0x17F), min_size=1, max_size=60)
 

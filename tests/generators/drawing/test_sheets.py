@@ -6,15 +6,15 @@ from itertools import combinations
 
 import pytest
 
-from dryfit.generators.drawing.chart import hole_chart
-from dryfit.generators.drawing.contours import number
-from dryfit.generators.drawing.lettering import SMALL
 from dryfit.generators.drawing.marks import Drawing, Sheet, Stroke, Text, overlap
 from dryfit.generators.drawing.paper import paper
 from dryfit.generators.drawing.sheets import shop_drawing
-from dryfit.generators.legends import legends
-from dryfit.models.errors import UnknownName
+from dryfit.generators.drawing.textblocks import SMALL
+from dryfit.generators.lettering.legends import legends
+from dryfit.generators.lists.holes import hole_chart
+from dryfit.models.geometry.contours import number
 from dryfit.models.job import Job
+from dryfit.models.reading.errors import UnknownName
 from tests.generators.drawing.jobs import EVERY, HARD, JOBS, eight, one, twenty_four
 from tests.generators.drawing.sheets_seen import crossed_texts, outside, overlapping_texts, texts
 from tests.generators.drawing.stacks_for import assembly_of

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import pytest
 
-from dryfit.generators.drawing.chart import hole_chart, lettered_holes
-from dryfit.generators.drawing.contours import Circle, box_of, contour
 from dryfit.generators.drawing.marks import Box, Clip, Drawing, Sheet, Stroke, overlap
 from dryfit.generators.drawing.template import MATCH_RADIUS, OVERLAP, TAB, drill_template
-from dryfit.models.errors import UnknownName
+from dryfit.generators.lists.holes import hole_chart, lettered_holes
+from dryfit.models.geometry.contours import Circle, box_of, contour
 from dryfit.models.job import Job
+from dryfit.models.reading.errors import UnknownName
 from tests.generators.drawing.jobs import EVERY, eight, large, one
 from tests.generators.drawing.sheets_seen import crossed_marks, overlapping_texts, texts
 

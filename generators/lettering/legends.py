@@ -1,0 +1,247 @@
+"""Legends: the text of each place on the panel's front face, where it goes and how large it can be.
+
+A legend stands centred over the flange of its place, or under it where there is no room above, or at last beside it.
+It takes the largest of a few heights at which it is clear of every flange, hole, screw, plug, edge and other legend;
+where none is, it keeps its spot over the flange at the least height, and the check ``legend-room`` says what hides it.
+Text to outlines, and the typeface with its licence: :mod:`dryfit.generators.lettering.typeface`. All lengths mm.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Literal
+
+from dryfit.generators.lettering.typeface import Loop, missing, outlines, text_rise, text_width
+from dryfit.models.geometry.outlines import SQRT3_2, Outline, box, clearance, gap, near, round_
+from dryfit.models.job import Hole, Job, Panel, Place, place_holes
+
+Spot = Literal["over", "under", "right", "left"]
+Box = tuple[float, float, float, float]  # left, bottom, right, top
+
+HEIGHTS = (3.0, 2.5, 2.0)
+"""mm, capitals. 3 mm reads at arm's length and more (a 200th of 0.6 m, the usual rule for labels: common practice)."""
+
+HEIGHT_CHOICES = ((3.0,), (2.5,), HEIGHTS, (2.0,))
+"""Heights a panel may use, best first among equals."""
+
+READ_AIM = 2.5
+"""mm, capitals: what reads at 0.5 m by the same rule; the height after the least in ISO 3098-1 (from memory)."""
+
+LEAST_HEIGHT = HEIGHTS[-1]
+"""mm. Strokes are about an eighth of the height: 0.25 mm at 2 mm, the finest cutter commonly ground for engraving."""
+
+LEAST_GAP = 0.5  # mm between a legend and what it must clear, so that strokes do not run into an edge
+FLANGE_GAP = 1.2  # mm from the flange to the legend beside it
+EDGE_GAP = 1.0  # mm kept to the panel's edge
+HEAD_SHARE = 2.0  # width of a screw's head in widths of its hole: M3, 5.6 in 3.2 mm; No. 6, 6.9 in 3.7 mm
+RACK_HEAD = 12.0  # mm; pan head of an M6 rack screw, ISO 7045 (from memory)
+
+CELL = 15.0  # mm; side of the cells that covers are sorted into: about half a flange
+
+SPOTS: tuple[tuple[Spot, ...], ...] = (("over", "under"), ("right", "left"))
+"""Where a legend may stand, best first: beside a part is taken only where no height fits over or under it, for there
+it may be read as the next part's."""
+
+
+@dataclass(frozen=True)
+class Legend:
+    """One line of text on the front face: the start of its base line and the height of its capitals."""
+
+    place: str
+    text: str
+    x: float
+    y: float
+    height: float
+
+    @property
+    def outline(self) -> Outline:
+        """The box that the letters fill."""
+        low, high = text_rise(self.text, self.height)
+        width = text_width(self.text, self.height)
+        return box(width, high - low).moved(self.x + width / 2, self.y + (low + high) / 2)
+
+    @property
+    def loops(self) -> tuple[Loop, ...]:
+        """The letters as closed loops of points where they stand."""
+        return tuple(tuple((x + self.x, y + self.y) for x, y in loop) for loop in outlines(self.text, self.height))
+
+    @property
+    def unreadable(self) -> str:
+        """Characters that the typeface does not hold."""
+        return missing(self.text)
+
+
+@dataclass(frozen=True)
+class Cover:
+    """Something that covers or removes the front face: what it is, whose it is, and where."""
+
+    what: str  # flange, cut-out, fixing hole, rack screw, nut, plug
+    place: str  # empty for the panel's own holes
+    outline: Outline
+
+
+class Crowd:
+    """Covers sorted into square cells of the face, so that the few about a legend are found at once."""
+
+    def __init__(self, covers: Iterable[Cover] = ()):
+        self._cells: dict[tuple[int, int], list[Cover]] = {}
+        for cover in covers:
+            self.add(cover)
+
+    def add(self, cover: Cover) -> None:
+        """Take one more cover in."""
+        for cell in _cells(cover.outline, 0.0):
+            self._cells.setdefault(cell, []).append(cover)
+
+    def about(self, outline: Outline, reach: float) -> tuple[Cover, ...]:
+        """Return all covers that may come within ``reach`` mm of an outline, and some that do not."""
+        found = {id(cover): cover for cell in _cells(outline, reach) for cover in self._cells.get(cell, ())}
+        return tuple(found.values())
+
+
+def _cells(outline: Outline, reach: float) -> Iterator[tuple[int, int]]:
+    left, bottom, right, top = outline.box
+    for column in range(math.floor((left - reach) / CELL), math.floor((right + reach) / CELL) + 1):
+        for row in range(math.floor((bottom - reach) / CELL), math.floor((top + reach) / CELL) + 1):
+            yield (column, row)
+
+
+def covers(job: Job) -> tuple[Cover, ...]:
+    """Return all that a legend must keep clear of, place by place."""
+    rack = tuple(Cover("rack screw", "", _under_head(outline)) for outline in job.panel.rack_holes)
+    return rack + tuple(cover for place in job.places for cover in _covers(place))
+
+
+def _under_head(slot: Outline) -> Outline:
+    """Return the face that the head of a rack screw covers, wherever in its slot the screw stands."""
+    return slot.grown(max(0.0, (RACK_HEAD - min(slot.size)) / 2))
+
+
+def _covers(place: Place) -> Iterator[Cover]:
+    if place.mount == "front":
+        yield Cover("flange", place.name, _on_panel(place, place.part.flange.outline))
+    for hole in place_holes(place):
+        yield Cover("cut-out" if hole.purpose == "main" else "fixing hole", place.name, _rim(hole))
+    bush = place.part.bush
+    if bush is not None and bush.nut_side == "front":
+        across = max(bush.nut_across / SQRT3_2, bush.washer_across)  # a hexagon may stop at any angle
+        yield Cover("nut", place.name, round_(across).moved(place.x, place.y))
+    for section in place.plug.body if place.plug is not None else ():
+        shape = section.outline if section.outline is not None else section.ahead(0.0).profile.widest
+        yield Cover("plug", place.name, _on_panel(place, shape))
+
+
+def _rim(hole: Hole) -> Outline:
+    """Return what a hole takes of the front face: itself, its countersink, and the head that may stand on it."""
+    if hole.purpose == "main":
+        return hole.outline
+    sunk = hole.countersink if hole.sunk_from == "front" else None
+    widest = max(HEAD_SHARE * hole.outline.size[0], sunk.diameter if sunk is not None else 0.0)
+    return round_(widest).moved(*hole.outline.centre)
+
+
+def _on_panel(place: Place, outline: Outline) -> Outline:
+    return outline.turned(place.turn + place.part_turn).moved(place.x, place.y)
+
+
+@lru_cache(maxsize=8)  # drawings at several scales, files and checks all ask for the same
+def legends(job: Job) -> tuple[Legend, ...]:
+    """Return the legend of every place that has one, in the order of the places.
+
+    One height for all looks best and is taken where it costs nothing; else heights are mixed.
+    """
+    around = covers(job)
+    best = _placed(job, HEIGHT_CHOICES[0], around)
+    for heights in HEIGHT_CHOICES[1:] if any(best.cost[:3]) else ():
+        best = min(best, _placed(job, heights, around), key=lambda found: found.cost)
+    return best.legends
+
+
+@dataclass(frozen=True)
+class _Placed:
+    """All legends of a panel, put with the heights of one choice, and what is wrong with them: the less the better."""
+
+    legends: tuple[Legend, ...]
+    cost: tuple[int, int, int, int]  # hidden, beside their part, hard to read, heights in use
+
+
+def _placed(job: Job, heights: tuple[float, ...], around: Iterable[Cover]) -> _Placed:
+    taken = Crowd(around)
+    done: list[Legend] = []
+    hidden = beside = 0
+    for place in job.places:
+        if place.legend.strip():
+            sides = _sides(place)
+            spots = ((height, spot) for row in SPOTS for height in heights for spot in row)
+            tries = ((_beside(place, sides, height, spot), spot) for height, spot in spots)
+            clear = ((legend, spot) for legend, spot in tries if _is_clear(job, legend, taken))
+            legend, at = next(clear, (_beside(place, sides, LEAST_HEIGHT, "over"), None))
+            hidden += at is None
+            beside += at in SPOTS[1]
+            taken.add(Cover("legend", place.name, legend.outline))
+            done.append(legend)
+    small = sum(legend.height < READ_AIM for legend in done)
+    return _Placed(tuple(done), (hidden, beside, small, len({legend.height for legend in done})))
+
+
+def _is_clear(job: Job, legend: Legend, taken: Crowd) -> bool:
+    """Whether a legend is on the panel and keeps its distance from all that is taken."""
+    return on_panel(job, legend) and not hidden_by(legend, taken.about(legend.outline, LEAST_GAP))
+
+
+def _sides(place: Place) -> Box:
+    """Return the box of all that the place shows in front: its flange, or its holes where that is behind."""
+    left, bottom, right, top = zip(*(c.outline.box for c in _covers(place) if c.what != "plug"), strict=True)
+    return (min(left), min(bottom), max(right), max(top))
+
+
+def _beside(place: Place, sides: Box, height: float, spot: Spot) -> Legend:
+    """Return the legend at one spot beside the box of all that the place shows in front."""
+    text = place.legend.strip()
+    low, high = text_rise(text, height)
+    width, (left, bottom, right, top) = text_width(text, height), sides
+    x = {"right": right + FLANGE_GAP, "left": left - FLANGE_GAP - width}.get(spot, place.x - width / 2)
+    y = {"over": top + FLANGE_GAP - low, "under": bottom - FLANGE_GAP - high}.get(spot, place.y - height / 2)
+    return Legend(place.name, text, x, y, height)
+
+
+@lru_cache(maxsize=8)  # asked for at every scale that is tried
+def clear_legends(job: Job) -> tuple[Legend, ...]:
+    """Return the legends that have room; the others are neither drawn nor engraved, and notes name their places."""
+    taken, clear = Crowd(covers(job)), []
+    for legend in legends(job):
+        if _is_clear(job, legend, taken):
+            taken.add(Cover("legend", legend.place, legend.outline))
+            clear.append(legend)
+    return tuple(clear)
+
+
+def on_panel(job: Job, legend: Legend) -> bool:
+    """Whether the whole legend lies on the flat of the panel, clear of its edges."""
+    panel = job.panel
+    on_flat = clearance(legend.outline, flat(panel)) >= 0
+    return on_flat and clearance(legend.outline, box(panel.width, panel.height, panel.corner)) >= EDGE_GAP
+
+
+def flat(panel: Panel) -> Outline:
+    """Return the part of the front face that is flat: folded lips round its upper and lower edges off."""
+    if panel.lip == 0:
+        return box(panel.width, panel.height, panel.corner)
+    return box(panel.width, panel.height - 2 * (panel.bend_radius + panel.thickness))
+
+
+def hidden_by(legend: Legend, taken: Iterable[Cover]) -> tuple[tuple[Cover, float], ...]:
+    """Return what comes closer to the legend than it may, with the gap left (below zero: that much is covered)."""
+    ours = legend.outline
+    close = (cover for cover in taken if near(ours, cover.outline, LEAST_GAP))
+    gaps = ((cover, gap(ours, cover.outline)) for cover in close)
+    return tuple((cover, left) for cover, left in gaps if left < LEAST_GAP)
+
+
+def left_out(job: Job) -> tuple[str, ...]:
+    """Return the names of the places whose legends have no room."""
+    clear = {legend.place for legend in clear_legends(job)}
+    return tuple(legend.place for legend in legends(job) if legend.place not in clear)

@@ -1,0 +1,142 @@
+"""The hole chart: every distinct hole with a letter, how many, its size before and after coating, and its drill."""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cache, lru_cache
+from importlib import resources
+
+from dryfit.models.catalogue.parts import Side
+from dryfit.models.geometry.contours import describe, number, shape_key, shape_kind
+from dryfit.models.geometry.outlines import Outline
+from dryfit.models.job import Hole, HolePurpose, Job, place_holes
+from dryfit.models.reading.fields import Countersink
+
+LETTERS = "ABCDEFGHJKLMNPRSTUVWXYZ"  # I, O and Q are left out: they read as 1 and 0
+
+
+@dataclass(frozen=True)
+class HoleKind:
+    """One row of the chart: all holes of one shape, purpose and countersink. ``outline`` is as punched, centred."""
+
+    letter: str
+    purpose: HolePurpose
+    outline: Outline
+    count: int
+    coating: float
+    countersink: Countersink | None = None
+    sunk_from: Side = "front"
+
+    @property
+    def punched(self) -> str:
+        """Size as cut in bare metal, with its tolerance."""
+        return _with_tolerance(self.outline)
+
+    @property
+    def finished(self) -> str:
+        """Size after coating, which lies on the wall all round, with its tolerance."""
+        return _with_tolerance(self.outline.grown(-self.coating) if self.coating else self.outline)
+
+    @property
+    def is_round(self) -> bool:
+        """Whether a drill makes it."""
+        return self.outline.is_circle
+
+    @property
+    def diameter(self) -> float:
+        """Diameter as drilled; of other shapes, the smaller side."""
+        return min(self.outline.size)
+
+    @property
+    def sink_text(self) -> str:
+        """The countersink in words; empty without one."""
+        if self.countersink is None:
+            return ""
+        return f"⌀{number(self.countersink.diameter)} × {number(self.countersink.angle)}° {self.sunk_from}"
+
+
+@dataclass(frozen=True)
+class Lettered:
+    """A hole where it is on the panel, with the row of the chart it belongs to; ``place`` is empty for rack holes."""
+
+    kind: HoleKind
+    hole: Hole
+    at: tuple[float, float]  # what is drilled at or dimensioned from, panel axes: see `_spot`
+
+
+@lru_cache(maxsize=8)
+def lettered_holes(job: Job) -> tuple[Lettered, ...]:
+    """Return every hole of the job with its row of the chart, in the order of :meth:`Job.holes`."""
+    shapes = tuple(_shapes(job))
+    keys = list(dict.fromkeys(_key(hole, shape) for hole, shape in shapes))
+    kinds: dict[object, HoleKind] = {}
+    for n, key in enumerate(keys):
+        same = [(hole, shape) for hole, shape in shapes if _key(hole, shape) == key]
+        hole, shape = same[0]
+        kinds[key] = HoleKind(
+            _letter(n), hole.purpose, shape, len(same), job.panel.coating, hole.countersink, hole.sunk_from
+        )
+    axes = {place.name: (place.x, place.y) for place in job.places}
+    return tuple(Lettered(kinds[_key(hole, shape)], hole, _spot(hole, axes)) for hole, shape in shapes)
+
+
+def hole_chart(job: Job) -> tuple[HoleKind, ...]:
+    """Return the rows of the chart, in order of their letters."""
+    return tuple(dict.fromkeys(item.kind for item in lettered_holes(job)))
+
+
+def _shapes(job: Job) -> Iterator[tuple[Hole, Outline]]:
+    """Yield each hole with its shape before turning, so that a part turned on the panel keeps its letter."""
+    for outline in job.panel.rack_holes:
+        yield Hole(outline, "rack"), _centred(outline)
+    for place in job.places:
+        for hole in place_holes(place):
+            yield hole, _centred(place.cutout.main if hole.purpose == "main" else hole.outline)
+
+
+def _spot(hole: Hole, axes: dict[str, tuple[float, float]]) -> tuple[float, float]:
+    """Return the centre of a round hole or rack slot, and for other cut-outs the axis of the place."""
+    return axes[hole.place] if hole.purpose == "main" and not hole.outline.is_circle else hole.outline.centre
+
+
+def _centred(outline: Outline) -> Outline:
+    x, y = outline.centre
+    return outline.moved(-x, -y)
+
+
+def _key(hole: Hole, shape: Outline) -> object:
+    sunk = (hole.countersink, hole.sunk_from) if hole.countersink is not None else None
+    return (hole.purpose, shape_key(shape), sunk)
+
+
+def _letter(n: int) -> str:
+    """Return A, B, ... Z, AA, AB, ..."""
+    high, low = divmod(n, len(LETTERS))
+    return (_letter(high - 1) if high else "") + LETTERS[low]
+
+
+# --- general tolerance --------------------------------------------------------------------------------------------
+
+
+@cache
+def _tolerances() -> tuple[tuple[float, float], ...]:
+    """Return (upper end of the size range, plus or minus) of ISO 2768-1 class m, mm."""
+    text = (resources.files("dryfit.generators.drawing") / "data/general_tolerances.csv").read_text("utf-8")
+    return tuple((float(row["up_to"]), float(row["m"])) for row in csv.DictReader(text.splitlines()))
+
+
+def general_tolerance(size: float) -> float:
+    """Return the tolerance (plus or minus, mm) of a length without one of its own: ISO 2768-1, class m."""
+    return next((t for up_to, t in _tolerances() if size <= up_to + 1e-9), _tolerances()[-1][1])
+
+
+def _with_tolerance(outline: Outline) -> str:
+    return f"{describe(outline)} {tolerance_text(outline)}"
+
+
+def tolerance_text(outline: Outline) -> str:
+    """Return the tolerance of a hole; shapes with two sizes take that of the larger."""
+    size = outline.size[0] if shape_kind(outline) == "round" else max(outline.size)
+    return f"±{number(general_tolerance(size))}"

@@ -1,0 +1,88 @@
+"""The purchase list: every item once, with its standard designation, quantity, spares and, where known, price."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from dryfit.generators.hardware.panel_choice import Spares, pieces
+from dryfit.generators.pipeline import Report
+from dryfit.models.job import Job
+from dryfit.models.prices import Price
+from dryfit.models.tables.fasteners import rack_screws
+
+
+@dataclass(frozen=True)
+class Item:
+    """One line of the list: group, designation, pieces the panel needs, pieces to order, and what a pack costs."""
+
+    group: str
+    item: str
+    needed: int
+    order: int
+    note: str = ""
+    price: Price | None = None
+
+    @property
+    def packs(self) -> int | None:
+        """How many packs are ordered, which come whole; None where no price list says how large a pack is."""
+        return None if self.price is None else self.order // self.price.pack
+
+    @property
+    def cost(self) -> float | None:
+        """What the packs cost."""
+        return None if self.price is None or self.packs is None else self.packs * self.price.price
+
+
+def purchase_list(report: Report) -> tuple[Item, ...]:
+    """Return what to buy, group by group: panel, parts, plugs, screws, washers, nuts, rack screws."""
+    prices = {price.item: price for price in report.job.prices}
+    return tuple(_whole_packs(item, prices.get(item.item)) for item in _items(report))
+
+
+def total(items: tuple[Item, ...]) -> tuple[float, str] | None:
+    """Return what all priced items cost together, with the currency; None where nothing has a price."""
+    priced = [(item.cost, item.price.currency) for item in items if item.price is not None and item.cost is not None]
+    return (sum(cost for cost, _ in priced), priced[0][1]) if priced else None
+
+
+def _whole_packs(item: Item, price: Price | None) -> Item:
+    if price is None:
+        return item
+    order = -(-item.order // price.pack) * price.pack
+    return replace(item, order=order, price=price)
+
+
+def _items(report: Report) -> Iterator[Item]:
+    job, spares = report.job, Spares(report.job.spares)
+    yield Item("panel", _panel(job), 1, 1, "cut and coated as drawn")
+    parts = Counter(f"{place.kind}: {place.part.title}" for place in job.places)
+    yield from (Item("part", name, n, n, "measure before cutting") for name, n in parts.items())
+    plugs = Counter(place.plug.title for place in job.places if place.plug is not None)
+    yield from (Item("plug", name, n, n, "mating plug") for name, n in plugs.items())
+    count = _count(report)
+    for group in ("screw", "washer", "nut"):
+        for (kind, name), n in count.items():
+            if kind == group:
+                yield Item(group, name, n, pieces(n, spares), "with spares")
+    if job.panel.rack_units is not None:
+        holes = len(job.panel.rack_holes)
+        yield Item("rack", rack_screws()[job.panel.rack_screw].words, holes, pieces(holes, spares), "with spares")
+
+
+def _panel(job: Job) -> str:
+    panel = job.panel
+    coat = f", coated {panel.coating:g} mm per surface" if panel.coating else ""
+    return f"{panel.width:g} x {panel.height:g} x {panel.thickness:g} mm {panel.material.name}{coat}"
+
+
+def _count(report: Report) -> Counter[tuple[str, str]]:
+    """Return how often each screw, washer and nut is used, by group and name."""
+    count: Counter[tuple[str, str]] = Counter()
+    for place in report.job.places:
+        stack = report.stacks.get(place.name)
+        if stack is not None and place.part.fixings is not None:
+            for item in stack.items:
+                count[item] += len(place.part.fixings.at)
+    return count

@@ -1,0 +1,145 @@
+"""The steps of putting a panel together, in order: what, how many, which way round, how tight, with which tool."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from dryfit.generators.checks.metals import BITING
+from dryfit.generators.checks.nut_room import access
+from dryfit.generators.checks.registry import Fit
+from dryfit.generators.clearance.surroundings import fits
+from dryfit.generators.hardware.choice import LOCKING_NUTS
+from dryfit.generators.joints.stacks import Stack
+from dryfit.generators.joints.tightening import rack_limit, tightening, which_turns
+from dryfit.generators.pipeline import Report
+from dryfit.models.catalogue.parts import Bush
+from dryfit.models.job import Job, Place
+from dryfit.models.reading.units import format_mm
+from dryfit.models.tables import fasteners
+
+
+@dataclass(frozen=True)
+class Step:
+    """One step: what is done, at which places, and its instructions line by line."""
+
+    title: str
+    places: tuple[str, ...]
+    lines: tuple[str, ...]
+
+
+def steps(report: Report) -> tuple[Step, ...]:
+    """Return every step, from the bare panel to the rack."""
+    return tuple(_steps(report))
+
+
+def _steps(report: Report) -> Iterator[Step]:
+    job = report.job
+    yield Step("Prepare the panel", (), tuple(_prepare(job)))
+    for group, fit in _groups(report):
+        yield _mount(group, fit, report.stacks.get(group[0].name))
+    if any(place.part.earth for place in job.places) and not job.panel.material.plastic:
+        yield Step("Bond the panel to protective earth", tuple(p.name for p in job.places if p.part.earth), _EARTH)
+    if any(place.plug is not None for place in job.places):
+        yield Step("Try every plug", (), _PLUGS)
+    if job.panel.rack_units is not None:
+        yield Step("Hang the panel in its rack", (), tuple(_hang(job)))
+
+
+_EARTH = (
+    "Scrape or unmask bare metal at the earth point; tooth washer, ring terminal, nut: metal to metal.",
+    "Have the bond tested before the panel is put to use. Local codes decide who may do this.",
+)
+_PLUGS = ("Push each plug home until its latch holds, work the release with a finger, and draw it out again.",)
+
+
+def _prepare(job: Job) -> Iterator[str]:
+    yield "Compare the panel with the shop drawing; deburr both faces of every hole."
+    if job.panel.coating:
+        yield "Try one part of each kind in its hole: coating on the walls must not have closed it."
+    if job.panel.mask_earth and not job.panel.material.plastic:
+        yield "Check that the earth point is bare metal."
+
+
+def _groups(report: Report) -> Iterator[tuple[tuple[Place, ...], Fit]]:
+    """Yield places that are put together in the same way, in the order of the layout, with the fit of the first."""
+    groups: dict[object, list[tuple[Place, Fit]]] = {}
+    for place, fit in zip(report.job.places, fits(report.job), strict=True):
+        stack = report.stacks.get(place.name)
+        bought = (stack.screw, stack.nut, stack.washers) if stack is not None else None
+        key = (place.kind, place.mount, place.turn, place.part_turn, bought, place.wish.metal, place.wish.retention)
+        groups.setdefault(key, []).append((place, fit))
+    for members in groups.values():
+        yield tuple(place for place, _ in members), members[0][1]
+
+
+def _mount(group: tuple[Place, ...], fit: Fit, stack: Stack | None) -> Step:
+    place = group[0]
+    lines = [_put_in(place)]
+    if stack is not None:
+        lines += _screwed(place, stack, fit)
+    elif place.part.bush is not None:
+        lines += _bushed(place.part.bush)
+    elif place.part.fixings is not None:
+        lines.append("No hardware was found that holds it: see the report.")
+    else:
+        lines.append("It holds itself: follow its maker's instructions.")
+    return Step(f"{place.part.title}, from the {place.mount}", tuple(p.name for p in group), tuple(lines))
+
+
+def _put_in(place: Place) -> str:
+    turn = round(place.turn + place.part_turn, 1) % 360
+    way = f", turned {turn:g} degrees anticlockwise seen from the front" if turn else ", upright"
+    return f"Put the part into its cut-out from the {place.mount}{way}."
+
+
+def _screwed(place: Place, stack: Stack, fit: Fit) -> Iterator[str]:
+    assert place.part.fixings is not None  # a stack has fixings
+    each = len(place.part.fixings.at)
+    yield "For each: " + "; ".join(f"{each} x {name}" for _, name in stack.items) + "."
+    if stack.screw.rivet is not None:
+        yield "Set them with a riveter, the part pressed flat: the first one by half, then the other, then the first."
+        yield from _kept(stack)
+        return
+    room = access(fit, stack)
+    yield which_turns(stack, room.spins, room.driver)
+    tight = tightening(stack)
+    yield f"Tighten to {tight.text}, by turns (limited by {tight.limit})."
+    yield from _kept(stack)
+
+
+def _kept(stack: Stack) -> Iterator[str]:
+    """Yield what there is to know of what keeps the screws in place, with where it is from."""
+    way = kept_by(stack)
+    for name in (way, "strong thread locker") if way == "thread locker" else (way,):
+        row = fasteners.retentions()[name]
+        yield f"{row.advice} ({row.source})"
+
+
+def kept_by(stack: Stack) -> str:
+    """Return what keeps the screws of a stack from working loose, by its name in the table of retention."""
+    if stack.screw.rivet is not None:
+        return "rivet"
+    if stack.boss is not None and stack.boss.material == "plastic":
+        return "plastic boss"
+    if stack.place.wish.retention == "thread locker":
+        return "thread locker"
+    if stack.nut is not None and stack.nut.kind in LOCKING_NUTS:
+        return LOCKING_NUTS[stack.nut.kind]
+    kinds = {washer.kind for washer in stack.washers}
+    if not kinds.isdisjoint(BITING):
+        return "tooth washer"
+    return "split washer" if "split" in kinds else "nothing"
+
+
+def _bushed(bush: Bush) -> Iterator[str]:
+    yield (
+        f"Put its nut ({format_mm(bush.nut_across)} across flats) on from the {bush.nut_side}; hold the body, and turn "
+        "the nut with a spanner until the part no longer turns: firm, not hard."
+    )
+
+
+def _hang(job: Job) -> Iterator[str]:
+    screw = fasteners.rack_screws()[job.panel.rack_screw]
+    yield f"{len(job.panel.rack_holes)} x {screw.words}."
+    yield f"Carry the panel until the lower two are in. Hand-tight is enough; never over {rack_limit(screw):.1f} N m."

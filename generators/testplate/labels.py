@@ -1,0 +1,148 @@
+"""Lettering: the name of every place and of every tile, sunk into the rear face where it reads from the rear.
+
+Recessed rather than raised, so that nuts and flanges lie flat even where a label could not be kept clear of them.
+Heights go by the nozzle: strokes are an eighth of the height, and a stroke narrower than a line is lost. All mm.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from dryfit.generators.lettering.typeface import Loop, outlines, text_rise, text_width
+from dryfit.generators.testplate.keys import HOLE_MARGIN, Key
+from dryfit.generators.testplate.seams import Cutting
+from dryfit.generators.testplate.sheet import Sheet
+from dryfit.models.geometry.outlines import Outline, box
+from dryfit.models.job import Job, Place, Point
+
+LAYERS = 2  # that a letter is deep
+SHALLOW = 0.25  # of the thickness that letters may take
+PLACE_HEIGHTS = (12.0, 10.0, 8.0)  # times the nozzle: 4.8, 4, 3.2 mm of a 0.4 mm nozzle
+TILE_HEIGHTS = (20.0, 15.0, 10.0)  # times the nozzle
+GAP = 0.8  # mm kept between letters and holes, pockets and edges
+APART = 1.5  # mm more between two labels, so that they do not read as one
+REACH = 10.0  # mm that a label may stand from its first choice, so that nobody takes it for its neighbour's
+FINEST, STEPS = 1.0, 40  # mm between the spots that are tried, and how many to either side at most
+
+Box = tuple[float, float, float, float]
+Floats = np.ndarray
+
+
+@dataclass(frozen=True)
+class Label:
+    """One line of text on the rear face, as read from the rear: start of its base line, height of capitals."""
+
+    text: str
+    x: float
+    y: float
+    height: float
+
+    @property
+    def box(self) -> Box:
+        """The box that the letters fill."""
+        low, high = text_rise(self.text, self.height)
+        return (self.x, self.y + low, self.x + text_width(self.text, self.height), self.y + high)
+
+    @property
+    def outline(self) -> Outline:
+        """That box as an outline."""
+        left, bottom, right, top = self.box
+        return box(right - left, top - bottom).moved((left + right) / 2, (bottom + top) / 2)
+
+    @property
+    def loops(self) -> tuple[Loop, ...]:
+        """The letters as closed loops."""
+        return tuple(tuple((px + self.x, py + self.y) for px, py in loop) for loop in outlines(self.text, self.height))
+
+
+def letter_depth(thickness: float, layer: float) -> float:
+    """Return how deep letters are sunk."""
+    return min(LAYERS * layer, SHALLOW * thickness)
+
+
+def labels(
+    job: Job, sheet: Sheet, cutting: Cutting, placed: Sequence[Key], nozzle: float
+) -> tuple[tuple[Label, ...], tuple[str, ...]]:
+    """Return the labels of tiles and places, and a note naming the places whose label found no room."""
+    board = _Board(sheet, cutting, placed)
+    done: list[Label] = []
+    lost: list[str] = []
+    small = [height * nozzle for height in PLACE_HEIGHTS]
+    for place in job.places:
+        label = board.place(place.name, _beside(sheet, place, small[0]), small, REACH)
+        lost.extend((place.name,) if label is None else ())
+        done.extend((label,) if label is not None else ())
+    large = [height * nozzle for height in TILE_HEIGHTS]
+    for tile in cutting.tiles if len(cutting.tiles) > 1 else ():
+        half = max(tile.outline.size) / 2
+        label = board.place(tile.name, (tile.outline.centre,), large, half, within=tile.box)
+        lost.extend((tile.name,) if label is None else ())
+        done.extend((label,) if label is not None else ())
+    note = (f"No room on the rear for the labels of {', '.join(lost)}.",) if lost else ()
+    return tuple(done), note
+
+
+def _beside(sheet: Sheet, place: Place, height: float) -> tuple[Point, Point]:
+    """Return where the middle of a label goes: over all that belongs to the place on the rear, or under it."""
+    boxes = [o.rim.box for o in sheet.openings if o.place == place.name]
+    boxes += [d.outline.box for d in sheet.lands if d.place == place.name and d.side == "rear"]
+    away = GAP + height / 2
+    return (-place.x, max(b[3] for b in boxes) + away), (-place.x, min(b[1] for b in boxes) - away)
+
+
+class _Board:
+    """The rear face as it fills with labels."""
+
+    def __init__(self, sheet: Sheet, cutting: Cutting, placed: Sequence[Key]):
+        walls = [o.rim.box for o in sheet.openings] + [f.box for f in (*sheet.folds, *sheet.notches)]
+        walls += [s.outline.box for s in cutting.seams] + [h.box for k in placed for h in k.pocket(HOLE_MARGIN / 2)]
+        self.hard = walls
+        self.soft: list[Box] = [d.outline.box for d in sheet.lands if d.side == "rear"]
+        self.edge = sheet.outline.box
+
+    def place(
+        self, text: str, spots: Sequence[Point], heights: Sequence[float], reach: float, within: Box | None = None
+    ) -> Label | None:
+        """Return the label nearest to its spots, clear of flanges and nuts if it can be; None without any room."""
+        edge = np.array(within or self.edge)
+        for covered in (False, True):
+            for spot in spots:
+                for height in heights:
+                    taken = self.hard if covered else [*self.hard, *self.soft]
+                    label = self._nearest(text, height, _around(spot, reach), edge, taken)
+                    if label is not None:
+                        left, bottom, right, top = label.box
+                        self.hard.append((left - APART, bottom, right + APART, top))
+                        return label
+        return None
+
+    @staticmethod
+    def _nearest(text: str, height: float, centres: Floats, edge: Floats, taken: Sequence[Box]) -> Label | None:
+        """Return the label at the first of the spots where it is free, or None."""
+        low, high = text_rise(text, height)
+        wide = text_width(text, height)
+        half = np.array([wide / 2 + GAP, (high - low) / 2 + GAP])
+        lo, hi = centres - half, centres + half
+        fits = (lo >= edge[:2]).all(axis=1) & (hi <= edge[2:]).all(axis=1)
+        blocks = np.array(taken, dtype=float).reshape(-1, 4)
+        window = (blocks[:, :2] < hi.max(axis=0)).all(axis=1) & (blocks[:, 2:] > lo.min(axis=0)).all(axis=1)
+        blocks = blocks[window]
+        apart = (hi[:, None, :] <= blocks[None, :, :2]) | (lo[:, None, :] >= blocks[None, :, 2:])
+        fits &= apart.any(axis=2).all(axis=1)
+        if not fits.any():
+            return None
+        x, y = centres[int(np.argmax(fits))]
+        return Label(text, float(x) - wide / 2, float(y) - (low + high) / 2, height)
+
+
+def _around(spot: Point, reach: float) -> Floats:
+    """Return the spots of a grid about a spot, (n, 2) float, the nearest first."""
+    step = max(FINEST, reach / STEPS)
+    steps = np.arange(-int(reach / step), int(reach / step) + 1) * step
+    grid = np.stack(np.meshgrid(steps, steps), axis=-1).reshape(-1, 2)
+    order = np.argsort(np.hypot(grid[:, 0], grid[:, 1]).round(6), kind="stable")
+    around: Floats = grid[order] + np.array(spot)
+    return around

@@ -1,0 +1,156 @@
+"""Parts and plugs: what the catalogue says of a connector, and what a user's own part file may say.
+
+Frame of a part, seen from the front: x right, y up, its axis at x = y = 0; z = 0 is the rear face of the flange,
+the flange fills 0 <= z <= thick. ``front`` sections stand on the flange's front face (``from``/``to`` measured
+forward from that face), ``rear`` sections hang behind its rear face (measured backward from z = 0).
+A front-mounted part sits with z = 0 on the panel's front face; a rear-mounted one with the front face of its
+flange on the panel's rear face, so that its front sections come through the cut-out.
+
+Frame of a plug: z = 0 is the plane of its shoulder, which rests ``seat`` mm in front of the part's flange face when
+the plug is home. ``body`` sections lie in front of that plane, ``nose`` sections behind it, inside the part.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import Field, model_validator
+
+from dryfit.models.geometry.bodies import Slice, Straight, Taper
+from dryfit.models.reading.fields import Angle, Countersink, Length, Point, PositiveLength, Record, Shape, Text
+
+Side = Literal["front", "rear"]
+MOST_SECTIONS = 24  # sections of one body; a plug has about six
+
+
+class Section(Record):
+    """One slice of a part's body: an outline or a cone, between two distances from its face."""
+
+    outline: Shape | None = None
+    cone: tuple[PositiveLength, PositiveLength] | None = None  # diameters at `start` and at `stop`
+    start: Length = Field(default=0.0, alias="from")
+    stop: PositiveLength = Field(alias="to")
+
+    @model_validator(mode="after")
+    def _is_whole(self) -> Section:
+        if (self.outline is None) == (self.cone is None):
+            raise ValueError("a section has either an outline or a cone")
+        if self.stop <= self.start:
+            raise ValueError(f"a section runs forward: from {self.start:g} mm, to {self.stop:g} mm")
+        return self
+
+    def ahead(self, face: float) -> Slice:
+        """Return the slice in front of the plane z = ``face``."""
+        return self._slice(face + self.start, face + self.stop, flipped=False)
+
+    def behind(self, face: float) -> Slice:
+        """Return the slice behind the plane z = ``face``."""
+        return self._slice(face - self.stop, face - self.start, flipped=True)
+
+    def _slice(self, z0: float, z1: float, flipped: bool) -> Slice:
+        if self.outline is not None:
+            return Slice(Straight(self.outline), z0, z1)
+        assert self.cone is not None  # one of the two, by validation
+        low, high = reversed(self.cone) if flipped else self.cone
+        return Slice(Taper(low, high), z0, z1)
+
+
+Sections = Annotated[tuple[Section, ...], Field(max_length=MOST_SECTIONS)]
+
+
+class Flange(Record):
+    """The plate of the part that lies on the panel."""
+
+    outline: Shape
+    thick: PositiveLength
+
+
+class Boss(Record):
+    """A blind hole behind the flange that takes the screw itself: threaded, or for a thread-forming screw.
+
+    ``depth`` is measured from the flange face that touches the panel to the floor of the hole.
+    """
+
+    thread: Text | None = None  # name of a machine thread, e.g. M3
+    forming: Text | None = None  # name of a thread-forming screw
+    depth: PositiveLength
+    material: Literal["metal", "plastic"] = "metal"
+
+    @model_validator(mode="after")
+    def _one_kind(self) -> Boss:
+        if (self.thread is None) == (self.forming is None):
+            raise ValueError("a boss has either a thread or a forming screw")
+        return self
+
+
+class Fixings(Record):
+    """The fixing holes of the flange, by their centres, and what holds the screw."""
+
+    at: Annotated[tuple[Point, ...], Field(min_length=1, max_length=8)]
+    hole: PositiveLength  # diameter in the flange
+    panel: PositiveLength  # diameter recommended in the panel
+    seat: Countersink | None = None  # on the flange's front face
+    boss: Boss | None = None
+
+
+class Bush(Record):
+    """A threaded bush with its own nut, for parts held by one round hole."""
+
+    thread: PositiveLength  # major diameter
+    length: PositiveLength  # thread length beyond the seat face
+    nut_across: PositiveLength  # across flats
+    nut_height: PositiveLength
+    washer: Length = 0.0  # thickness of what the maker puts under the nut
+    washer_across: Length = 0.0  # its outside diameter
+    nut_side: Side = "front"
+
+
+class Latch(Record):
+    """What lets the plug go: where a finger must work it."""
+
+    on: Literal["part", "plug"]
+    at: Point  # where the finger presses, part frame
+    height: Length  # of the release above the flange's front face when the plug is home
+    finger: Shape  # room the finger needs about `at`
+    motion: Literal["press", "pull", "slide"] = "press"
+    deep: Length = 12.0  # how far in front of the release the room must be free
+
+
+class Plug(Record):
+    """A mating plug, at rest fully home."""
+
+    title: Text
+    body: Sections
+    nose: Sections = ()
+    travel: PositiveLength  # straight push from first touch to home
+    motion: Literal["push", "quarter turn"] = "push"
+    turn: Angle = 0.0  # degrees, clockwise seen from the front, after the push
+    grip: Shape | None = None  # room the hand needs about the plug while it moves
+    cable: Length = 0.0  # cable diameter
+    sources: dict[str, str] = Field(default_factory=dict)
+
+
+class Part(Record):
+    """One kind of connector or other panel part."""
+
+    title: Text
+    family: Text  # what the trade calls the lot: XLR, jack, BNC, mains, ...
+    flange: Flange
+    cutout: Shape  # recommended finished hole for front mounting, nominal
+    cutout_rear: Shape | None = None  # where rear mounting wants another hole
+    fixings: Fixings | None = None
+    bush: Bush | None = None
+    front: Sections = ()
+    rear: Sections = ()
+    mount: Annotated[tuple[Side, ...], Field(min_length=1, max_length=2)] = ("front",)
+    latch: Latch | None = None
+    plugs: Annotated[tuple[Text, ...], Field(max_length=16)] = ()  # the first is the default
+    seat: Length = 0.0  # height of the plug's shoulder above the flange's front face, fully home
+    wiring: Length = 0.0  # room that terminals and the cable's bend need behind the body
+    thickest: Length = 0.0  # thickest panel it suits; 0: no limit of its own
+    mains: bool = False
+    loudspeaker: bool = False
+    earth: bool = False  # has a protective-earth contact that must be bonded
+    metal: Literal["plated zinc", "nickel", "brass", "aluminium", "plastic", "steel"] = "plated zinc"  # its surface
+    system: Literal["metric", "inch"] = "metric"
+    sources: dict[str, str] = Field(default_factory=dict)

@@ -1,0 +1,32 @@
+"""Hole patterns of pre-punched blank panels, by name."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import cache
+from importlib.resources import files
+
+from dryfit.models.reading.fields import Length, PositiveLength, Record
+from dryfit.models.reading.yamlfile import parse_record
+
+
+class Pattern(Record):
+    """A pre-punched pattern: main hole, and two fixing holes ``across`` and ``up`` apart on a diagonal."""
+
+    hole: PositiveLength
+    fixings: PositiveLength
+    across: Length
+    up: Length
+    mirror: bool = False
+
+
+class _PatternFile(Record):
+    patterns: dict[str, Pattern]
+
+
+@cache
+def patterns() -> Mapping[str, Pattern]:
+    """Return the patterns by name."""
+    text = (files("dryfit.models") / "data" / "patterns.yaml").read_text(encoding="utf-8")
+    record, _ = parse_record("patterns.yaml", text, _PatternFile)
+    return record.patterns

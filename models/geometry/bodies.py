@@ -1,0 +1,237 @@
+"""Bodies: every solid of the assembly as a short list of slices along z.
+
+A slice is a profile from z0 to z1, with holes. A profile is an outline that stays the same over the slice, or a
+taper: a cone between two diameters. That one description gives the CAD solid, the mesh and the exact gap.
+All lengths mm.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+from dryfit.models.geometry.outlines import Outline, clearance, gap, round_
+
+TOUCHING = 1e-6
+"""mm. z ranges that share less than this only touch; far below any tolerance, far above rounding."""
+
+Box = tuple[float, float, float, float, float, float]
+
+
+@dataclass(frozen=True)
+class Taper:
+    """A cone: round, ``low`` mm across at the lower end of its slice and ``high`` at the upper, about (x, y)."""
+
+    low: float
+    high: float
+    x: float = 0.0
+    y: float = 0.0
+
+    def at(self, share: float) -> Outline:
+        """Return the section at ``share`` (0 to 1) of the height."""
+        return round_(self.low + (self.high - self.low) * share).moved(self.x, self.y)
+
+    @property
+    def widest(self) -> Outline:
+        """The larger end."""
+        return self.at(1.0 if self.high >= self.low else 0.0)
+
+    def moved(self, dx: float, dy: float) -> Taper:
+        """Return the taper shifted by (dx, dy)."""
+        return replace(self, x=self.x + dx, y=self.y + dy)
+
+    def turned(self, degrees: float) -> Taper:
+        """Return the taper turned about the origin."""
+        corner = round_(0).moved(self.x, self.y).turned(degrees).corners[0]
+        return replace(self, x=corner.x, y=corner.y)
+
+    def flipped(self) -> Taper:
+        """Return the taper with its ends exchanged and x mirrored: seen from the other side."""
+        return Taper(self.high, self.low, -self.x, self.y)
+
+    @property
+    def mean_area(self) -> float:
+        """Volume of the cone per mm of height."""
+        return math.pi * (self.low**2 + self.low * self.high + self.high**2) / 12
+
+
+@dataclass(frozen=True)
+class Straight:
+    """A profile that is the same outline over the whole slice."""
+
+    outline: Outline
+
+    def at(self, share: float) -> Outline:
+        """Return the outline, whatever ``share`` of the height is asked for."""
+        return self.outline
+
+    @property
+    def widest(self) -> Outline:
+        """The outline."""
+        return self.outline
+
+    def moved(self, dx: float, dy: float) -> Straight:
+        """Return the profile shifted by (dx, dy)."""
+        return Straight(self.outline.moved(dx, dy))
+
+    def turned(self, degrees: float) -> Straight:
+        """Return the profile turned about the origin."""
+        return Straight(self.outline.turned(degrees))
+
+    def flipped(self) -> Straight:
+        """Return the profile as seen from the other side."""
+        return Straight(self.outline.mirrored())
+
+    @property
+    def mean_area(self) -> float:
+        """The area of the outline."""
+        return self.outline.area
+
+
+Profile = Straight | Taper
+
+
+@dataclass(frozen=True)
+class Slice:
+    """A profile from ``z0`` up to ``z1``, less its holes (which lie inside it and apart from each other)."""
+
+    profile: Profile
+    z0: float
+    z1: float
+    holes: tuple[Profile, ...] = ()
+
+    def __post_init__(self) -> None:
+        if not self.z1 > self.z0:
+            raise ValueError(f"a slice must have height: z0 {self.z0:g}, z1 {self.z1:g}")
+
+    @property
+    def volume(self) -> float:
+        """The exact volume, mm3."""
+        return (self.profile.mean_area - sum(h.mean_area for h in self.holes)) * (self.z1 - self.z0)
+
+    def share(self, z: float) -> float:
+        """Return how far up the slice z lies, 0 to 1."""
+        return min(1.0, max(0.0, (z - self.z0) / (self.z1 - self.z0)))
+
+    def placed(self, dx: float, dy: float, dz: float, turn: float, flip: bool) -> Slice:
+        """Return the slice flipped about the y axis, then turned about z, then shifted."""
+        z0, z1 = (-self.z1, -self.z0) if flip else (self.z0, self.z1)
+
+        def put(p: Profile) -> Profile:
+            return (p.flipped() if flip else p).turned(turn).moved(dx, dy)
+
+        return Slice(put(self.profile), z0 + dz, z1 + dz, tuple(put(h) for h in self.holes))
+
+
+@dataclass(frozen=True)
+class Body:
+    """One distinct solid: a name, its slices from the lowest up, and what it is made of (for colour and mass).
+
+    Slices may touch along z but must not overlap: their volumes add up.
+    """
+
+    name: str
+    slices: tuple[Slice, ...]
+    material: str = ""
+
+    @property
+    def volume(self) -> float:
+        """The exact volume, mm3."""
+        return sum(s.volume for s in self.slices)
+
+    @cached_property
+    def box(self) -> Box:
+        """The exact bounding box: (x0, y0, z0, x1, y1, z1)."""
+        flat = [s.profile.widest.box for s in self.slices]
+        return (
+            min(b[0] for b in flat),
+            min(b[1] for b in flat),
+            min(s.z0 for s in self.slices),
+            max(b[2] for b in flat),
+            max(b[3] for b in flat),
+            max(s.z1 for s in self.slices),
+        )
+
+
+@dataclass(frozen=True)
+class Placement:
+    """Where a body stands: flipped front to back first (about the y axis), then turned about z, then shifted."""
+
+    x: float = 0.0
+    y: float = 0.0
+    z: float = 0.0
+    turn: float = 0.0
+    flip: bool = False
+
+    def apply(self, body: Body) -> tuple[Slice, ...]:
+        """Return the slices of the body where they stand."""
+        return tuple(s.placed(self.x, self.y, self.z, self.turn, self.flip) for s in body.slices)
+
+
+@dataclass(frozen=True)
+class Contact:
+    """The closest two bodies come: the gap (mm, below zero where they clash) and the z range where it happens."""
+
+    gap: float
+    z0: float
+    z1: float
+
+
+def slice_gap(a: Slice, b: Slice) -> Contact | None:
+    """Return the exact gap of two slices over the z range they share, or None if they share none.
+
+    Over a shared range every size grows evenly with z, so the gap is smallest at one of its ends.
+    """
+    z0, z1 = max(a.z0, b.z0), min(a.z1, b.z1)
+    if z1 - z0 <= TOUCHING:
+        return None
+    closest = min(_section_gap(a, b, z) for z in {z0, z1})
+    return Contact(closest, z0, z1)
+
+
+def _section_gap(a: Slice, b: Slice, z: float) -> float:
+    """Return the gap of two sections at z: they are apart where either lies outside the other or in a hole of it."""
+    ours, theirs = a.profile.at(a.share(z)), b.profile.at(b.share(z))
+    apart = gap(ours, theirs)
+    if apart >= 0:
+        return apart
+    in_theirs = [clearance(ours, h.at(b.share(z))) for h in b.holes]
+    in_ours = [clearance(theirs, h.at(a.share(z))) for h in a.holes]
+    return max((apart, *in_theirs, *in_ours))
+
+
+def closest(ours: Iterable[Slice], theirs: Iterable[Slice]) -> Contact | None:
+    """Return the closest contact of two placed bodies, or None if they never share a z range."""
+    others, best = tuple(theirs), None
+    for a in ours:
+        for b in others:
+            if best is not None and box_gap(a.profile.widest.box, b.profile.widest.box) >= best.gap:
+                continue
+            found = slice_gap(a, b)
+            if found is not None and (best is None or found.gap < best.gap):
+                best = found
+    return best
+
+
+def box_gap(a: tuple[float, float, float, float], b: tuple[float, float, float, float]) -> float:
+    """Return a gap that the true one cannot be under, from bounding boxes; minus infinity where they lap."""
+    across, up = max(b[0] - a[2], a[0] - b[2]), max(b[1] - a[3], a[1] - b[3])
+    if across < 0 and up < 0:
+        return -math.inf
+    return math.hypot(max(across, 0.0), max(up, 0.0))
+
+
+# --- short forms for the makers of bodies ---------------------------------------------------------------------------
+
+
+def prism(outline: Outline, z0: float, z1: float, holes: Iterable[Outline] = ()) -> Slice:
+    """Return a straight slice with straight holes."""
+    return Slice(Straight(outline), z0, z1, tuple(Straight(h) for h in holes))
+
+
+def cone(low: float, high: float, z0: float, z1: float, bore: float = 0.0) -> Slice:
+    """Return a cone about the z axis, ``low`` mm across at z0 and ``high`` at z1, with a straight round bore."""
+    holes = (Straight(round_(bore)),) if bore else ()
+    return Slice(Taper(low, high), z0, z1, holes)

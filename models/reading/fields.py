@@ -1,0 +1,146 @@
+"""Field types shared by the layout file and the part files: what a value in YAML must look like.
+
+Each type reads the text a person writes and yields mm or an outline; each carries its JSON Schema, so that editors
+can help. Counts and sizes are bounded because the files come from strangers.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping, Sequence
+from typing import Annotated, Any
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, WithJsonSchema
+
+from dryfit.models.geometry import outlines
+from dryfit.models.geometry.outlines import Outline
+from dryfit.models.reading.units import LENGTH_EXAMPLES, parse_length, parse_signed_length
+
+MOST_POINTS = 64  # corners of one polygon; a panel cut-out has a dozen at most
+LONGEST_TEXT = 120  # characters of a title or label
+
+_LENGTH_SCHEMA = {"type": ["number", "string"], "description": f"a length: {LENGTH_EXAMPLES}"}
+
+
+def _positive(value: object) -> float:
+    length = parse_length(value)
+    if length == 0:
+        raise ValueError(f"{value!r:.80} is zero; this length must be more than zero")
+    return length
+
+
+def _angle(value: object) -> float:
+    if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value) or abs(value) > 360:
+        raise ValueError(f"{value!r:.80} is not an angle; write degrees from -360 to 360")
+    return float(value)
+
+
+def _text(value: object) -> str:
+    if isinstance(value, bool) or not isinstance(value, str | int | float):
+        raise ValueError(f"{value!r:.80} is not text")
+    text = str(value)
+    if len(text) > LONGEST_TEXT or not text.isprintable():
+        raise ValueError(f"{text!r:.80} must be one line of at most {LONGEST_TEXT} printable characters")
+    return text
+
+
+Length = Annotated[float, BeforeValidator(parse_length), WithJsonSchema(_LENGTH_SCHEMA)]
+PositiveLength = Annotated[float, BeforeValidator(_positive), WithJsonSchema(_LENGTH_SCHEMA)]
+Coordinate = Annotated[float, BeforeValidator(parse_signed_length), WithJsonSchema(_LENGTH_SCHEMA)]
+Point = tuple[Coordinate, Coordinate]
+Angle = Annotated[float, BeforeValidator(_angle), WithJsonSchema({"type": "number", "minimum": -360, "maximum": 360})]
+Text = Annotated[str, BeforeValidator(_text), WithJsonSchema({"type": ["string", "number"]})]
+
+
+class Record(BaseModel):
+    """Base of every record read from a file: immutable, and unknown keys are errors."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", arbitrary_types_allowed=True)
+
+    def __hash__(self) -> int:
+        """Hash by what can be hashed: equal records have equal hashes, and a record can key a cache."""
+        return hash(tuple(value for value in self.__dict__.values() if not isinstance(value, dict)))
+
+
+# --- outlines as text ---------------------------------------------------------------------------------------------
+
+
+def _pair(value: object, what: str) -> tuple[float, float]:
+    if not isinstance(value, Sequence) or isinstance(value, str) or len(value) != 2:
+        raise ValueError(f"{what} takes a list of two lengths, not {value!r:.80}")
+    return _positive(value[0]), _positive(value[1])
+
+
+def _polygon(value: object, corner: float) -> Outline:
+    if not isinstance(value, Sequence) or isinstance(value, str) or not 3 <= len(value) <= MOST_POINTS:
+        raise ValueError(f"polygon takes 3 to {MOST_POINTS} points [x, y]")
+    if any(not isinstance(p, Sequence) or isinstance(p, str) or len(p) != 2 for p in value):
+        raise ValueError("every point of a polygon is a list [x, y]")
+    return outlines.polygon(tuple((parse_signed_length(p[0]), parse_signed_length(p[1])) for p in value), corner)
+
+
+_SHAPES: dict[str, Callable[[Any, float], Outline]] = {
+    "round": lambda value, corner: outlines.round_(_positive(value)),
+    "box": lambda value, corner: outlines.box(*_pair(value, "box"), corner),
+    "hexagon": lambda value, corner: outlines.hexagon(_positive(value)),
+    "d": lambda value, corner: outlines.d_shape(*_pair(value, "d")),
+    "slot": lambda value, corner: outlines.slot(*_pair(value, "slot")),
+    "polygon": _polygon,
+}
+
+
+def read_outline(value: object) -> Outline:
+    """Return the outline that a mapping such as ``{box: [26 mm, 31 mm], corner: 3 mm, at: [0, 1 mm]}`` describes.
+
+    Exactly one of round, box, hexagon, d ([diameter, across the flat]), slot ([length, width]) and polygon; with
+    ``corner`` (radius, for box and polygon), ``turn`` (degrees) and ``at`` if wanted.
+    """
+    if isinstance(value, Outline):
+        return value
+    if not isinstance(value, Mapping):
+        raise ValueError(f"{value!r:.80} is not an outline; write one of {', '.join(_SHAPES)}, e.g. {{round: 24 mm}}")
+    kinds = [key for key in value if key in _SHAPES]
+    unknown = [key for key in value if key not in _SHAPES and key not in {"corner", "turn", "at"}]
+    if len(kinds) != 1 or unknown:
+        raise ValueError(
+            f"an outline has exactly one of {', '.join(_SHAPES)}, and corner, turn, at; not {unknown or kinds}"
+        )
+    shape = _SHAPES[kinds[0]](value[kinds[0]], parse_length(value.get("corner", 0)))
+    return _put(shape, value.get("turn", 0), value.get("at", (0, 0)))
+
+
+def _put(shape: Outline, turn: object, at: object) -> Outline:
+    if not isinstance(at, Sequence) or isinstance(at, str) or len(at) != 2:
+        raise ValueError(f"at takes a list [x, y], not {at!r:.80}")
+    return shape.turned(_angle(turn)).moved(parse_signed_length(at[0]), parse_signed_length(at[1]))
+
+
+_SHAPE_SCHEMA = {
+    "type": "object",
+    "description": "an outline: exactly one of the shapes, with corner, turn and at if wanted",
+    "properties": {
+        "round": _LENGTH_SCHEMA,
+        "box": {"type": "array", "items": _LENGTH_SCHEMA, "minItems": 2, "maxItems": 2},
+        "hexagon": _LENGTH_SCHEMA,
+        "d": {"type": "array", "items": _LENGTH_SCHEMA, "minItems": 2, "maxItems": 2},
+        "slot": {"type": "array", "items": _LENGTH_SCHEMA, "minItems": 2, "maxItems": 2},
+        "polygon": {"type": "array", "items": {"type": "array", "items": _LENGTH_SCHEMA}, "minItems": 3},
+        "corner": _LENGTH_SCHEMA,
+        "turn": {"type": "number"},
+        "at": {"type": "array", "items": _LENGTH_SCHEMA, "minItems": 2, "maxItems": 2},
+    },
+    "additionalProperties": False,
+}
+Shape = Annotated[Outline, BeforeValidator(read_outline), WithJsonSchema(_SHAPE_SCHEMA)]
+
+
+class Countersink(Record):
+    """A conical seat: its diameter at the surface and its full angle."""
+
+    diameter: PositiveLength
+    angle: Annotated[float, BeforeValidator(_angle), Field(ge=60, le=120)] = 90.0
+
+    @property
+    def depth(self) -> float:
+        """Depth of the whole cone, down to its point, mm."""
+        return self.diameter / 2 / math.tan(math.radians(self.angle / 2))

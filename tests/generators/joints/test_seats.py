@@ -1,0 +1,103 @@
+"""Head seats: worked by hand for pairs of cone angle, size and seat."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+
+from dryfit.generators.joints.seats import proud_limits, seat
+from dryfit.models.reading.fields import Countersink
+from dryfit.models.tables import fasteners
+
+M3, M3_PAN = fasteners.heads("M3", "countersunk")[0], fasteners.heads("M3", "pan")[0]
+M3_RAISED = fasteners.heads("M3", "raised countersunk")[0]
+NO_4 = fasteners.heads("No. 4-40", "countersunk")[0]
+SINK = Countersink(diameter=6.4, angle=90)
+
+
+def test_same_cone_sinks_by_half_the_difference_of_the_theoretical_diameters() -> None:
+    rest = seat(M3, 3.3, SINK)
+    assert rest.bearing == "cone"
+    assert rest.sunk == pytest.approx((6.4 - 6.3) / 2)
+    assert rest.proud == pytest.approx(-0.05)
+
+
+def test_a_raised_head_stands_its_crown_proud() -> None:
+    assert seat(M3_RAISED, 3.3, SINK).proud == pytest.approx(0.7 - 0.05)
+
+
+def test_82_degrees_in_a_90_degree_seat_bears_on_its_lower_edge() -> None:
+    rest = seat(NO_4, 3.3, SINK)
+    bottom = (6.4 - 3.3) / 2  # depth of a 90 degree cone
+    assert NO_4.theoretical is not None
+    to_hole = (NO_4.theoretical - 3.3) / 2 / math.tan(math.radians(41))
+    assert rest.bearing == "lower edge"
+    assert rest.sunk == pytest.approx(bottom - to_hole)
+
+
+def test_a_head_wider_than_a_narrow_seat_hangs_on_its_upper_edge() -> None:
+    rest = seat(NO_4, 3.0, Countersink(diameter=4.0, angle=60))
+    assert rest.bearing == "upper edge"
+    assert rest.sunk < 0
+
+
+def test_a_countersunk_head_on_a_plain_hole_bears_on_the_edge() -> None:
+    rest = seat(M3, 3.2, None)
+    assert rest.bearing == "upper edge"
+    assert rest.proud == pytest.approx((6.3 - 3.2) / 2)
+
+
+def test_a_pan_head_needs_a_land() -> None:
+    assert seat(M3_PAN, 3.2, None).land == pytest.approx((5.6 - 3.2) / 2)
+    fallen = seat(M3_PAN, 3.2, SINK)
+    assert fallen.bearing == "rim"
+    assert fallen.land == pytest.approx((5.6 - 6.4) / 2)
+
+
+def test_a_head_smaller_than_its_hole_bears_on_nothing() -> None:
+    assert seat(M3, 8.0, None).bearing == "nothing"
+
+
+def test_tolerance_of_the_rim_decides_where_angles_differ() -> None:
+    low, high = proud_limits(NO_4, 2.9, Countersink(diameter=5.0, angle=60))
+    assert low < high
+
+
+# --- every head on every seat, against a profile lowered step by step ------------------------------------------------
+
+HEADS = [h for h in fasteners.heads() if h.kind in ("countersunk", "raised countersunk", "pan", "button")]
+SEATS = [None, SINK, *(Countersink(diameter=d, angle=a) for d, a in ((5.6, 82), (8.0, 100), (10.4, 90)))]
+STEPS = 4000  # points along the radius; the profiles are straight between their corners, so few would do
+
+
+def _underside(head: fasteners.Head, radius: np.ndarray) -> np.ndarray:
+    """Return how far below its reference plane the head's underside lies at each radius; -inf outside the head."""
+    if head.angle is None:
+        return np.where(radius <= head.diameter / 2, 0.0, -np.inf)
+    slope = math.tan(math.radians(head.angle / 2))
+    return np.where(radius <= head.diameter / 2, ((head.theoretical or head.diameter) / 2 - radius) / slope, -np.inf)
+
+
+def _surface(hole: float, sink: Countersink | None, radius: np.ndarray) -> np.ndarray:
+    """Return how far below its face the material lies at each radius; +inf over the hole."""
+    deep = np.zeros_like(radius)
+    if sink is not None:
+        slope = math.tan(math.radians(sink.angle / 2))
+        deep = np.maximum(0.0, (sink.diameter / 2 - radius) / slope)
+    return np.where(radius < hole / 2, np.inf, deep)
+
+
+@pytest.mark.parametrize("sink", SEATS, ids=lambda s: "plain" if s is None else f"{s.diameter:g} at {s.angle:g}")
+@pytest.mark.parametrize("head", HEADS, ids=lambda h: f"{h.thread} {h.kind} {h.drive.split()[0]}")
+def test_a_head_comes_to_rest_where_its_profile_first_touches(head: fasteners.Head, sink: Countersink | None) -> None:
+    hole = fasteners.thread(head.thread).major + 0.3
+    rest = seat(head, hole, sink)
+    if rest.bearing == "nothing" or (sink is not None and sink.diameter <= hole):
+        assert head.diameter <= hole or (sink is not None and sink.diameter <= hole)
+        return
+    edges = [hole / 2, head.diameter / 2, *([sink.diameter / 2] if sink is not None else [])]
+    radius = np.unique(np.concatenate([np.linspace(0.01, head.diameter, STEPS), edges]))
+    lowest = float(np.min((_surface(hole, sink, radius) - _underside(head, radius))[radius <= head.diameter / 2]))
+    assert rest.sunk == pytest.approx(lowest, abs=1e-6)

@@ -1,0 +1,107 @@
+"""What is wrong with a stranger's file is told in one line a fault, with file and line; nothing else ever happens."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+from typing import Any
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from dryfit.models.reading.errors import InputError
+from dryfit.models.resolve import read_job
+from tests.models.reading.bad_inputs import BAD_INPUTS, GOOD, BadInput
+
+SHARED_FOLDER = settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+
+
+def test_the_good_layout_is_good(tmp_path: Path) -> None:
+    path = tmp_path / "layout.yaml"
+    path.write_text(GOOD, encoding="utf-8")
+    assert [place.name for place in read_job(path).places] == ["MIC 1", "MIC 2"]
+
+
+def test_there_are_many() -> None:
+    assert len(BAD_INPUTS) >= 40
+    assert len({bad.name for bad in BAD_INPUTS}) == len(BAD_INPUTS)
+
+
+@pytest.mark.parametrize("bad", BAD_INPUTS, ids=lambda bad: bad.name)
+def test_each_is_told_in_one_line_with_its_place(bad: BadInput, tmp_path: Path) -> None:
+    with pytest.raises(InputError) as caught:
+        read_job(bad.write(tmp_path))
+    lines = str(caught.value).splitlines()
+    assert len(lines) == len(caught.value.faults)
+    assert bad.says(lines), lines
+
+
+def test_all_faults_of_a_file_are_told_in_one_run(tmp_path: Path) -> None:
+    path = tmp_path / "layout.yaml"
+    path.write_text(GOOD.replace("3 mm", "-3").replace("count: 2", "count: 0").replace("pitch", "pich"))
+    with pytest.raises(InputError) as caught:
+        read_job(path)
+    assert [fault.line for fault in caught.value.faults] == [4, 8, 10]
+
+
+def test_folders_and_missing_files_are_told(tmp_path: Path) -> None:
+    with pytest.raises(InputError, match="is a folder"):
+        read_job(tmp_path)
+    with pytest.raises(InputError, match="no such file"):
+        read_job(tmp_path / "none.yaml")
+
+
+def test_a_link_out_of_the_folder_is_refused(tmp_path: Path) -> None:
+    (tmp_path / "box").mkdir()
+    (tmp_path / "own.yaml").write_text("parts: {}\n")
+    (tmp_path / "box" / "own.yaml").symlink_to(tmp_path / "own.yaml")
+    path = tmp_path / "box" / "layout.yaml"
+    path.write_text(GOOD.replace("places:", "parts: [own.yaml]\nplaces:"))
+    with pytest.raises(InputError, match="outside the layout's folder"):
+        read_job(path)
+
+
+def _is_read_or_told(path: Path) -> None:
+    told = ""
+    try:
+        read_job(path)
+    except InputError as error:
+        told = str(error)
+    for line in told.splitlines():
+        assert re.match(r".*layout\.yaml(:\d+)?: \S", line), line
+
+
+@SHARED_FOLDER
+@given(st.binary(max_size=200))
+def test_random_bytes_are_read_or_told(tmp_path: Path, data: bytes) -> None:
+    path = tmp_path / "layout.yaml"
+    path.write_bytes(data)
+    _is_read_or_told(path)
+
+
+@SHARED_FOLDER
+@given(st.integers(0, len(GOOD) - 1), st.text("{}[]:-,'\"\n #&*!|>%@0x.", max_size=4), st.integers(0, 6))
+def test_a_mutated_layout_is_read_or_told(tmp_path: Path, at: int, put: str, cut: int) -> None:
+    path = tmp_path / "layout.yaml"
+    path.write_text(GOOD[:at] + put + GOOD[at + cut :], encoding="utf-8")
+    _is_read_or_told(path)
+
+
+scalars = st.none() | st.booleans() | st.integers(-(10**6), 10**6) | st.floats() | st.text(max_size=8)
+trees = st.recursive(scalars, lambda t: st.lists(t, max_size=3) | st.dictionaries(st.text(max_size=5), t, max_size=3))
+KEYS = ("title", "panel", "hardware", "environment", "origin", "revision", "notes", "parts", "places")
+
+
+@SHARED_FOLDER
+@given(st.dictionaries(st.sampled_from(KEYS), trees, max_size=6))
+def test_any_structure_is_read_or_told(tmp_path: Path, tree: dict[str, Any]) -> None:
+    import io
+
+    from ruamel.yaml import YAML
+
+    out = io.StringIO()
+    YAML(typ="safe", pure=True).dump(tree, out)
+    path = tmp_path / "layout.yaml"
+    path.write_text(out.getvalue(), encoding="utf-8", errors="ignore")
+    _is_read_or_told(path)
