@@ -163,6 +163,7 @@ def main() -> None:
                 for d in outcome.differences:
                     out.write(f"{d.kind}: {d.cause}: {d.detail}\n")
                 out.write("\n")
+                out.flush()
     print(f"{total['panels']} panels, {total['places']} places, {refused} refused; "
           f"check {checked:.0f} s, dry run {dried:.0f} s, wall {time.perf_counter() - start:.0f} s")  # fmt: skip
     print(dict(total))

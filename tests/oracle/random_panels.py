@@ -23,14 +23,14 @@ class _Maker:
         self.rng, self.seed = rng, seed
         self.parts = load_catalogue().parts
         self.names = sorted(self.parts)
-        self.harm = rng.choice([0.1, 0.3, 1.0])  # how much is wrong on purpose on this panel
+        self.harm = rng.choice([0.03, 0.15, 0.6])  # how much is wrong on purpose on this panel
 
     def text(self) -> str:
         """Return the whole layout."""
         self.coating = self.pick([0, 0, 0.03, 0.06, 0.08, 0.12])
         self.thick = self.pick([0.8, 1, 1.5, 2, 2.5, 3, 3.175, 4])
         self.lip = self.pick([0, 0, 0, 8, 12, 15, 20, 25])
-        rack = self.chance(0.2)
+        rack = self.rack = self.chance(0.2)
         self.size = (482.6, 88.11) if rack else (self.between(80, 240), self.between(65, 150))
         size = "rack_units: 2" if rack else f"size: [{self.size[0]}, {self.size[1]}]"
         lines = [f"title: Random {self.seed}", "origin: centre", "panel:", f"  {size}", f"  thickness: {self.thick}",
@@ -52,6 +52,8 @@ class _Maker:
         spots: list[tuple[float, float, Part]] = []
         for number in range(count):
             lines += self.place(number, spots)
+        if not spots:
+            lines.append("  - {part: indicator, label: P0, at: [0, 0]}")
         return "\n".join(lines) + "\n"
 
     # --- dice --------------------------------------------------------------------------------------------------
@@ -80,10 +82,12 @@ class _Maker:
             name = next(n for n in self.names if self.parts[n] is spots[-1][2])
         part = self.parts[name]
         side = self.pick(part.mount) if not self.wrong(0.1) else self.pick(["front", "rear"])
-        x, y = self.spot(part, spots)
-        spots.append((x, y, part))
-        turn = self.pick([0] * 6 + [90, 180, 270, 45, round(self.rng.uniform(-180, 180), 1)])
-        lines = [f"  - part: {name}", f"    label: P{number}", f"    at: [{x}, {y}]", f"    mount: {side}"]
+        at = self.spot(part, spots)
+        if at is None:
+            return []
+        spots.append((*at, part))
+        turn = self.pick([0, 0, 180]) if not self.wrong(0.5) else self.pick([90, 270, 45, self.between(-180, 180)])
+        lines = [f"  - part: {name}", f"    label: P{number}", f"    at: [{at[0]}, {at[1]}]", f"    mount: {side}"]
         if turn:
             lines.append(f"    turn: {turn}")
         if self.wrong(0.1):
@@ -97,28 +101,40 @@ class _Maker:
             lines.append(f"    hardware: {self.prescribed(part)}")
         return lines
 
-    def spot(self, part: Part, spots: list[tuple[float, float, Part]]) -> tuple[float, float]:
-        w, h = self.size
-        pw, ph = part.flange.outline.size
-        if spots and self.chance(0.75):
-            x, y, other = spots[-1]
-            ow, oh = other.flange.outline.size
-            gap = self.between(-1.5, 3) if self.wrong(0.6) else self.between(0.3, 15)
-            if self.chance(0.6):
-                return self._inside(x + (pw + ow) / 2 + gap, y + self.pick([0, 0, self.between(-5, 5)]))
-            return self._inside(x + self.pick([0, 0, self.between(-5, 5)]), y + (ph + oh) / 2 + gap)
-        edge = self.between(2, 14) + (self.lip and 4)
-        x = self.between(-w / 2 + pw / 2 + edge, w / 2 - pw / 2 - edge) if w > pw + 2 * edge else 0.0
-        y = self.between(-h / 2 + ph / 2 + edge, h / 2 - ph / 2 - edge) if h > ph + 2 * edge else 0.0
-        if self.wrong(0.5):
-            y = self.pick([-1, 1]) * (h / 2 - ph / 2 - self.between(-3, 8))
-        elif self.wrong(0.5):
-            x = self.pick([-1, 1]) * (w / 2 - pw / 2 - self.between(-3, 20))
-        return round(x, 2), round(y, 2)
+    def spot(self, part: Part, spots: list[tuple[float, float, Part]]) -> tuple[float, float] | None:
+        """Return where a part goes: clear of the others as a rule, too near them or the edge on purpose; None: nowhere."""
+        for _ in range(30):
+            x, y = self._anywhere(part) if not spots or self.chance(0.3) else self._beside(part, spots[-1])
+            if self.wrong(0.3) or self._is_clear(x, y, part, spots):
+                return round(x, 2), round(y, 2)
+        return None
 
-    def _inside(self, x: float, y: float) -> tuple[float, float]:
-        w, h = self.size
-        return round(min(max(x, 8 - w / 2), w / 2 - 8), 2), round(min(max(y, 8 - h / 2), h / 2 - 8), 2)
+    def _anywhere(self, part: Part) -> tuple[float, float]:
+        (w, h), (pw, ph) = self.size, part.flange.outline.size
+        if self.wrong(0.5):  # near an edge
+            y = self.pick([-1, 1]) * (h / 2 - ph / 2 - self.between(-3, 8))
+            return self.between(-w / 2 + pw / 2, w / 2 - pw / 2), y
+        if self.wrong(0.5):
+            x = self.pick([-1, 1]) * (w / 2 - pw / 2 - self.between(-3, 30))
+            return x, self.between(-h / 2 + ph / 2, h / 2 - ph / 2)
+        return self.between(-w / 2, w / 2), self.between(-h / 2, h / 2)
+
+    def _beside(self, part: Part, last: tuple[float, float, Part]) -> tuple[float, float]:
+        x, y, other = last
+        (ow, oh), (pw, ph) = other.flange.outline.size, part.flange.outline.size
+        gap = self.between(-1.5, 1) if self.wrong(0.5) else self.between(0.3, 15)
+        aside = self.pick([0, 0, self.between(-5, 5)])
+        if self.chance(0.6):
+            return x + self.pick([-1, 1]) * ((pw + ow) / 2 + gap), y + aside
+        return x + aside, y + self.pick([-1, 1]) * ((ph + oh) / 2 + gap)
+
+    def _is_clear(self, x: float, y: float, part: Part, spots: list[tuple[float, float, Part]]) -> bool:
+        """Whether a flange, not turned, keeps clear of the other flanges and of the edges."""
+        (w, h), (pw, ph) = self.size, part.flange.outline.size
+        edge = 2 + (self.lip and self.thick + 4)
+        inside = abs(x) + pw / 2 < w / 2 - 2 - 20 * self.rack and abs(y) + ph / 2 < h / 2 - edge
+        sizes = ((ox, oy, *o.flange.outline.size) for ox, oy, o in spots)
+        return inside and all(abs(x - ox) > (pw + ow) / 2 or abs(y - oy) > (ph + oh) / 2 for ox, oy, ow, oh in sizes)
 
     def cutout(self, part: Part, side: str) -> str:
         """Return a cut-out with sizes of its own, often wrong; or nothing."""
