@@ -50,6 +50,14 @@ def ask(folder: Path, text: str) -> Answer:
     return Answer(text, json.loads(report_json(check(read_job(path)))))
 
 
+def asked(folder: Path, text: str) -> Answer | None:
+    """Return the report of a layout, or None if the layout is refused."""
+    try:
+        return ask(folder, text)
+    except InputError:
+        return None
+
+
 def layout(case: Case) -> str:
     """Return the text of a case's layout."""
     return f"title: {case.name}\npanel: {case.panel}\nparts: [own.yaml]\n{case.rest}\nplaces:\n{case.places}"
@@ -65,10 +73,9 @@ def marked(cases: tuple[Case, ...]) -> list[Any]:
 
 @pytest.mark.parametrize("case", marked(CASES))
 def test_every_case_is_answered_as_its_arithmetic_says(case: Case, tmp_path: Path) -> None:
-    try:
-        answer = ask(tmp_path, layout(case))
-    except InputError as error:
-        assert REFUSED in case.verdicts, str(error)
+    answer = asked(tmp_path, layout(case))
+    if answer is None:
+        assert REFUSED in case.verdicts
         return
     findings = answer.of(case.place, case.checks)
     verdict = max((f["verdict"] for f in findings), key=RANK.index, default="fits")

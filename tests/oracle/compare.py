@@ -20,8 +20,9 @@ from dryfit.generators.writers.report_json import report_json
 from dryfit.models.job import Job
 from dryfit.models.reading.errors import InputError
 from dryfit.models.resolve import read_job
-from tests.oracle.dry_run import State, Trouble, dry_run
+from tests.oracle.dry_run import dry_run
 from tests.oracle.random_panels import layout
+from tests.oracle.things import State, Trouble
 
 ABOUT_ROOM = frozenset(
     {"cutout-size", "hole-pattern", "screw-passes", "screw-bottoms", "nut-room", "washer-land", "plug-seats",

@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from manifold3d import CrossSection, FillRule, JoinType, Manifold
@@ -25,7 +26,7 @@ HEAD_TOP = 0.45  # share of a head's diameter that is flat on top; the rest of i
 BULB = 1.5  # a set rivet behind, in diameters of its body (common practice)
 
 
-# --- the panel -------------------------------------------------------------------------------------------------------
+# --- the panel -----------------------------------------------------------------------------------------------------
 
 
 @dataclass(frozen=True)
@@ -124,7 +125,6 @@ def lips(panel: Panel) -> Manifold:
     inside = panel.height / 2 - t - c
     steps = np.linspace(0, math.pi / 2, 48)
     bend = [(inside - r + r * math.cos(a), back - r + r * math.sin(a)) for a in steps] if r > 0 else [(inside, back)]
-    # The corner between wall and sheet is filled outside the bend's inner round.
     profile = [(top, back), (top, back - panel.lip), (inside, back - panel.lip), *bend]
     if r > 0:
         profile.append((inside - r, back))
@@ -139,7 +139,7 @@ def _along_x(profile: Polygon, length: float) -> Manifold:
     return body.transform(np.array([[0.0, 0.0, 1.0, -length / 2], [1.0, 0.0, 0.0, 0.0], [0.0, 1.0, 0.0, 0.0]]))
 
 
-# --- parts and plugs ---------------------------------------------------------------------------------------------------
+# --- parts and plugs -----------------------------------------------------------------------------------------------
 
 
 def flange_front(place: Place, thick: float) -> float:
@@ -173,7 +173,9 @@ def part_solid(part: Part, spot: Spot, front: float, mount: str) -> Solid:
     pieces = (flange, *ahead(part.front, front, spot), *behind(part.rear, base, spot))
     if part.fixings is None:
         return Solid(pieces)
-    fixings, cuts, bores = part.fixings, [], []
+    fixings = part.fixings
+    cuts: list[Piece] = []
+    bores: list[Piece] = []
     for at in part.fixings.at:
         x, y = spot.point(*at)
         if fixings.boss is not None:
@@ -197,7 +199,7 @@ def plug_solid(plug: Plug, spot: Spot, shoulder: float) -> tuple[Solid, Solid | 
     return Solid(ahead(plug.body, shoulder, spot)), Solid(nose) if nose else None
 
 
-# --- screws ------------------------------------------------------------------------------------------------------------
+# --- screws --------------------------------------------------------------------------------------------------------
 
 
 @dataclass(frozen=True)
@@ -250,7 +252,7 @@ def head_profile(head: Head, shank: float) -> list[tuple[float, float]]:
 
 
 def rests(head: Head, shank: float, seat: Sink, thick: float) -> float | None:
-    """Return how deep the plane of a screw's length comes to lie when it is lowered into a hole; None: it falls through.
+    """Return how deep the plane of a screw's length comes to lie in a hole; None: the head falls through.
 
     ``thick`` is that of what the head bears on. The head is let down until some point of it meets the wall.
     """
@@ -277,7 +279,7 @@ def _radius(profile: list[tuple[float, float]], depth: float) -> float:
     """Return the radius of a head at a depth below its plane; above it, that of its rim."""
     if depth <= 0:
         return profile[0][1]
-    for (d0, r0), (d1, r1) in zip(profile, profile[1:], strict=False):
+    for (d0, r0), (d1, r1) in pairwise(profile):
         if d0 <= depth <= d1 and d1 > d0:
             return r0 + (r1 - r0) * (depth - d0) / (d1 - d0)
     return profile[-1][1]
@@ -313,10 +315,10 @@ def washer_solid(washer: Washer, x: float, y: float, low: float) -> Solid:
     return Solid((Prism(ring(x, y, washer.outer / 2), low, high),), (bore,), (bore,))
 
 
-def nut_solid(section: Polygon, bore: float, x: float, y: float, low: float, high: float) -> Solid:
+def nut_solid(section: Polygon, bore: float, x: float, y: float, levels: tuple[float, float]) -> Solid:
     """Return a nut of any section (about the origin), bored to the thread's outside."""
-    hole = Prism(ring(x, y, bore / 2 + SAGITTA), low, high)
-    return Solid((Prism(section + (x, y), low, high),), (hole,), (hole,))
+    hole = Prism(ring(x, y, bore / 2 + SAGITTA), *levels)
+    return Solid((Prism(section + np.array([x, y]), *levels),), (hole,), (hole,))
 
 
 def bush_washer(bush: Bush) -> float:

@@ -13,7 +13,8 @@ from itertools import permutations
 
 import numpy as np
 
-from dryfit.models.job import Panel, Place
+from dryfit.models.job import Hole, Panel, Place
+from dryfit.models.reading.fields import Countersink
 from tests.oracle.makings import Fasteners, finished_hole, sink
 from tests.oracle.solids import Polygon, Spot, polygon, ring
 
@@ -80,18 +81,14 @@ def axes(place: Place, panel: Panel, held: Fasteners | None) -> tuple[Axis, ...]
     return tuple(Axis(p, a, in_panel, in_part) for p, a in zip(order, ours, strict=True))
 
 
-def _is_cone(seat: object, hole: float) -> bool:
-    from dryfit.models.reading.fields import Countersink
-
-    return isinstance(seat, Countersink) and sink(seat, hole).depth > 0
+def _is_cone(seat: Countersink | None, hole: float) -> bool:
+    return sink(seat, hole).depth > 0
 
 
 class _Cutout:
     """The finished main hole, and all of a part that has to pass it."""
 
     def __init__(self, place: Place, panel: Panel):
-        from dryfit.models.job import Hole
-
         hole = Hole(place.cutout.main.turned(place.turn).moved(place.x, place.y), "main")
         wall = finished_hole(hole, panel.coating)
         edge = np.roll(wall, -1, axis=0) - wall
@@ -141,7 +138,7 @@ def best_pose(place: Place, panel: Panel, held: Fasteners | None) -> Pose | None
     straight = margin_at(0.0)
     shift, turn = (0.0, 0.0), 0.0
     if straight(shift) < 0.03 or (screws and straight(shift) < min(a.margin(a.panel) for a in screws) / 2):
-        shift = _climb(straight, (0.0, 0.0))
+        shift = _two(_climb(straight, (0.0, 0.0)))
     if straight(shift) < -1e-9 and screws:
         best = _climb(lambda v: margin_at(v[2])((v[0], v[1])) if abs(v[2]) <= MOST_TURN else -1e9, (*shift, 0.0))
         if margin_at(best[2])(best[:2]) > straight(shift) + 1e-4:
@@ -173,6 +170,10 @@ def best_pose(place: Place, panel: Panel, held: Fasteners | None) -> Pose | None
     )  # fmt: skip
 
 
+def _two(shift: tuple[float, ...]) -> tuple[float, float]:
+    return shift[0], shift[1]
+
+
 def _turned(point: tuple[float, float], about: tuple[float, float], degrees: float) -> tuple[float, float]:
     x, y = point[0] - about[0], point[1] - about[1]
     return Spot(about[0], about[1], degrees).point(x, y)
@@ -196,4 +197,7 @@ def _ways(count: int) -> list[tuple[float, ...]]:
     flat = [(math.cos(a), math.sin(a)) for a in np.arange(0, 2 * math.pi - 1e-9, math.pi / 8)]
     if count == 2:
         return [tuple(w) for w in flat]
-    return [(x * s, y * s, t) for x, y in flat for s, t in ((1, 0), (0.7, 1), (0.7, -1))] + [(0, 0, 1), (0, 0, -1)]
+    return [(x * s, y * s, t) for x, y in flat for s, t in ((1, 0), (0.7, 1), (0.7, -1))] + [
+        (0.0, 0.0, 1.0),
+        (0.0, 0.0, -1.0),
+    ]

@@ -1,14 +1,17 @@
-"""Random panels as layout files, each from its seed: all parts, both sides, lips, coatings, and wrong sizes on purpose."""
+"""Random panels as layout files, each from its seed: all parts, both sides, lips, coatings, wrong sizes on purpose."""
 
 from __future__ import annotations
 
 import random
+from collections.abc import Sequence
+from typing import TypeVar
 
 from dryfit.models.catalogue.catalogue import load_catalogue
 from dryfit.models.catalogue.parts import Part
 from dryfit.models.catalogue.patterns import patterns
 from dryfit.models.tables import fasteners
 
+T = TypeVar("T")
 MOST_PLACES = 4
 D_FLANGE = 12.0  # a part whose first fixing hole lies this high has the common D pattern
 
@@ -58,7 +61,8 @@ class _Maker:
 
     # --- dice --------------------------------------------------------------------------------------------------
 
-    def pick(self, among):  # type: ignore[no-untyped-def]
+    def pick(self, among: Sequence[T]) -> T:
+        """Return any one of some."""
         return self.rng.choice(among)
 
     def chance(self, share: float) -> bool:
@@ -102,7 +106,7 @@ class _Maker:
         return lines
 
     def spot(self, part: Part, spots: list[tuple[float, float, Part]]) -> tuple[float, float] | None:
-        """Return where a part goes: clear of the others as a rule, too near them or the edge on purpose; None: nowhere."""
+        """Return where a part goes: clear as a rule, too near others or the edge on purpose; None: nowhere."""
         for _ in range(30):
             x, y = self._anywhere(part) if not spots or self.chance(0.3) else self._beside(part, spots[-1])
             if self.wrong(0.3) or self._is_clear(x, y, part, spots):
@@ -153,9 +157,8 @@ class _Maker:
                 keys.append("mirror: true")
             if self.chance(0.4 if side == "rear" else 0.05):
                 face = "front" if self.chance(0.8) else "rear"
-                keys.append(
-                    f"countersink: {{diameter: {self.pick([6, 6.4, 7, 8])}, angle: {self.pick([82, 90])}, from: {face}}}"
-                )
+                size = f"diameter: {self.pick([6, 6.4, 7, 8])}, angle: {self.pick([82, 90])}"
+                keys.append(f"countersink: {{{size}, from: {face}}}")
         return f"{{{', '.join(keys)}}}" if keys else ""
 
     # --- hardware ----------------------------------------------------------------------------------------------

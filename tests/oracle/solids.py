@@ -23,6 +23,7 @@ Polygon = NDArray[np.float64]
 SAGITTA = 0.004  # mm between an arc and its chords
 FAR = 300.0  # mm a body travels to its place: longer than anything on a panel
 LEAST_VOLUME = 1e-4  # mm3; what single faces that touch seem to share through rounding
+POINT = 1e-6  # mm: radius of a cone's tip
 SKIN = 1e-3  # mm of height taken off a body before it is tried: faces that touch are no clash
 
 
@@ -162,7 +163,7 @@ def _solid(piece: Piece, grow: float, skin: float, travel: float) -> Manifold:
         return _prism(piece.section, grow, low + min(0.0, travel), high + max(0.0, travel))
     slope = (piece.r_high - piece.r_low) / (piece.high - piece.low)
     r_low, r_high = piece.r_low + slope * skin + grow, piece.r_high - slope * skin + grow
-    body = _frustum(piece.x, piece.y, r_low, r_high, low, high)
+    body = _frustum((r_low, r_high), low, high).translate((piece.x, piece.y, 0.0))
     if travel > 0:
         widest = max(r_low, r_high)
         start = low if r_low >= r_high else high
@@ -185,12 +186,11 @@ def _disc(x: float, y: float, radius: float, low: float, high: float) -> Manifol
     return Manifold() if radius <= 0 else _prism(ring(x, y, radius), 0.0, low, high)
 
 
-def _frustum(x: float, y: float, r_low: float, r_high: float, low: float, high: float) -> Manifold:
-    if max(r_low, r_high) <= 0:
+def _frustum(radii: tuple[float, float], low: float, high: float) -> Manifold:
+    if max(radii) <= 0:
         return Manifold()
-    count = len(ring(0, 0, max(r_low, r_high)))
-    body = Manifold.cylinder(high - low, max(r_low, 1e-6), max(r_high, 1e-6), count)
-    return body.translate((x, y, low))
+    count, (r_low, r_high) = len(ring(0, 0, max(radii))), (max(r, POINT) for r in radii)
+    return Manifold.cylinder(high - low, r_low, r_high, count).translate((0.0, 0.0, low))
 
 
 def shared(a: Manifold, b: Manifold) -> float:
