@@ -13,9 +13,8 @@ from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from dryfit.generators.bodies.assembly import Role
 from dryfit.generators.lists.cautions import cautions
-from dryfit.generators.pipeline import Report
+from dryfit.generators.report import Report
 from dryfit.generators.writers.whole import write_whole
 from dryfit.models.findings import Finding, Verdict
 from dryfit.models.geometry.bodies import Box
@@ -49,16 +48,6 @@ class Order:
 
 Maker = Callable[[Order, Path], None]
 CLOSE_UP = 20.0  # mm shown about what fails
-SHOWN: dict[str, Role] = {
-    "screw-passes": "screw",
-    "head-seat": "screw",
-    "screw-length": "screw",
-    "screw-bottoms": "screw",
-    "nut-room": "nut",
-    "washer-land": "washer",
-    "plug-seats": "plug",
-}
-"""What a picture of a failing check marks, where that is not the part."""
 
 
 @dataclass(frozen=True)
@@ -199,11 +188,8 @@ def _close_up(order: Order, path: Path) -> None:
     report = order.report
     finding = first_failure(report)
     assert finding is not None  # asked for only where something fails
-    here = [i for i in report.assembly.instances if i.place == finding.place]
-    role = SHOWN.get(finding.check, "part")
-    names = [i.name for i in here if i.name in finding.says] or [i.name for i in here if i.role == role]
-    behind = finding.check in {"nut-room", "washer-land"}
-    towards = (0.35, 0.45, -0.8) if behind else (-0.45, 0.5, 0.75)
+    names = finding.bodies or [i.name for i in report.assembly.of("part") if i.place == finding.place]
+    towards = (0.35, 0.45, -0.8) if finding.view == "rear" else (-0.45, 0.5, 0.75)
     view = View(towards, _about(report, finding.place), (1200, 900), plugs=finding.check in {"plug-seats", "plug-room"})
     render(order.report.assembly, [(path, view)], names)
 

@@ -6,22 +6,35 @@ All that is wrong is told in one run, each with its line.
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from pathlib import Path, PurePosixPath
+
+from pydantic import ValidationError
 
 from dryfit.models.catalogue.catalogue import Catalogue, load_catalogue
 from dryfit.models.catalogue.parts import Part, Plug
 from dryfit.models.catalogue.patterns import Pattern, patterns
+from dryfit.models.edits import Edit, edited
 from dryfit.models.geometry.outlines import box, clearance, round_
-from dryfit.models.job import Cutout, HardwareWish, Job, Panel, Place, Point
+from dryfit.models.job import Cutout, Draft, HardwareWish, Job, Mounting, Place, Point
 from dryfit.models.layout import CutoutWish, Hardware, LayoutFile, PanelWish, PlaceWish, read_layout
+from dryfit.models.panel import Panel
 from dryfit.models.prices import Price, read_prices
 from dryfit.models.reading.errors import Fault, InputError, UnknownName, display_path, nearest_name, quote
 from dryfit.models.reading.fields import Countersink
 from dryfit.models.reading.yamlfile import KeyPath
 from dryfit.models.tables import fasteners
-from dryfit.models.tables.panels import gauge_thickness, materials, rack
+from dryfit.models.tables.panels import (
+    HALF_WIDTH,
+    RACK_WIDTH,
+    RAIL_OPENING,
+    Material,
+    gauge_thickness,
+    materials,
+    rack_panel,
+    rack_slots,
+)
 
 TO_SUIT = "to suit"
 TOOTH = "tooth internal"  # what plain `tooth` means
@@ -41,6 +54,16 @@ def read_job(path: Path) -> Job:
 def resolve(layout_file: LayoutFile, catalogue: Catalogue) -> Job:
     """Return the job that a layout describes, with parts and plugs from the catalogue."""
     return _Resolver(layout_file, catalogue).job()
+
+
+def with_edits(job: Job, edits: Iterable[Edit]) -> Job | None:
+    """Return the job of the layout with edits carried out; None where that is no layout, or names what is not there."""
+    assert job.draft is not None  # it was read from a layout
+    file = job.draft.layout
+    try:
+        return resolve(replace(file, layout=edited(file.layout, edits)), job.draft.catalogue)
+    except (ValidationError, InputError):
+        return None
 
 
 def _part_files(layout_file: LayoutFile) -> tuple[Path, ...]:
@@ -94,7 +117,7 @@ class _Resolver:
         return Job(
             self.layout.title, display_path(self.file.path), panel, places, self.layout.environment,
             self.layout.origin == "centre", self.layout.notes, self.layout.revision,
-            self.layout.hardware.spares / 100, prices,
+            self.layout.hardware.spares / 100, prices, Draft(self.file, self.catalogue),
         )  # fmt: skip
 
     def fault(self, path: KeyPath, what: str, expected: str = "", nearest: str = "") -> None:
@@ -190,6 +213,7 @@ class _Resolver:
         wish = self._wish(key, entry)
         if cutout is None:
             return
+        mounting = Mounting(entry.part, part, entry.mount, cutout, entry.twist, plug_name, plug, wish)
         origin = (0.0, 0.0) if self.layout.origin == "centre" else (-panel.width / 2, -panel.height / 2)
         for step in range(entry.count):
             x = origin[0] + entry.at[0] + step * entry.pitch[0]
@@ -198,8 +222,8 @@ class _Resolver:
             yield self._on_panel(
                 panel,
                 Place(
-                    name, number, self.file.lines.line(key), entry.part, part, x, y, entry.turn, entry.mount, cutout,
-                    entry.twist, plug_name, plug, wish, _numbered(entry.legend, entry.first + step) or name,
+                    name, x, y, entry.turn, mounting, _numbered(entry.legend, entry.first + step) or name, number,
+                    self.file.lines.line(key),
                 ),
             )  # fmt: skip
 
@@ -247,7 +271,7 @@ class _Resolver:
         return HardwareWish(
             tuple(name for name in known if name), own.head, own.length, own.nut, washers,
             own.metal or panel.metal, own.retention or panel.retention, panel.heads,
-            panel.drives,
+            panel.drives, own.screw is not None,
         )  # fmt: skip
 
     # --- cut-outs ----------------------------------------------------------------------------------------------
@@ -309,3 +333,12 @@ def _diagonal(across: float, up: float, mirror: bool) -> tuple[Point, ...]:
 
 def _numbered(text: str, number: int) -> str:
     return text.replace("{n}", str(number))
+
+
+def rack(units: int, half: bool, thickness: float, material: Material) -> Panel:
+    """Return a plain rack panel, full or half width."""
+    width = HALF_WIDTH if half else RACK_WIDTH
+    return Panel(
+        width, rack_panel(units).height, thickness, material, rack_units=units,
+        rack_holes=rack_slots(units, width), clear_width=None if half else RAIL_OPENING,
+    )  # fmt: skip

@@ -12,7 +12,8 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
-from dryfit.generators.pipeline import Report, check, cross_check
+from dryfit.generators.pipeline import check, cross_check
+from dryfit.generators.report import Report
 from dryfit.models.resolve import read_job
 
 ROOT = Path(__file__).parents[1]

@@ -19,7 +19,8 @@ from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import Any
 
-from dryfit.generators.pipeline import Report, check
+from dryfit.generators.pipeline import check
+from dryfit.generators.report import Report
 from dryfit.generators.writers.dxf import write_dxf
 from dryfit.generators.writers.step import write_assembly_step, write_panel_step
 from dryfit.models.reading.errors import DryfitError

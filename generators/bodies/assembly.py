@@ -40,6 +40,16 @@ class Assembly:
     title: str
     instances: tuple[Instance, ...]
 
+    @property
+    def panel(self) -> Instance | None:
+        """The panel, if there is one."""
+        return next(self.of("panel"), None)
+
+    @property
+    def bodies_in_place(self) -> tuple[Instance, ...]:
+        """Everything but the panel."""
+        return tuple(instance for instance in self.instances if instance.role != "panel")
+
     def bodies(self) -> tuple[Body, ...]:
         """Return every distinct body once, in order of first use."""
         return tuple(dict.fromkeys(instance.body for instance in self.instances))

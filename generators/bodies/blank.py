@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from dryfit.models.geometry.contours import Contour, Curve, Vertex, contour
 from dryfit.models.geometry.outlines import box
-from dryfit.models.job import Panel
+from dryfit.models.panel import Panel
 
 K_FACTOR = 0.447
 """Share of the thickness at which the sheet keeps its length in a bend. From the empirical rule for aircraft sheet,

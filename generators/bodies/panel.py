@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from dryfit.models.geometry.bodies import Body, Profile, Slice, Straight, Taper, prism
 from dryfit.models.geometry.outlines import Outline, box
-from dryfit.models.job import Hole, Panel
+from dryfit.models.panel import Hole, Panel
 
 LEVEL_DIGITS = 6  # of a mm: countersinks of one size end at one level, though their depths carry rounding
 SAME_LEVEL = 10.0**-LEVEL_DIGITS
@@ -22,7 +22,7 @@ def panel_body(panel: Panel, holes: tuple[Hole, ...]) -> Body:
         Slice(Straight(plate), low, high, tuple(_through(panel, hole, low, high) for hole in holes))
         for low, high in itertools.pairwise(levels)
     )
-    return Body("panel", (*_lips(panel), *slices), panel.material.name)
+    return Body("panel", (*lip_walls(panel), *slices), panel.material.name)
 
 
 def panel_outline(panel: Panel) -> Outline:
@@ -60,7 +60,8 @@ def _through(panel: Panel, hole: Hole, low: float, high: float) -> Profile:
     return Taper(at_low, at_high, *hole.outline.centre)
 
 
-def _lips(panel: Panel) -> Iterator[Slice]:
+def lip_walls(panel: Panel) -> Iterator[Slice]:
+    """Yield the folded lips as walls behind the edges of the panel."""
     if panel.lip <= 0:
         return
     top = -panel.finished

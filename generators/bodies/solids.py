@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from dryfit.generators.bodies.panel import panel_outline, sink_depth
 from dryfit.models.geometry.bodies import Body, Profile, Slice, Straight, Taper
 from dryfit.models.geometry.outlines import Corner, Outline, clearance, gap
-from dryfit.models.job import Hole, Panel
+from dryfit.models.panel import Hole, Panel
 from dryfit.models.reading.errors import DryfitError
 
 if TYPE_CHECKING:

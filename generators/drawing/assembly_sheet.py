@@ -12,7 +12,7 @@ from dryfit.generators.drawing.views import panel_view
 from dryfit.generators.lists.cautions import cautions
 from dryfit.generators.lists.purchase import purchase_list, total
 from dryfit.generators.lists.steps import Step, steps
-from dryfit.generators.pipeline import Report
+from dryfit.generators.report import Report
 
 MARGIN, FOOT = 15.0, 8.0  # mm
 APART = 5.0  # mm between blocks

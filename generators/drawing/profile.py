@@ -14,7 +14,7 @@ from dryfit.generators.drawing.marks import Block, Mark, Stroke, Text, block, ch
 from dryfit.generators.drawing.paper import scale_text, scales
 from dryfit.generators.drawing.textblocks import HEIGHT, TITLE
 from dryfit.models.geometry.contours import Curve, dimension, number
-from dryfit.models.job import Panel
+from dryfit.models.panel import Panel
 
 QUARTER = math.tan(math.pi / 8)  # bulge of a quarter turn
 BREAK = 2.0  # mm; half of the gap where a web is broken

@@ -21,7 +21,8 @@ from dryfit.generators.drawing.patterns import cut_at
 from dryfit.generators.drawing.textblocks import HEIGHT, TITLE, wrapped
 from dryfit.models.geometry.bodies import Profile, Slice, Straight
 from dryfit.models.geometry.contours import Curve, Point, contour, dimension, number, polygon_of
-from dryfit.models.job import Job, Panel, Place
+from dryfit.models.job import Job, Place
+from dryfit.models.panel import Panel
 
 SHOWN: tuple[Role, ...] = ("panel", "part", "washer", "nut", "screw")  # in the order they are drawn, each over the last
 HATCHES: dict[Role, tuple[float, float]] = {"panel": (45.0, 1.8), "part": (-45.0, 2.6)}  # degrees, mm apart on paper

@@ -178,7 +178,15 @@ def _section_key(place: Place, assembly: Assembly) -> object:
     held: Iterable[Instance] = (i for i in assembly.of("screw", "nut", "washer") if i.place == place.name)
     stack = tuple(sorted({(i.body.name, round(i.placement.z, 4)) for i in held}))
     cut = place.cutout
-    return (place.kind, place.mount, place.part_turn, cut.main.box, cut.fixing_diameter, cut.countersink, stack)
+    return (
+        place.kind,
+        place.mount,
+        place.mounting.part_turn,
+        cut.main.box,
+        cut.fixing_diameter,
+        cut.countersink,
+        stack,
+    )
 
 
 def _fields(job: Job, page: Paper, titles: Titles) -> Fields:

@@ -17,7 +17,8 @@ from dryfit.generators.lists.holes import Lettered, lettered_holes
 from dryfit.models.catalogue.parts import Side
 from dryfit.models.geometry.contours import Circle, Contour, Point, contour, number
 from dryfit.models.geometry.outlines import Outline, box, clearance
-from dryfit.models.job import Job, Panel, Place
+from dryfit.models.job import Job, Place
+from dryfit.models.panel import Panel
 
 LEGENDS_FROM = 0.5  # scale from which legends are drawn; smaller, nobody could read them
 TINY = 1.0 + 1e-6
@@ -84,7 +85,7 @@ def _flange(place: Place, view: View) -> Iterator[Mark]:
 
 
 def _flange_outline(place: Place) -> Outline:
-    return place.part.flange.outline.turned(place.turn + place.part_turn).moved(place.x, place.y)
+    return place.flange
 
 
 def _hole(item: Lettered, view: View) -> Iterator[Mark]:

@@ -16,7 +16,8 @@ from typing import Literal
 
 from dryfit.generators.lettering.typeface import Loop, missing, outlines, text_rise, text_width
 from dryfit.models.geometry.outlines import SQRT3_2, Outline, box, clearance, gap, near, round_
-from dryfit.models.job import Hole, Job, Panel, Place, place_holes
+from dryfit.models.job import Job, Place
+from dryfit.models.panel import Hole
 
 Spot = Literal["over", "under", "right", "left"]
 Box = tuple[float, float, float, float]  # left, bottom, right, top
@@ -123,7 +124,7 @@ def _under_head(slot: Outline) -> Outline:
 def _covers(place: Place) -> Iterator[Cover]:
     if place.mount == "front":
         yield Cover("flange", place.name, _on_panel(place, place.part.flange.outline))
-    for hole in place_holes(place):
+    for hole in place.holes():
         yield Cover("cut-out" if hole.purpose == "main" else "fixing hole", place.name, _rim(hole))
     bush = place.part.bush
     if bush is not None and bush.nut_side == "front":
@@ -144,7 +145,7 @@ def _rim(hole: Hole) -> Outline:
 
 
 def _on_panel(place: Place, outline: Outline) -> Outline:
-    return outline.turned(place.turn + place.part_turn).moved(place.x, place.y)
+    return outline.turned(place.whole_turn).moved(place.x, place.y)
 
 
 @lru_cache(maxsize=8)  # drawings at several scales, files and checks all ask for the same
@@ -222,15 +223,8 @@ def clear_legends(job: Job) -> tuple[Legend, ...]:
 def on_panel(job: Job, legend: Legend) -> bool:
     """Whether the whole legend lies on the flat of the panel, clear of its edges."""
     panel = job.panel
-    on_flat = clearance(legend.outline, flat(panel)) >= 0
-    return on_flat and clearance(legend.outline, box(panel.width, panel.height, panel.corner)) >= EDGE_GAP
-
-
-def flat(panel: Panel) -> Outline:
-    """Return the part of the front face that is flat: folded lips round its upper and lower edges off."""
-    if panel.lip == 0:
-        return box(panel.width, panel.height, panel.corner)
-    return box(panel.width, panel.height - 2 * (panel.bend_radius + panel.thickness))
+    on_flat = clearance(legend.outline, panel.flat) >= 0
+    return on_flat and clearance(legend.outline, panel.outline) >= EDGE_GAP
 
 
 def hidden_by(legend: Legend, taken: Iterable[Cover]) -> tuple[tuple[Cover, float], ...]:

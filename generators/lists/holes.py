@@ -11,7 +11,8 @@ from importlib import resources
 from dryfit.models.catalogue.parts import Side
 from dryfit.models.geometry.contours import describe, number, shape_key, shape_kind
 from dryfit.models.geometry.outlines import Outline
-from dryfit.models.job import Hole, HolePurpose, Job, place_holes
+from dryfit.models.job import Job
+from dryfit.models.panel import Hole, HolePurpose
 from dryfit.models.reading.fields import Countersink
 
 LETTERS = "ABCDEFGHJKLMNPRSTUVWXYZ"  # I, O and Q are left out: they read as 1 and 0
@@ -92,7 +93,7 @@ def _shapes(job: Job) -> Iterator[tuple[Hole, Outline]]:
     for outline in job.panel.rack_holes:
         yield Hole(outline, "rack"), _centred(outline)
     for place in job.places:
-        for hole in place_holes(place):
+        for hole in place.holes():
             yield hole, _centred(place.cutout.main if hole.purpose == "main" else hole.outline)
 
 

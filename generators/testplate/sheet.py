@@ -16,7 +16,8 @@ from dryfit.generators.bodies.panel import panel_outline, sink_depth
 from dryfit.models.catalogue.parts import Side
 from dryfit.models.geometry.bodies import TOUCHING
 from dryfit.models.geometry.outlines import Outline, box, round_
-from dryfit.models.job import Hole, HolePurpose, Job, Panel
+from dryfit.models.job import Job
+from dryfit.models.panel import Hole, HolePurpose, Panel
 from dryfit.models.printer import Printer
 
 AT_FACE = 0.5  # mm from a face within which a body counts as lying on it

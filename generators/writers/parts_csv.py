@@ -7,7 +7,7 @@ import io
 from pathlib import Path
 
 from dryfit.generators.lists.purchase import Item, purchase_list, total
-from dryfit.generators.pipeline import Report
+from dryfit.generators.report import Report
 from dryfit.generators.writers.holes_csv import as_text
 from dryfit.generators.writers.whole import write_whole
 

@@ -17,7 +17,7 @@ from dryfit.generators.bodies.solids import panel_solid, solid
 from dryfit.generators.writers.part21 import canonical
 from dryfit.generators.writers.whole import whole_file
 from dryfit.models.geometry.bodies import Body
-from dryfit.models.job import Hole, Panel
+from dryfit.models.panel import Hole, Panel
 from dryfit.models.reading.errors import DryfitError, display_path
 
 if TYPE_CHECKING:

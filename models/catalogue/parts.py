@@ -91,6 +91,7 @@ class Fixings(Record):
     panel: PositiveLength  # diameter recommended in the panel
     seat: Countersink | None = None  # on the flange's front face
     boss: Boss | None = None
+    screw: Text | None = None  # the thread that is usual for it, such as M3
 
 
 class Bush(Record):

@@ -129,12 +129,22 @@ class Slice:
 class Body:
     """One distinct solid: a name, its slices from the lowest up, and what it is made of (for colour and mass).
 
-    Slices may touch along z but must not overlap: their volumes add up.
+    Slices may touch along z but must not overlap: their volumes add up. ``passed`` is the range of z
+    in which the screws of its own place pass it and sit in it, if there is one.
     """
 
     name: str
     slices: tuple[Slice, ...]
     material: str = ""
+    passed: tuple[float, float] | None = None
+
+    def __hash__(self) -> int:
+        """Hash once: bodies key the caches of meshes and gaps."""
+        return self._hash
+
+    @cached_property
+    def _hash(self) -> int:
+        return hash((self.name, self.slices, self.material))
 
     @property
     def volume(self) -> float:

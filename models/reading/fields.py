@@ -144,3 +144,7 @@ class Countersink(Record):
     def depth(self) -> float:
         """Depth of the whole cone, down to its point, mm."""
         return self.diameter / 2 / math.tan(math.radians(self.angle / 2))
+
+    def depth_in(self, hole: float) -> float:
+        """Return how deep the cone goes before it meets a round hole of this diameter, mm; 0 where it never does."""
+        return self.depth * max(0.0, 1.0 - hole / self.diameter)

@@ -9,7 +9,8 @@ import pytest
 from ruamel.yaml import YAML
 
 from dryfit.generators.checks.registry import panel_checks, stack_checks
-from dryfit.generators.pipeline import Report, check, cross_check
+from dryfit.generators.pipeline import check, cross_check
+from dryfit.generators.report import Report
 from dryfit.models.findings import Finding, Verdict
 from dryfit.models.resolve import read_job
 from tests.helpers import LAYOUTS

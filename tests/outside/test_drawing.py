@@ -21,7 +21,7 @@ from dryfit.generators.drawing.sheets import shop_drawing
 from dryfit.generators.drawing.titleblock import WIDTH
 from dryfit.generators.writers.svg import svg_text
 from dryfit.models.geometry.contours import Circle
-from dryfit.models.job import Panel
+from dryfit.models.panel import Panel
 from dryfit.models.tables import fasteners
 from tests.generators.drawing.jobs import STEEL, eight, twenty_four
 from tests.generators.drawing.sheets_seen import texts

@@ -16,10 +16,12 @@ from dryfit.generators.joints.tightening import preload, torque
 from dryfit.models.catalogue.catalogue import load_catalogue
 from dryfit.models.catalogue.parts import Boss
 from dryfit.models.geometry.outlines import round_
-from dryfit.models.job import Cutout, Hole, Material, Panel, Place
+from dryfit.models.job import Cutout, Place
+from dryfit.models.panel import Hole, Panel
 from dryfit.models.reading.fields import Countersink
 from dryfit.models.tables import fasteners
 from dryfit.models.tables.fasteners import Head, Nut, Screw, Thread
+from dryfit.models.tables.panels import Material
 
 INCH = 25.4
 SHEET = Material("sheet", 2700, 70, 0.33, 150, 0.9, False, "any metal: no example here asks for its strength")

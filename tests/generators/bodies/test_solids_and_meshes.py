@@ -11,9 +11,10 @@ import pytest
 from dryfit.generators.bodies.meshes import FACETS, mesh
 from dryfit.generators.bodies.panel import panel_body
 from dryfit.generators.bodies.solids import panel_solid, solid
-from dryfit.generators.pipeline import Report, check
+from dryfit.generators.pipeline import check
+from dryfit.generators.report import Report
 from dryfit.models.geometry.bodies import Body
-from dryfit.models.job import Panel
+from dryfit.models.panel import Panel
 from dryfit.models.reading.errors import DryfitError
 from dryfit.models.reading.fields import Countersink
 from dryfit.models.resolve import read_job

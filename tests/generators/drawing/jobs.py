@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from dryfit.models.catalogue.parts import Fixings, Flange, Part, Section, Side
 from dryfit.models.geometry.outlines import Outline, box, d_shape, polygon, round_, slot
-from dryfit.models.job import Cutout, Job, Material, Panel, Place
+from dryfit.models.job import Cutout, Job, Place
+from dryfit.models.panel import Panel
 from dryfit.models.reading.fields import Countersink
+from dryfit.models.tables.panels import Material
 
 ALUMINIUM = Material("Aluminium 5052-H32", 2680, 70.3, 0.33, 193, 0.9, False, "test")
 STEEL = Material("Mild steel S235JR", 7800, 210, 0.3, 235, 0.85, False, "test")

@@ -10,7 +10,8 @@ import pytest
 from dryfit.generators.drawing.assembly_sheet import assembly_sheet
 from dryfit.generators.drawing.marks import Text, overlap
 from dryfit.generators.lists.steps import kept_by, steps
-from dryfit.generators.pipeline import Report, check
+from dryfit.generators.pipeline import check
+from dryfit.generators.report import Report
 from dryfit.models.resolve import read_job
 from dryfit.models.tables.fasteners import retentions
 from tests.helpers import LAYOUTS, place, report

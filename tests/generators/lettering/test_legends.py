@@ -11,7 +11,8 @@ from ruamel.yaml import YAML
 from dryfit.generators.checks.legend_room import judge_one, pattern_of, shortened
 from dryfit.generators.lettering.legends import HEIGHTS, LEAST_GAP, Cover, Legend, covers, flat, legends
 from dryfit.generators.lettering.typeface import text_width
-from dryfit.generators.pipeline import Report, check
+from dryfit.generators.pipeline import check
+from dryfit.generators.report import Report
 from dryfit.models.findings import Finding, Verdict
 from dryfit.models.geometry.outlines import Outline, box, clearance, gap, round_
 from dryfit.models.job import Job

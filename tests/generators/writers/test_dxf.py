@@ -20,7 +20,8 @@ from dryfit.generators.bodies.blank import blank
 from dryfit.generators.lettering.legends import legends
 from dryfit.generators.writers.dxf import LAYERS, dxf_bytes
 from dryfit.models.geometry.outlines import Outline, box, d_shape, hexagon, polygon, round_, slot
-from dryfit.models.job import Hole, Job
+from dryfit.models.job import Job
+from dryfit.models.panel import Hole
 from tests.generators.drawing.jobs import JOBS, SINK, eight, lone_hole, one, twenty_four
 from tests.generators.writers.dxf_reader import Entity, File, read
 from tests.helpers import ROOT

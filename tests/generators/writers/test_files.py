@@ -13,7 +13,8 @@ import pytest
 
 from dryfit.generators import files
 from dryfit.generators.bodies.assembly import Assembly, Instance
-from dryfit.generators.pipeline import Report, check
+from dryfit.generators.pipeline import check
+from dryfit.generators.report import Report
 from dryfit.generators.writers.glb import write_glb
 from dryfit.generators.writers.part21 import canonical
 from dryfit.generators.writers.png import FRONT, render

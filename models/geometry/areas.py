@@ -1,0 +1,48 @@
+"""Areas that outlines share: how much of one lies on another."""
+
+from __future__ import annotations
+
+from dryfit.models.geometry.outlines import Outline, clearance, gap
+
+FACET = 0.002  # mm an arc may stray: rings under small heads are then right to a hundredth of a mm2
+
+Ring = list[tuple[float, float]]
+
+
+def shared_area(a: Outline, b: Outline) -> float:
+    """Return the area that two (convex) outlines share, mm2."""
+    if gap(a, b) >= 0:
+        return 0.0
+    if clearance(a, b) >= 0:
+        return a.area
+    if clearance(b, a) >= 0:
+        return b.area
+    return _area(_clipped(a.path(FACET, outside=False), b.path(FACET, outside=False)))
+
+
+def _clipped(ring: Ring, window: Ring) -> Ring:
+    """Return what of a ring lies in a convex window, both anticlockwise (Sutherland and Hodgman's way)."""
+    for start, end in zip(window, [*window[1:], window[0]], strict=True):
+        if not ring:
+            break
+        ring = _on_the_left(ring, start, end)
+    return ring
+
+
+def _on_the_left(ring: Ring, start: tuple[float, float], end: tuple[float, float]) -> Ring:
+    """Return what of a ring lies to the left of the line from start to end."""
+    dx, dy = end[0] - start[0], end[1] - start[1]
+    sides = [dx * (y - start[1]) - dy * (x - start[0]) for x, y in ring]
+    kept: Ring = []
+    for i, (point, side) in enumerate(zip(ring, sides, strict=True)):
+        before, side_before = ring[i - 1], sides[i - 1]
+        if (side >= 0) is not (side_before >= 0):
+            share = side_before / (side_before - side)
+            kept.append((before[0] + share * (point[0] - before[0]), before[1] + share * (point[1] - before[1])))
+        if side >= 0:
+            kept.append(point)
+    return kept
+
+
+def _area(ring: Ring) -> float:
+    return sum(x0 * y1 - x1 * y0 for (x0, y0), (x1, y1) in zip(ring, [*ring[1:], *ring[:1]], strict=True)) / 2
