@@ -65,9 +65,19 @@ def _of_places(fits: Mapping[str, Fit], beside: Sequence[Around]) -> Iterator[Fi
             bodies = tuple(here.names[ref] if isinstance(ref, int) else f"{name}: {ref}" for ref in answer.bodies)
             places = dict.fromkeys(here.places[n] for n in numbers if here.places[n])
             yield Finding(
-                answer.check, name, answer.verdict, answer.says, answer.margin, answer.unit, answer.measured,
-                answer.limit, bodies, tuple(places), answer.view, answer.source,
-            )  # fmt: skip
+                answer.check,
+                name,
+                answer.verdict,
+                answer.says,
+                margin=answer.margin,
+                unit=answer.unit,
+                measured=answer.measured,
+                limit=answer.limit,
+                bodies=bodies,
+                beside=tuple(places),
+                view=answer.view,
+                source=answer.source,
+            )
 
 
 def _in_order(job: Job, findings: Iterable[Finding]) -> tuple[Finding, ...]:

@@ -70,9 +70,10 @@ class Answer:
     def of_length(
         check: str,
         verdict: Verdict,
+        says: str,
+        *,
         measured: float,
         limit: float,
-        says: str,
         bodies: tuple[Ref, ...] = (),
         view: Side = "front",
         source: str = "",
@@ -116,6 +117,35 @@ class Finding:
     view: Side = "front"
     source: str = ""
     remedy: Remedy | None = None
+
+    @staticmethod
+    def of_length(
+        check: str,
+        place: str,
+        verdict: Verdict,
+        says: str,
+        *,
+        measured: float,
+        limit: float,
+        bodies: tuple[str, ...] = (),
+        beside: tuple[str, ...] = (),
+        view: Side = "front",
+        source: str = "",
+    ) -> Finding:
+        """Return the finding of a length, mm: the margin is what is measured over the limit."""
+        return Finding(
+            check, place, verdict, says, margin(measured, limit), "mm", measured, limit, bodies, beside, view, source
+        )
+
+    @property
+    def advice(self) -> str:
+        """The remedy in words; empty without one."""
+        return "" if self.remedy is None else self.remedy.says
+
+    @property
+    def edits(self) -> tuple[Edit, ...]:
+        """The edits of the layout that carry the remedy out."""
+        return () if self.remedy is None else self.remedy.edits
 
     @property
     def is_bad(self) -> bool:

@@ -1,4 +1,4 @@
-"""Do bodies and flanges keep clear of each other, of rack rails, of lips and edges, and of the units above and below?"""
+"""Do bodies keep clear of each other, of rack rails, of lips and edges, and of the rack units above and below?"""
 
 from __future__ import annotations
 
@@ -9,7 +9,8 @@ from dryfit.generators.bodies.assembly import Instance
 from dryfit.generators.checks.contexts import Fitting
 from dryfit.generators.checks.registry import panel_check
 from dryfit.generators.clearance.gaps import PairGap, contacts
-from dryfit.models.findings import Finding, Verdict, grade, margin
+from dryfit.models.catalogue.parts import Side
+from dryfit.models.findings import Finding, Verdict, grade
 from dryfit.models.geometry.bodies import TOUCHING
 from dryfit.models.panel import Panel
 from dryfit.models.reading.units import format_mm
@@ -63,21 +64,19 @@ def _tell(place: str, pair: PairGap | None) -> Finding:
     if verdict is Verdict.FAILS:
         says = f"{words} run {format_mm(-room)} into each other."
     left = max(0.0, room) if verdict is not Verdict.FAILS else room
-    view = "front" if pair.contact.z1 > 0 else "rear"
-    return Finding(
+    view: Side = "front" if pair.contact.z1 > 0 else "rear"
+    return Finding.of_length(
         "body-room",
         place,
         verdict,
         says,
-        left,
-        "mm",
-        left,
-        0.0,
-        (one.name, other.name),
-        _beside(place, other),
-        view,
-        SOURCE,
-    )  # type: ignore[arg-type]
+        measured=left,
+        limit=0.0,
+        bodies=(one.name, other.name),
+        beside=_beside(place, other),
+        view=view,
+        source=SOURCE,
+    )
 
 
 def _beside(place: str, other: Instance) -> tuple[str, ...]:
@@ -112,15 +111,22 @@ def _beyond(fitting: Fitting) -> Iterator[Finding]:
                 furthest[key] = (room, limit, instance)
     for (place, _), (room, limit, instance) in furthest.items():
         says = f"{instance.name} reaches {format_mm(-room)} {limit.where}."
-        yield Finding(
-            "body-room", place, limit.verdict, says, margin(room, 0.0), "mm", room, 0.0, (instance.name,),
-            (), "rear", limit.source,
-        )  # fmt: skip
+        yield Finding.of_length(
+            "body-room",
+            place,
+            limit.verdict,
+            says,
+            measured=room,
+            limit=0.0,
+            bodies=(instance.name,),
+            view="rear",
+            source=limit.source,
+        )
 
 
 def _rooms(panel: Panel, instance: Instance) -> Iterator[tuple[float, Limit]]:
     """Yield the room left to a body, mm (below zero: none), up to every limit of the panel's room."""
-    x0, y0, _, x1, y1, _ = instance.box
+    _, y0, _, _, y1, _ = instance.box
     behind = [s.profile.widest.box for s in instance.slices if s.z0 < -panel.finished - TOUCHING]
     if panel.clear_width is not None and behind:
         half = panel.clear_width / 2

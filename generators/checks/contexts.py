@@ -17,6 +17,7 @@ from dryfit.models.job import Job, Mounting, Place
 from dryfit.models.panel import Panel
 
 DISTINCT = 1024  # parts as they are mounted, remembered
+NOTHING_NEAR = Surroundings()
 OWN = "body"  # what sentences call the part itself
 
 
@@ -26,7 +27,7 @@ class Fit:
 
     panel: Panel
     mounting: Mounting
-    around: Surroundings = Surroundings()
+    around: Surroundings = NOTHING_NEAR
     stack: Stack | None = None
 
     def __hash__(self) -> int:

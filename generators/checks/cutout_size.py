@@ -45,7 +45,7 @@ def cutout_size(fit: Fit) -> Iterator[Answer]:
     lap = clearance(hole, fit.mounting.flange)
     if lap < 0:
         says = f"The hole reaches {format_mm(-lap)} beyond the flange and stays open beside it."
-        yield Answer.of_length("cutout-size", Verdict.FAILS, lap, 0.0, says, source=SOURCE)
+        yield Answer.of_length("cutout-size", Verdict.FAILS, says, measured=lap, limit=0.0, source=SOURCE)
 
 
 def _passes(fit: Fit, hole: Outline, room: float) -> Answer:
@@ -58,7 +58,9 @@ def _passes(fit: Fit, hole: Outline, room: float) -> Answer:
         Verdict.TIGHT: f"passes {bare}{coated} with only {format_mm(room)} of play",
         Verdict.FAILS: f"does not pass {bare}{coated}: {format_mm(-room)} too big",
     }
-    return Answer.of_length("cutout-size", verdict, room, 0.0, f"The {size} {words[verdict]}.", source=SOURCE)
+    return Answer.of_length(
+        "cutout-size", verdict, f"The {size} {words[verdict]}.", measured=room, limit=0.0, source=SOURCE
+    )
 
 
 def across(outline: Outline) -> str:

@@ -7,7 +7,7 @@ so the exact engine judges the motion too. Parts stand in each other's way only 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from dryfit.generators.bodies.assembly import Instance
 from dryfit.generators.checks.contexts import Fit, Fitting
@@ -52,7 +52,7 @@ def _ways(fit: Fit) -> Iterator[Answer]:
 def _through_hole(fit: Fit) -> Answer:
     """Judge the sections that pass the hole on the way in; what stays in it is judged by cutout-size."""
     from_front = fit.mounting.mount == "front"
-    at_rest, *on_the_way = windows(_not_flange(fit), fit.panel.finished, from_front)
+    _at_rest, *on_the_way = windows(_not_flange(fit), fit.panel.finished, from_front)
     if not on_the_way:
         return Answer("goes-in", Verdict.FITS, "The part goes straight in.", source=SOURCE)
     sections = [s for s in (within(_not_flange(fit), *window) for window in on_the_way) if s]
@@ -61,7 +61,7 @@ def _through_hole(fit: Fit) -> Answer:
     if room is None:
         return Answer("goes-in", Verdict.FITS, "The part goes straight in.", source=SOURCE)
     verdict = grade(room, 0.0, 0.0)
-    size = across(max(widest, key=lambda s: s.area))
+    size = across(min(widest, key=lambda s: best_play((s,), fit.main_hole).air))
     says = f"What passes the hole on the way in, {size}, has {format_mm(room)} of play."
     if verdict is Verdict.FAILS:
         where = "behind" if from_front else "ahead of"
@@ -69,7 +69,7 @@ def _through_hole(fit: Fit) -> Answer:
             f"The part does not go in: {where} the panel it is {size}, "
             f"{format_mm(-room)} too big for the hole it has to pass."
         )
-    return Answer.of_length("goes-in", verdict, room, 0.0, says, source=SOURCE)
+    return Answer.of_length("goes-in", verdict, says, measured=room, limit=0.0, source=SOURCE)
 
 
 def _not_flange(fit: Fit) -> tuple[Slice, ...]:
@@ -94,7 +94,7 @@ def _screws(fit: Fit, stack: Stack) -> Iterator[Answer]:
     side = stack.joint.side
     for number, at in enumerate(fit.mounting.fixings, start=1):
         head = _column(round_(stack.screw.head.diameter), at, stack.surface, side)
-        yield _clear(fit, head, f"screw {number}", "screw head", "drive it in", side)
+        yield _clear(fit, Way(head, f"screw {number}", "screw head", "drive it in", side))
 
 
 def _nuts(fit: Fit, stack: Stack) -> Iterator[Answer]:
@@ -103,10 +103,10 @@ def _nuts(fit: Fit, stack: Stack) -> Iterator[Answer]:
         return
     for number, at in enumerate(fit.mounting.fixings, start=1):
         nut = _column(round_(stack.nut.across_flats), at, stack.nut_end, "rear")
-        yield _clear(fit, nut, f"nut {number}", "nut", "put it on", "rear")
+        yield _clear(fit, Way(nut, f"nut {number}", "nut", "put it on", "rear"))
         for washer in stack.under_nut:
             ring = _column(round_(washer.outer), at, stack.nut_end, "rear")
-            yield _clear(fit, ring, f"{washer.kind} washer {number}", "washer", "put it on", "rear")
+            yield _clear(fit, Way(ring, f"{washer.kind} washer {number}", "washer", "put it on", "rear"))
 
 
 def _column(outline: Outline, at: Point, face: float, side: Side) -> Slice:
@@ -115,22 +115,34 @@ def _column(outline: Outline, at: Point, face: float, side: Side) -> Slice:
     return prism(placed, face, face + AWAY) if side == "front" else prism(placed, face - AWAY, face)
 
 
-def _clear(fit: Fit, column: Slice, ref: Ref, what: str, does: str, side: Side) -> Answer:
-    met = fit.nearest((column,), plugs=False)
+@dataclass(frozen=True)
+class Way:
+    """The room that something needs to come to its place: whose it is, in words, what is done with it, from where."""
+
+    column: Slice
+    ref: Ref
+    what: str
+    does: str
+    side: Side
+
+
+def _clear(fit: Fit, way: Way) -> Answer:
+    met = fit.nearest((way.column,), plugs=False)
     if met is None:
-        return Answer("goes-in", Verdict.FITS, f"Nothing is in the way of the {what}.", bodies=(ref,), source=SOURCE)
+        says = f"Nothing is in the way of the {way.what}."
+        return Answer("goes-in", Verdict.FITS, says, bodies=(way.ref,), view=way.side, source=SOURCE)
     verdict = grade(met.gap, 0.0, 0.0)
-    later = met.number is not None and fit.around.obstacles[met.number].is_neighbour
-    says = f"The way of the {what} passes the {met.name} with {format_mm(met.gap)}."
+    says = f"The way of the {way.what} passes the {met.name} with {format_mm(met.gap)}."
     if verdict is Verdict.FAILS:
-        says = f"The {met.name} is {format_mm(-met.gap)} in the way of the {what}: there is no way to {does}."
-        if later:  # it can be put together before its neighbour
-            verdict = Verdict.TIGHT
-            says = (
-                f"The {met.name} is {format_mm(-met.gap)} in the way of the {what}: "
-                f"it has to be screwed down before that is mounted."
-            )
-    return Answer.of_length("goes-in", verdict, met.gap, 0.0, says, (ref, *met.bodies), side, SOURCE)
+        in_the_way = f"The {met.name} is {format_mm(-met.gap)} in the way of the {way.what}"
+        says = f"{in_the_way}: there is no way to {way.does}."
+        if met.number is not None and fit.around.obstacles[met.number].is_neighbour:
+            verdict = Verdict.TIGHT  # it can be put together before its neighbour
+            says = f"{in_the_way}: it has to be screwed down before that is mounted."
+    bodies = (way.ref, *met.bodies)
+    return Answer.of_length(
+        "goes-in", verdict, says, measured=met.gap, limit=0.0, bodies=bodies, view=way.side, source=SOURCE
+    )
 
 
 def _bush_nut(fit: Fit) -> Iterator[Answer]:
@@ -150,7 +162,14 @@ def _bush_nut(fit: Fit) -> Iterator[Answer]:
     if verdict is Verdict.FAILS:
         says = f"The nut of the bush does not go on: what stands out on its side is {format_mm(-room)} too wide for it."
     yield Answer.of_length(
-        "goes-in", verdict, max(room, 0.0) if room > 0 else room, 0.0, says, ("bush nut",), bush.nut_side, SOURCE
+        "goes-in",
+        verdict,
+        says,
+        measured=room,
+        limit=0.0,
+        bodies=("bush nut",),
+        view=bush.nut_side,
+        source=SOURCE,
     )
 
 
@@ -165,10 +184,18 @@ def past_each_other(fitting: Fitting) -> Iterator[Finding]:
         if all(gap < -TOUCHING for gap in gaps) and not _at_rest(one, other):
             first, second = (fitting.by_name[i.place] for i in (one, other))
             says = f"Neither part can be put in past the other: {second.name} is in its way by {format_mm(-max(gaps))}."
-            yield Finding(
-                "goes-in", first.name, Verdict.FAILS, says, max(gaps), "mm", max(gaps), 0.0, (one.name, other.name),
-                (second.name,), first.mount, SOURCE,
-            )  # fmt: skip
+            yield Finding.of_length(
+                "goes-in",
+                first.name,
+                Verdict.FAILS,
+                says,
+                measured=max(gaps),
+                limit=0.0,
+                bodies=(one.name, other.name),
+                beside=(second.name,),
+                view=first.mount,
+                source=SOURCE,
+            )
 
 
 def _past(fitting: Fitting, moving: Instance, standing: Instance) -> float:

@@ -94,9 +94,13 @@ def hole_pattern(fit: Fit) -> Iterator[Answer]:
     room = allowed - found.offset
     verdict = grade(room, 0.0, min(ROOM_AIM, allowed / 2))
     yield Answer.of_length(
-        "hole-pattern", verdict, room, 0.0, _says(fit.stack, found, allowed, verdict),
+        "hole-pattern",
+        verdict,
+        _says(fit.stack, found, allowed, verdict),
+        measured=room,
+        limit=0.0,
         source="floating fastener: half of each hole's clearance (ASME Y14.5 appendix B); cones centre",
-    )  # fmt: skip
+    )
 
 
 def _says(stack: Stack, found: Alignment, allowed: float, verdict: Verdict) -> str:

@@ -17,7 +17,7 @@ from dryfit.models.geometry.outlines import Outline, hexagon, round_
 from dryfit.models.tables.fasteners import Thread, washers
 
 LEAST = 0.1
-"""of what a plain washer of the size bears on. Less is nothing: it pulls through when it is tightened (common practice)."""
+"""of what a plain washer of the size bears on. Less is nothing: it pulls through when tightened (common practice)."""
 AIM = 0.25  # of the same; with less the material under it gives (common practice)
 WHOLE = 0.75  # of its own ring that must lie on material; with less it tips (common practice)
 RING = 2.0  # diameters across the washer of a thread that has none in the tables (ISO 7089 is 2.1 to 2.5)
@@ -91,35 +91,36 @@ def _bearings(fit: Fit) -> Iterator[Bearing]:
 
 
 def _of_stack(fit: Fit, stack: Stack) -> Iterator[Bearing]:
-    wanted = _washer_area(stack.thread)
+    """Yield what bears on the two faces of a joint, fixing by fixing."""
     for number, at in enumerate(fit.mounting.fixings, start=1):
-        if stack.under_head:
-            washer = stack.under_head[0]
-            yield _on(fit, stack.joint.head, f"{washer.kind} washer", number, round_(washer.outer), at, wanted)
-        elif stack.screw.head.angle is None:
-            head = round_(stack.screw.head.diameter)
-            yield _on(fit, stack.joint.head, f"{stack.screw.head.kind} head", number, head, at, wanted)
-        if stack.under_nut:
-            washer = stack.under_nut[0]
-            yield _on(fit, stack.joint.far, f"{washer.kind} washer", number, round_(washer.outer), at, wanted)
-        elif stack.nut is not None:
-            turn = stack.rest.turns[number - 1] if stack.rest is not None else 0.0
-            nut = hexagon(stack.nut.across_flats).turned(turn)
-            yield _on(fit, stack.joint.far, "nut", number, nut, at, wanted)
+        for face, what, outline in _on_faces(stack, number):
+            ref = f"{'screw' if what.endswith('head') else what} {number}"
+            side: Side = stack.joint.side if face is stack.joint.head else "rear"
+            plate, holes, own = _sheet(fit, face, at)
+            yield Bearing(what, ref, outline.moved(*at), side, plate, holes, own, _washer_area(stack.thread))
 
 
-def _on(
-    fit: Fit, face: Face, what: str, number: int, outline: Outline, at: tuple[float, float], wanted: float
-) -> Bearing:
-    """Return what something at a fixing bears on: the panel less all its holes, or the flange less its fixing holes."""
+def _on_faces(stack: Stack, number: int) -> Iterator[tuple[Face, str, Outline]]:
+    """Yield the two faces with what bears on them; a countersunk head sits in its cone."""
+    joint, head = stack.joint, stack.screw.head
+    if stack.under_head:
+        yield joint.head, f"{stack.under_head[0].kind} washer", round_(stack.under_head[0].outer)
+    elif head.angle is None:
+        yield joint.head, f"{head.kind} head", round_(head.diameter)
+    if stack.under_nut:
+        yield joint.far, f"{stack.under_nut[0].kind} washer", round_(stack.under_nut[0].outer)
+    elif stack.nut is not None:
+        turn = stack.rest.turns[number - 1] if stack.rest is not None else 0.0
+        yield joint.far, "nut", hexagon(stack.nut.across_flats).turned(turn)
+
+
+def _sheet(fit: Fit, face: Face, at: tuple[float, float]) -> tuple[Outline | None, tuple[Outline, ...], Outline]:
+    """Return the plate of a face, all its holes, and the hole at one fixing; of the panel other places' holes too."""
     opening = round_(max(face.hole, face.sink.diameter if face.sink is not None else 0.0))
-    ref = f"{'screw' if what.endswith('head') else what} {number}"
-    side: Side = "front" if face is not None and fit.joint is not None and face == fit.joint.head else "rear"
     if face.of == "flange":
-        holes = tuple(opening.moved(*spot) for spot in fit.mounting.fixings)
-        return Bearing(what, ref, outline.moved(*at), side, fit.mounting.flange, holes, opening.moved(*at), wanted)
+        return fit.mounting.flange, tuple(opening.moved(*spot) for spot in fit.mounting.fixings), opening.moved(*at)
     holes = (*(opening.moved(*spot) for spot in fit.mounting.cutout.fixings), fit.main_hole, *fit.around.holes)
-    return Bearing(what, ref, outline.moved(*at), side, fit.around.edge, holes, opening.moved(*at), wanted)
+    return fit.around.edge, holes, opening.moved(*at)
 
 
 def _of_bush(fit: Fit) -> Bearing:

@@ -37,7 +37,7 @@ def _hidden(release: float, verdict: Verdict) -> Answer:
     says = f"The release of the latch lies {where} the panel's front face: a finger cannot work it."
     if verdict is Verdict.TIGHT:
         says = f"The release of the latch stands {where} the panel's front face: hard to find with a finger."
-    return Answer.of_length("latch-reach", verdict, release, 0.0, says, source=SOURCE)
+    return Answer.of_length("latch-reach", verdict, says, measured=release, limit=0.0, source=SOURCE)
 
 
 def _finger(fit: Fit, latch: Latch, release: float) -> Answer:
@@ -56,4 +56,4 @@ def _finger(fit: Fit, latch: Latch, release: float) -> Answer:
     says = f"A finger reaches the release of the latch, {format_mm(room)} clear of the {name}."
     if verdict is Verdict.FAILS:
         says = f"A finger needs {format_mm(-room)} more beside the {name} to work the latch."
-    return Answer.of_length("latch-reach", verdict, room, 0.0, says, (number,), source=SOURCE)
+    return Answer.of_length("latch-reach", verdict, says, measured=room, limit=0.0, bodies=(number,), source=SOURCE)

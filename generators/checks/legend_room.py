@@ -13,7 +13,7 @@ from dryfit.generators.bodies.assembly import Assembly, Instance
 from dryfit.generators.checks.contexts import Fitting
 from dryfit.generators.checks.registry import panel_check
 from dryfit.generators.lettering.legends import EDGE_GAP, LEAST_GAP, READ_AIM, Cover, Crowd, Legend, covers, legends
-from dryfit.models.findings import Finding, grade, margin
+from dryfit.models.findings import Finding, grade
 from dryfit.models.geometry.bodies import TOUCHING
 from dryfit.models.geometry.outlines import clearance, gap, near
 from dryfit.models.job import Job
@@ -71,12 +71,11 @@ def judge_one(panel: Panel, legend: Legend, around: Iterable[Cover]) -> Finding:
 
 
 def _finding(
-    legend: Legend, measured: float, limit: float, aim: float, says: str, beside: tuple[str, ...] = ()
+    legend: Legend, measured: float, limit: float, aim: float, says: str, *, beside: tuple[str, ...] = ()
 ) -> Finding:
     verdict = grade(measured, limit, aim)
-    left = margin(measured, limit)
-    return Finding(
-        "legend-room", legend.place, verdict, says, left, "mm", measured, limit, beside=beside, source=SOURCE
+    return Finding.of_length(
+        "legend-room", legend.place, verdict, says, measured=measured, limit=limit, beside=beside, source=SOURCE
     )
 
 
@@ -117,7 +116,7 @@ def _covered(legend: Legend, around: Iterable[Cover]) -> Iterator[Finding]:
         if room < 0:
             says = f"Its legend {quoted(legend.text)} runs {format_mm(-room)} {_into(cover.what)} {what}."
         others = (cover.place,) if cover.place not in ("", legend.place) else ()
-        yield _finding(legend, room, 0.0, LEAST_GAP, says, others)
+        yield _finding(legend, room, 0.0, LEAST_GAP, says, beside=others)
 
 
 def _into(what: str) -> str:

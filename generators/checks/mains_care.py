@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dryfit.generators.bodies.assembly import Instance
 from dryfit.generators.checks.contexts import Fitting
 from dryfit.generators.checks.registry import panel_check
-from dryfit.models.findings import Finding, Verdict, grade, margin
+from dryfit.models.findings import Finding, Verdict, grade
 from dryfit.models.geometry.bodies import box_gap
 from dryfit.models.job import Place
 from dryfit.models.reading.units import format_mm
@@ -37,10 +37,18 @@ def _answers(fitting: Fitting, place: Place, parts: dict[str, Instance]) -> Iter
         room = _apart(own, near)
         says = f"{near.name} is {format_mm(max(room, 0.0))} from it; keep mains wiring apart from signal wiring."
         verdict = Verdict.FITS if grade(room, APART, APART) is Verdict.FITS else Verdict.TIGHT
-        yield Finding(
-            "mains-care", place.name, verdict, says, margin(room, APART), "mm", room, APART, (own.name, near.name),
-            (near.place,), "rear", SOURCE,
-        )  # fmt: skip
+        yield Finding.of_length(
+            "mains-care",
+            place.name,
+            verdict,
+            says,
+            measured=room,
+            limit=APART,
+            bodies=(own.name, near.name),
+            beside=(near.place,),
+            view="rear",
+            source=SOURCE,
+        )
     if not fitting.job.panel.material.plastic and not any(p.part.earth for p in fitting.job.places):
         says = "The panel is metal and no part on it has a protective earth to bond it to: it needs an earth point."
         yield Finding("mains-care", place.name, Verdict.TIGHT, says, view="rear", source=SOURCE)

@@ -104,7 +104,7 @@ def _judge(place: Place, touch: Touch, where: Environment) -> Finding:
     says = f"{touch.what[:1].upper()}{touch.what[1:]}: {pair}; {where.apart:.2f} V is tolerated in {where.words}."
     room = margin(where.apart, touch.apart)
     source = f"{SOURCE}: {where.source}"
-    return Finding("metals", place.name, contact_verdict(touch, where), says, room, "V", source=source)
+    return Finding("metals", place.name, contact_verdict(touch, where), says, margin=room, unit="V", source=source)
 
 
 def _earth(job: Job, place: Place) -> Iterator[Finding]:
@@ -115,8 +115,8 @@ def _earth(job: Job, place: Place) -> Iterator[Finding]:
     source = "bare-metal contact for protective earth: common practice; local codes decide"
     if panel.coating and not panel.mask_earth:
         says = "The coating keeps the protective earth from the panel: its earth point needs bare metal."
-        yield Finding(
-            "metals", place.name, Verdict.FAILS, says, -panel.coating, "mm", -panel.coating, 0.0, source=source
+        yield Finding.of_length(
+            "metals", place.name, Verdict.FAILS, says, measured=-panel.coating, limit=0.0, source=source
         )
         return
     how = "is kept free of coating" if panel.coating else "is bare metal"

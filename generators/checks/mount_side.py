@@ -22,7 +22,9 @@ def mount_side(fit: Fit) -> Iterator[Answer]:
         says = f"The panel is {thick} thick with its coating; this part suits at most {format_mm(part.thickest)}."
         room = part.thickest - fit.panel.finished
         verdict = grade(room, 0.0, 0.0)
-        yield Answer.of_length("mount-side", verdict, room, 0.0, says, source="catalogue: thickest panel")
+        yield Answer.of_length(
+            "mount-side", verdict, says, measured=room, limit=0.0, source="catalogue: thickest panel"
+        )
     else:
         says = f"This part may be mounted from the {mount}."
         yield Answer("mount-side", Verdict.FITS, says, 0.0, "count", source="catalogue: allowed sides")

@@ -197,7 +197,9 @@ def _answer(verdict: Verdict, stand: Stand, gap: Gap, says: str, source: str) ->
     bodies: tuple[Ref, ...] = (f"nut {stand.number}", *gap.refs)
     if gap is FREE or math.isinf(gap.mm):
         return Answer("nut-room", verdict, says, bodies=bodies, view="rear", source=source)
-    return Answer.of_length("nut-room", verdict, gap.mm, NUT_GAP, says, bodies, "rear", source)
+    return Answer.of_length(
+        "nut-room", verdict, says, measured=gap.mm, limit=NUT_GAP, bodies=bodies, view="rear", source=source
+    )
 
 
 def _tool(nut: Nut, stand: Stand) -> str:
@@ -216,7 +218,15 @@ def _blind_side(fit: Fit, stack: Stack, rivet: Rivet) -> Answer:
     says = f"The blind side of the rivet is some {format_mm(bulb.size[0])} across when set; nothing is near it."
     if gap is FREE:
         return Answer("nut-room", verdict, says, bodies=("screw 1",), view="rear", source="common practice")
-    says = f"The blind side of the rivet, some {format_mm(bulb.size[0])} across when set, has {format_mm(gap.mm)} beside it."
+    across = format_mm(bulb.size[0])
+    says = f"The blind side of the rivet, some {across} across when set, has {format_mm(gap.mm)} beside it."
     return Answer.of_length(
-        "nut-room", verdict, gap.mm, NUT_GAP, says, ("screw 1", *gap.refs), "rear", "common practice"
+        "nut-room",
+        verdict,
+        says,
+        measured=gap.mm,
+        limit=NUT_GAP,
+        bodies=("screw 1", *gap.refs),
+        view="rear",
+        source="common practice",
     )

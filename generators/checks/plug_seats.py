@@ -70,7 +70,16 @@ def plug_seats(fit: Fit) -> Iterator[Answer]:
     if worst.on_the_way and not worst.fixed and verdict is Verdict.FAILS:
         verdict = Verdict.TIGHT
     says = f"The plug {_words(worst, verdict)}."
-    yield Answer.of_length("plug-seats", verdict, worst.mm, 0.0, says, (*ref, *worst.refs), "front", SOURCE)
+    yield Answer.of_length(
+        "plug-seats",
+        verdict,
+        says,
+        measured=worst.mm,
+        limit=0.0,
+        bodies=(*ref, *worst.refs),
+        view="front",
+        source=SOURCE,
+    )
 
 
 def _words(worst: Room, verdict: Verdict) -> str:
@@ -149,8 +158,8 @@ def _room(plug: tuple[Slice, ...], thing: Thing) -> Room | None:
     found = [room for a in plug for b in thing.slices if (room := _slice_room(a, b)) is not None]
     if not found:
         return None
-    room, along = min(found)
-    return Room(room, thing.name, along, False, thing.refs, thing.fixed)
+    least, along = min(found)
+    return Room(least, thing.name, along, False, thing.refs, thing.fixed)
 
 
 def _slice_room(plug: Slice, other: Slice) -> tuple[float, bool] | None:
@@ -176,7 +185,7 @@ def _clear_of(plug: Slice, other: Slice) -> bool:
 
 
 def _on_the_way(fit: Fit, plug: tuple[Slice, ...], thing: Thing) -> Room | None:
-    """Return the room to a thing while the plug is pushed and turned, where that clashes and the plug at home does not."""
+    """Return the room to a thing that the plug runs into while it is pushed and turned; None where it is clear."""
     if not thing.refs or isinstance(thing.refs[0], str):  # its own part and fasteners lie under it, not beside its way
         return None
     swept = (*(replace(s, z1=s.z1 + AWAY, holes=()) for s in plug), *_turning(fit, plug))

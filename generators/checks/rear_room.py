@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from dryfit.generators.checks.contexts import Fitting
 from dryfit.generators.checks.registry import panel_check
-from dryfit.models.findings import Finding, Verdict, grade, margin
+from dryfit.models.findings import Finding, Verdict, grade
 from dryfit.models.job import Place
 from dryfit.models.reading.units import format_mm
 
@@ -38,6 +38,6 @@ def _judge(depth: float | None, place: Place, deepest: str, body: float, wired: 
     elif verdict is Verdict.TIGHT:
         says = f"It takes {needs}; the depth of {format_mm(depth)} leaves {format_mm(depth - body)} for the wiring."
     bodies = (deepest,)
-    return Finding(
-        "rear-room", place.name, verdict, says, margin(room, 0.0), "mm", room, 0.0, bodies, (), "rear", SOURCE
+    return Finding.of_length(
+        "rear-room", place.name, verdict, says, measured=room, limit=0.0, bodies=bodies, view="rear", source=SOURCE
     )

@@ -147,8 +147,16 @@ def panel_checks() -> tuple[PanelCheck, ...]:
 @cache
 def strategies(name: str) -> tuple[str, ...]:
     """Return the names of the strategies that may cure what the check ``name`` finds."""
-    asked = (check for check in (*stack_checks(), *panel_checks()) if check.name == name)
-    return tuple(dict.fromkeys(strategy for check in asked for strategy in check.strategies))
+    of_stack = (check.strategies for check in stack_checks() if check.name == name)
+    of_panel = (check.strategies for check in panel_checks() if check.name == name)
+    return tuple(dict.fromkeys(strategy for named in (*of_stack, *of_panel) for strategy in named))
+
+
+@cache
+def names() -> tuple[str, ...]:
+    """Return the names of all checks, in the order of asking."""
+    asked = {*(check.name for check in stack_checks()), *(check.name for check in panel_checks())}
+    return tuple(sorted(asked, key=place_in_order))
 
 
 def seen_by(check: StackCheck, stack: Stack | None) -> Hashable:

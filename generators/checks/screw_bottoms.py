@@ -30,4 +30,6 @@ def screw_bottoms(fit: Fit) -> Iterator[Answer]:
     if verdict is Verdict.FAILS:
         says = f"The screw is on the floor of the boss {format_mm(-left)} before its head clamps."
     bodies = ("screw 1",)
-    yield Answer.of_length("screw-bottoms", verdict, left, 0.0, says, bodies, "rear", "common practice")
+    yield Answer.of_length(
+        "screw-bottoms", verdict, says, measured=left, limit=0.0, bodies=bodies, view="rear", source="common practice"
+    )

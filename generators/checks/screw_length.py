@@ -87,4 +87,6 @@ def _answer(
     verdict: Verdict, measured: float, limit: float, says: str, bodies: tuple[Ref, ...] = ("screw 1",)
 ) -> Answer:
     source = "common practice; tail: naval technical manual ch. 075 as quoted"
-    return Answer.of_length("screw-length", verdict, measured, limit, says, bodies, "rear", source)
+    return Answer.of_length(
+        "screw-length", verdict, says, measured=measured, limit=limit, bodies=bodies, view="rear", source=source
+    )

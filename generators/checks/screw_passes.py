@@ -53,11 +53,11 @@ def _passes(stack: Stack, holes: list[tuple[str, float]]) -> Answer:
     }
     says = f"The {stack.thread.name} screw, {format_mm(screw, 3)} at its largest, {words[verdict]}."
     source = f"largest major diameter, {stack.thread.standard}; finest clearance ISO 273"
-    return Answer.of_length("screw-passes", verdict, room, 0.0, says, ("screw 1",), source=source)
+    return Answer.of_length("screw-passes", verdict, says, measured=room, limit=0.0, bodies=("screw 1",), source=source)
 
 
 def _loose(stack: Stack, holes: list[tuple[str, float]]) -> Answer | None:
-    """Return that a screw is much too thin for its widest hole, where nothing centres it there; None where it is not."""
+    """Return that a screw is much too thin for its widest hole, where nothing centres it; None where it is not."""
     widest = max((row.diameter for row in clearances(stack.thread.name)), default=None)
     free = [hole for hole in holes if not (stack.is_centred and hole[0].startswith(stack.joint.head.of))]
     name, hole = max(free, key=lambda item: item[1], default=("", 0.0))
@@ -70,7 +70,9 @@ def _loose(stack: Stack, holes: list[tuple[str, float]]) -> Answer | None:
     )
     source = "loosest clearance hole: ISO 273 or its inch like; a quarter more: common practice"
     room = hole - stack.thread.major_max
-    return Answer.of_length("screw-passes", Verdict.TIGHT, room, 0.0, says, ("screw 1",), source=source)
+    return Answer.of_length(
+        "screw-passes", Verdict.TIGHT, says, measured=room, limit=0.0, bodies=("screw 1",), source=source
+    )
 
 
 def _rivet(rivet: Rivet, holes: list[tuple[str, float]]) -> Answer:
@@ -82,10 +84,16 @@ def _rivet(rivet: Rivet, holes: list[tuple[str, float]]) -> Answer:
             f"The rivet, {format_mm(rivet.body_max)} at its largest, does not pass the {format_mm(tight)} {tight_name}."
         )
         room = tight - rivet.body_max
-        return Answer.of_length("screw-passes", Verdict.FAILS, room, 0.0, says, ("screw 1",), source=source)
+        return Answer.of_length(
+            "screw-passes", Verdict.FAILS, says, measured=room, limit=0.0, bodies=("screw 1",), source=source
+        )
     room = rivet.hole_max - wide
     if room < 0:
         says = f"The {format_mm(wide)} {wide_name} is wider than the {format_mm(rivet.hole_max)} that the rivet fills."
-        return Answer.of_length("screw-passes", Verdict.TIGHT, room, 0.0, says, ("screw 1",), source=source)
+        return Answer.of_length(
+            "screw-passes", Verdict.TIGHT, says, measured=room, limit=0.0, bodies=("screw 1",), source=source
+        )
     says = f"The rivet passes and fills holes of {format_mm(tight)} to {format_mm(wide)}."
-    return Answer.of_length("screw-passes", Verdict.FITS, room, 0.0, says, ("screw 1",), source=source)
+    return Answer.of_length(
+        "screw-passes", Verdict.FITS, says, measured=room, limit=0.0, bodies=("screw 1",), source=source
+    )

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dryfit.generators.checks.contexts import Fit
 from dryfit.generators.checks.registry import stack_check
 from dryfit.generators.joints.stacks import Stack
-from dryfit.models.findings import Answer, Verdict
+from dryfit.models.findings import Answer, Ref, Verdict
 from dryfit.models.geometry.bodies import prism
 from dryfit.models.geometry.outlines import Outline, gap, round_
 from dryfit.models.reading.units import format_mm
@@ -44,16 +44,29 @@ def _judge(fit: Fit, stack: Stack, washer: Washer, level: float) -> Answer:
     ref = f"{washer.kind} washer 1"
     if met is not None and met.gap < 0:
         says = f"{name} runs {format_mm(-met.gap)} into the {met.name} beside it."
-        bodies = (ref, *met.bodies)
-        return Answer.of_length("washer-land", Verdict.FAILS, met.gap, 0.0, says, bodies, "rear", source)
+        bodies: tuple[Ref, ...] = (ref, *met.bodies)
+        return Answer.of_length(
+            "washer-land", Verdict.FAILS, says, measured=met.gap, limit=0.0, bodies=bodies, view="rear", source=source
+        )
     over = min(_to_edge(fit, stack, rim) for rim in rims)
     allowed = -OVERHANG_SHARE * (washer.outer - washer.inner) / 2
     if over < allowed:
         says = f"{name} hangs {format_mm(-over)} over the edge of the cut-out and will tip."
-        return Answer.of_length("washer-land", Verdict.TIGHT, over, allowed, says, (ref,), "rear", source)
+        return Answer.of_length(
+            "washer-land", Verdict.TIGHT, says, measured=over, limit=allowed, bodies=(ref,), view="rear", source=source
+        )
     if met is None:
         return Answer("washer-land", Verdict.FITS, f"{name} lies flat.", bodies=(ref,), view="rear", source=source)
-    return Answer.of_length("washer-land", Verdict.FITS, met.gap, 0.0, f"{name} lies flat.", (ref,), "rear", source)
+    return Answer.of_length(
+        "washer-land",
+        Verdict.FITS,
+        f"{name} lies flat.",
+        measured=met.gap,
+        limit=0.0,
+        bodies=(ref,),
+        view="rear",
+        source=source,
+    )
 
 
 def _to_edge(fit: Fit, stack: Stack, rim: Outline) -> float:

@@ -8,7 +8,7 @@ import numpy as np
 
 from dryfit.generators.checks.contexts import Fitting
 from dryfit.generators.checks.registry import panel_check
-from dryfit.models.findings import Finding, grade, margin
+from dryfit.models.findings import Finding, grade
 from dryfit.models.geometry.outlines import Outline, box, clearance, gap, round_
 from dryfit.models.panel import Hole, Panel
 from dryfit.models.reading.units import format_mm
@@ -80,7 +80,7 @@ def _to_bend(panel: Panel, hole: Hole, outline: Outline) -> Finding:
     says = f"{format_mm(left)} is left between its {hole.purpose} hole and the bend of the lip."
     if left < 0:
         says = f"Its {hole.purpose} hole runs {format_mm(-left)} into the bend of the lip."
-    return _finding(hole.place, left, 0.0, (BEND_THICKNESSES - 1) * panel.thickness, says, BEND_SOURCE)
+    return _finding(hole.place, left, 0.0, (BEND_THICKNESSES - 1) * panel.thickness, says, source=BEND_SOURCE)
 
 
 def _between(panel: Panel, hole: Hole, other: Hole, left: float) -> Finding:
@@ -96,10 +96,9 @@ def _between(panel: Panel, hole: Hole, other: Hole, left: float) -> Finding:
 
 
 def _finding(
-    place: str, left: float, limit: float, aim: float, says: str, source: str = SOURCE, beside: str = ""
+    place: str, left: float, limit: float, aim: float, says: str, *, source: str = SOURCE, beside: str = ""
 ) -> Finding:
     verdict = grade(left, limit, aim)
-    return Finding(
-        "web", place, verdict, says, margin(left, limit), "mm", left, limit, beside=(beside,) if beside else (),
-        source=source,
-    )  # fmt: skip
+    return Finding.of_length(
+        "web", place, verdict, says, measured=left, limit=limit, beside=(beside,) if beside else (), source=source
+    )

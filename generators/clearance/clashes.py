@@ -63,4 +63,4 @@ def _disagree(assembly: Assembly) -> Iterator[Finding]:
         if gap < -MESH_BOUND and names not in meshed:
             says = f"Exact gaps see {names[0]} and {names[1]} clash by {-gap:.3f} mm where their meshes do not."
             place = pair.a.place or pair.b.place
-            yield Finding("body-room", place, Verdict.FAILS, says, gap, "mm", gap, 0.0, names)
+            yield Finding.of_length("body-room", place, Verdict.FAILS, says, measured=gap, limit=0.0, bodies=names)

@@ -182,7 +182,7 @@ def _wall(name: str, place: Place, wall: Slice, reach: Reach) -> Obstacle:
 
 
 def _within(outline: Outline, reach: Reach) -> Outline:
-    """Return a plain rectangle cut to what is within reach, so that places along it see the same; others as they are."""
+    """Return a plain rectangle cut to what is within reach, so that places along it see the same; others whole."""
     if len(outline.corners) != 4 or any(corner.is_round for corner in outline.corners):
         return outline
     left, bottom, right, top = outline.box

@@ -45,7 +45,7 @@ def candidates(fit: Fit) -> Iterator[Stack]:
     for thread in _threads(mounting):
         for head in _heads(mounting, joint, thread):
             for nut, washers in _nuts(mounting.wish, thread):
-                yield from _lengths(mounting, joint, thread, head, nut, washers)
+                yield from _lengths(mounting.wish, Stack(joint, Screw(thread, head, 1.0), nut, washers))
 
 
 def _riveted(mounting: Mounting, joint: Joint) -> Iterator[Stack]:
@@ -65,7 +65,7 @@ def _into_boss(mounting: Mounting, joint: Joint, boss: Boss) -> Iterator[Stack]:
     if washers is None or mounting.wish.nut not in (None, "none"):
         return
     for head in _heads(mounting, joint, thread):
-        yield from _lengths(mounting, joint, thread, head, None, washers)
+        yield from _lengths(mounting.wish, Stack(joint, Screw(thread, head, 1.0), None, washers))
 
 
 def _threads(mounting: Mounting) -> Iterator[Thread]:
@@ -117,11 +117,8 @@ def _washers(kinds: Sequence[str], thread: Thread) -> tuple[Washer, ...] | None:
     return tuple(w[0] for w in found) if all(found) else None
 
 
-def _lengths(
-    mounting: Mounting, joint: Joint, thread: Thread, head: Head, nut: Nut | None, washers: tuple[Washer, ...]
-) -> Iterator[Stack]:
-    """Yield the stack in every length that is sold, or in the one asked for."""
-    trial = Stack(joint, Screw(thread, head, 1.0), nut, washers, mounting.wish.metal or "")
-    wished = mounting.wish.length
-    for length in (wished,) if wished is not None else lengths_to_try(trial, fasteners.lengths(thread.name)):
-        yield replace(trial, screw=Screw(thread, head, length))
+def _lengths(wish: HardwareWish, stack: Stack) -> Iterator[Stack]:
+    """Yield a stack in every length that its screw is sold in, or in the one asked for."""
+    sold = fasteners.lengths(stack.thread.name)
+    for length in (wish.length,) if wish.length is not None else lengths_to_try(stack, sold):
+        yield replace(stack, screw=replace(stack.screw, length=length), metal=wish.metal or "")

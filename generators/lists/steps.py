@@ -64,8 +64,9 @@ def _groups(report: Report) -> Iterator[tuple[Place, ...]]:
     for place in report.job.places:
         stack, mounting = report.stacks.get(place.name), place.mounting
         bought = (stack.hardware, stack.rest) if stack is not None else None
+        wish = place.wish
         key = (
-            mounting.kind, mounting.mount, place.turn, mounting.part_turn, bought, place.wish.metal, place.wish.retention
+            mounting.kind, mounting.mount, place.turn, mounting.part_turn, bought, wish.metal, wish.retention
         )  # fmt: skip
         groups.setdefault(key, []).append(place)
     yield from (tuple(members) for members in groups.values())

@@ -10,6 +10,7 @@ from dryfit.generators.joints.words import describe
 from dryfit.generators.remedies import edits
 from dryfit.generators.remedies.register import strategy
 from dryfit.generators.report import Report
+from dryfit.models.edits import Edit
 from dryfit.models.findings import Finding, Remedy
 from dryfit.models.job import HardwareWish
 from dryfit.models.tables.metals import environments, metals
@@ -55,7 +56,7 @@ def other_metal(report: Report, finding: Finding) -> Iterator[Remedy]:
     damp = environments()[report.job.environment].name != "indoor"
     for metal in metals().values():
         if place.wish.metal and metal.proof is not None and not (damp and metal.name == "steel"):
-            change = edits.Edit(place.entry, ("hardware", "metal"), metal.name)
+            change = Edit(place.entry, ("hardware", "metal"), metal.name)
             yield Remedy(f"Take {metal.words} screws.", (change,))
 
 
@@ -72,4 +73,4 @@ def mask(report: Report, finding: Finding) -> Iterator[Remedy]:
     """Propose bare metal at the earth point."""
     if report.job.panel.coating and not report.job.panel.mask_earth and report.job.place(finding.place).part.earth:
         says = "Mask the earth point before coating, or scrape it bare: `mask_earth: true`."
-        yield Remedy(says, (edits.Edit(None, ("mask_earth",), True),))
+        yield Remedy(says, (Edit(None, ("mask_earth",), True),))

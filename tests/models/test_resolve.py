@@ -74,7 +74,7 @@ def test_a_place_asks_for_hardware_over_the_panel(tmp_path: Path) -> None:
 def test_plugs_default_and_none(tmp_path: Path) -> None:
     both = place("xlr3-socket") + "\n" + place("xlr3-socket", label="B", at="[40, 0]", plug="none")
     one, other = job(tmp_path, both).places
-    assert (one.plug_name, other.plug_name) == ("xlr-plug-pins", None)
+    assert (one.mounting.plug_name, other.mounting.plug_name) == ("xlr-plug-pins", None)
 
 
 def test_the_schema_speaks_of_every_key_and_of_nothing_newer_than_draft_7() -> None:

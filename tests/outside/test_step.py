@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 from steputils import p21
 
-from dryfit.generators.pipeline import Report
+from dryfit.generators.report import Report
 from dryfit.generators.writers.step import write_assembly_step, write_panel_step
 from tests.helpers import place, report
 

@@ -91,7 +91,7 @@ def test_barrel_of_0_940_in_a_hole_of_0_945(tmp_path: Path, coating: str, verdic
 def test_old_pitch_goes_on_a_19_mm_panel_only_by_turning(tmp_path: Path) -> None:
     found = finding(report(tmp_path, place("xlr3-socket-old-pitch", cutout="{across: 19, up: 24}")), "hole-pattern")
     assert found.verdict is FAILS
-    assert found.remedy == "Turn the part 5.3 degrees anticlockwise in its cut-out."
+    assert found.advice == "Turn the part 5.3 degrees anticlockwise in its cut-out."
     turned = report(tmp_path, place("xlr3-socket-old-pitch", cutout="{across: 19, up: 24}", twist="5.3"))
     assert finding(turned, "hole-pattern").verdict is FITS
 
@@ -99,7 +99,7 @@ def test_old_pitch_goes_on_a_19_mm_panel_only_by_turning(tmp_path: Path) -> None
 @pytest.mark.parametrize("part", ["combination-jack-forming", "combination-jack-threaded"])
 def test_combination_jack_is_refused_from_the_front(tmp_path: Path, part: str) -> None:
     found = finding(report(tmp_path, place(part, mount="front")), "mount-side")
-    assert (found.verdict, found.remedy) == (FAILS, "Mount the part from the rear.")
+    assert (found.verdict, found.advice) == (FAILS, "Mount the part from the rear.")
     assert report(tmp_path, place(part, mount="rear")).verdict is not FAILS
 
 

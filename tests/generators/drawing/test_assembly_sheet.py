@@ -48,8 +48,8 @@ WAYS = ["tooth washer", "split washer", "self-locking nut", "tooth-washer nut", 
 
 @pytest.mark.parametrize("retention", WAYS)
 def test_every_way_of_keeping_a_screw_has_its_advice(tmp_path: Path, retention: str) -> None:
-    stack = report(tmp_path, place("xlr3-socket", hardware=f"{{screw: M3, retention: {retention}}}")).stacks["A"]
-    assert kept_by(stack) == retention
+    made = report(tmp_path, place("xlr3-socket", hardware=f"{{screw: M3, retention: {retention}}}"))
+    assert kept_by(made.stacks["A"], made.job.place("A").wish) == retention
     assert retentions()[retention].advice
 
 

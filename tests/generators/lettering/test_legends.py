@@ -8,10 +8,11 @@ from typing import Any
 import pytest
 from ruamel.yaml import YAML
 
-from dryfit.generators.checks.legend_room import judge_one, pattern_of, shortened
-from dryfit.generators.lettering.legends import HEIGHTS, LEAST_GAP, Cover, Legend, covers, flat, legends
+from dryfit.generators.checks.legend_room import judge_one
+from dryfit.generators.lettering.legends import HEIGHTS, LEAST_GAP, Cover, Legend, covers, legends
 from dryfit.generators.lettering.typeface import text_width
 from dryfit.generators.pipeline import check
+from dryfit.generators.remedies.legends import pattern_of, shortened
 from dryfit.generators.report import Report
 from dryfit.models.findings import Finding, Verdict
 from dryfit.models.geometry.outlines import Outline, box, clearance, gap, round_
@@ -66,7 +67,7 @@ def test_a_rear_mounted_part_keeps_its_legend_clear_of_screw_heads(tmp_path: Pat
 
 def test_folded_lips_leave_less_of_the_face(tmp_path: Path) -> None:
     panel = job(tmp_path, place("8p8c-d"), "{rack_units: 2, thickness: 2 mm, lip: 12 mm, bend_radius: 3 mm}").panel
-    assert flat(panel).size == pytest.approx((panel.width, panel.height - 2 * 5))
+    assert panel.flat.size == pytest.approx((panel.width, panel.height - 2 * 5))
 
 
 @pytest.mark.parametrize(("over", "verdict"), [(0.3, Verdict.FAILS), (-0.1, Verdict.FITS)])
@@ -88,7 +89,7 @@ def test_legends_of_the_demos_are_clear_of_everything(name: str) -> None:
     for legend in found:
         others = [o.outline for o in found if o != legend] + [c.outline for c in covers(of)]
         assert min(gap(legend.outline, o) for o in others) >= LEAST_GAP
-        assert clearance(legend.outline, flat(of.panel)) >= 1.0
+        assert clearance(legend.outline, of.panel.flat) >= 1.0
 
 
 @pytest.mark.parametrize("name", ["foyer", "blank"])
@@ -165,14 +166,14 @@ def test_a_sign_that_the_typeface_lacks_is_found(tmp_path: Path) -> None:
     found = _of(report(tmp_path, place("8p8c-d", legend='"NET 話"')))["A"]
     assert found.verdict is Verdict.FAILS
     assert "話" in found.says
-    assert [c.value for c in found.changes] == ["NET"]
+    assert [c.value for c in found.edits] == ["NET"]
 
 
 def test_a_place_without_room_says_so_without_a_false_remedy(tmp_path: Path) -> None:
     found = _of(report(tmp_path, place("xlr3-socket"), "{size: [28 mm, 33 mm], thickness: 2 mm}"))["A"]
     assert found.verdict is Verdict.FAILS
-    assert found.changes == ()
-    assert "larger panel" in found.remedy
+    assert found.edits == ()
+    assert found.advice.startswith("Nothing that was tried cures this")
 
 
 # --- remedies --------------------------------------------------------------------------------------------------------
@@ -204,7 +205,7 @@ def test_remedies_carried_out_better_the_verdict(tmp_path: Path, places: str, pa
     before = _of(report(tmp_path, places, panel))
     found = max(before.values(), key=lambda f: f.verdict.rank)
     assert found.verdict is not Verdict.FITS
-    assert found.changes
+    assert found.edits
     after = _of(check(_changed(tmp_path / "layout.yaml", found)))
     assert after[found.place].verdict.rank < found.verdict.rank
     assert max(f.verdict.rank for f in after.values()) < found.verdict.rank
@@ -213,7 +214,7 @@ def test_remedies_carried_out_better_the_verdict(tmp_path: Path, places: str, pa
 def _changed(path: Path, found: Finding) -> Job:
     yaml = YAML()
     data: Any = yaml.load(path.read_text(encoding="utf-8"))
-    for change in found.changes:
+    for change in found.edits:
         assert change.entry is not None
         data["places"][change.entry][change.path[0]] = change.value
     with path.open("w", encoding="utf-8") as stream:

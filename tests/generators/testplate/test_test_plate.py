@@ -14,7 +14,7 @@ import numpy as np
 import pytest
 
 from dryfit.generators import files
-from dryfit.generators.pipeline import Report
+from dryfit.generators.report import Report
 from dryfit.generators.testplate.coupon import coupon
 from dryfit.generators.testplate.filament import filament
 from dryfit.generators.testplate.keys import HOLE_MARGIN, LAND_MARGIN, SUNK, key_height, skin
