@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 from collections.abc import Iterator
 
+from dryfit.generators.bodies.lips import lip_strips
 from dryfit.models.geometry.bodies import Body, Profile, Slice, Straight, Taper, prism
 from dryfit.models.geometry.outlines import Outline, box
 from dryfit.models.job import Hole, Panel
@@ -34,7 +35,7 @@ def sink_depth(hole: Hole) -> float:
     """Return how deep a hole's countersink goes before it meets the hole; 0 without one."""
     if hole.countersink is None:
         return 0.0
-    return max(0.0, hole.countersink.depth * (1 - hole.outline.size[0] / hole.countersink.diameter))
+    return hole.countersink.depth_in(hole.outline.size.width)
 
 
 def _sink_levels(panel: Panel, hole: Hole) -> Iterator[float]:
@@ -55,15 +56,12 @@ def _through(panel: Panel, hole: Hole, low: float, high: float) -> Profile:
     )
     if min(below_low, below_high) >= depth - SAME_LEVEL:
         return Straight(straight)
-    slope = (sink.diameter - straight.size[0]) / depth
-    at_low, at_high = (max(straight.size[0], sink.diameter - slope * d) for d in (below_low, below_high))
+    slope = (sink.diameter - straight.size.width) / depth
+    at_low, at_high = (max(straight.size.width, sink.diameter - slope * d) for d in (below_low, below_high))
     return Taper(at_low, at_high, *hole.outline.centre)
 
 
 def _lips(panel: Panel) -> Iterator[Slice]:
-    if panel.lip <= 0:
-        return
     top = -panel.finished
-    for side in (1, -1):
-        wall = box(panel.lip_length, panel.finished).moved(0.0, side * (panel.height - panel.finished) / 2)
+    for wall in lip_strips(panel, panel.finished, panel.height / 2):
         yield prism(wall, top - panel.lip, top)

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from dryfit.generators.drawing.marks import Box, Drawing, Stroke
+from dryfit.generators.drawing.marks import Drawing, Stroke
 from dryfit.generators.drawing.sheets import shop_drawing
 from dryfit.generators.drawing.template import drill_template
 from dryfit.generators.writers.pdf import pdf_bytes
@@ -40,7 +40,7 @@ class Print:
             yield (x0 + x1) / 2, (y0 + y1) / 2, x1 - x0, y1 - y0
 
 
-def printed(drawing: Drawing, page: int, window: Box | None = None) -> Print:
+def printed(drawing: Drawing, page: int, window: tuple[float, float, float, float] | None = None) -> Print:
     """Return a page, or a window of it (left, bottom, right, top in mm), as it prints."""
     import pypdfium2
 

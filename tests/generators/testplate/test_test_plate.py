@@ -24,6 +24,8 @@ from dryfit.generators.testplate.seams import BED_EDGE, SEAM_MARGIN
 from dryfit.generators.writers.stl import write_pieces_stl
 from dryfit.generators.writers.threemf import threemf_bytes, write_3mf
 from dryfit.models.geometry.outlines import clearance, gap
+from dryfit.models.geometry.points import Point
+from dryfit.models.geometry.rectangles import Rectangle
 from dryfit.models.printer import COUPON_HOLES, Compensation, Printer, generic_printer
 from dryfit.models.reading.errors import DryfitError
 from tests.helpers import LAYOUTS, job, place, report
@@ -223,11 +225,11 @@ def test_countersinks_open_to_the_face_they_are_cut_from(lipped: Report) -> None
         assert (low, high) == pytest.approx(wide, abs=2e-3)
 
 
-def _bore(plate: Plate, centre: tuple[float, float], z: float, most: float = 4.0) -> float:
+def _bore(plate: Plate, centre: Point, z: float, most: float = 4.0) -> float:
     """Return the diameter of the hole about a centre at a level of its tile, from the corners of the mesh."""
     for tile, piece in zip(plate.cutting.tiles, _tiles(plate), strict=True):
-        x, y = centre[0] - tile.box[0], centre[1] - tile.box[1]
-        if tile.box[0] < centre[0] < tile.box[2] and tile.box[1] < centre[1] < tile.box[3]:
+        x, y = centre - tile.box.corner
+        if tile.box.holds(Rectangle(*centre, *centre)):
             points = piece.points[np.abs(piece.points[:, 2] - z) < 1e-3]
             away = np.hypot(points[:, 0] - x, points[:, 1] - y)
             return 2 * float(away[away < away.min() + 0.01].mean()) if away.min() < most else 0.0
