@@ -39,7 +39,7 @@ class View:
 
     def point(self, x: float, y: float) -> Point:
         """Return where a point is drawn."""
-        return Point(-x if self.side == "rear" else x, y) * self.scale
+        return (Point(x, y).mirrored() if self.side == "rear" else Point(x, y)) * self.scale
 
     def box(self, box: Rectangle) -> Rectangle:
         """Return where a rectangle is drawn."""

@@ -15,7 +15,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from dryfit.models.geometry.points import Point
+from dryfit.models.geometry.points import Point, distinct
 from dryfit.models.geometry.rectangles import Rectangle
 from dryfit.models.reading.errors import DryfitError
 
@@ -128,7 +128,7 @@ def _glyph(name: str) -> tuple[Loop, ...]:
         elif step == "qCurveTo":
             loops[-1].extend(_chords(loops[-1][-1], [Point(*p) for p in points]))
     # a glyph may hold single points, to which accents are hung: they draw nothing
-    return tuple(tidy for loop in loops if len(tidy := _tidy(loop)) > 2)
+    return tuple(tidy for loop in loops if len(tidy := distinct(loop)) > 2)
 
 
 def _chords(start: Point, points: Sequence[Point]) -> Iterable[Point]:
@@ -141,9 +141,3 @@ def _chords(start: Point, points: Sequence[Point]) -> Iterable[Point]:
             a, b, c = (1 - t) ** 2, 2 * t * (1 - t), t * t
             yield start * a + control * b + stop * c
         start = stop
-
-
-def _tidy(loop: list[Point]) -> Loop:
-    """Drop points that repeat the one before, the closing point included."""
-    kept = [p for p, before in zip(loop, [loop[-1], *loop[:-1]], strict=True) if p != before]
-    return tuple(kept)

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 
 from dryfit.models.geometry.boxes import Box
@@ -41,12 +41,11 @@ class Taper:
 
     def moved(self, dx: float, dy: float) -> Taper:
         """Return the taper shifted by (dx, dy)."""
-        return replace(self, x=self.x + dx, y=self.y + dy)
+        return Taper(self.low, self.high, self.x + dx, self.y + dy)
 
     def turned(self, degrees: float) -> Taper:
         """Return the taper turned about the origin."""
-        x, y = Point(self.x, self.y).turned(degrees)
-        return replace(self, x=x, y=y)
+        return Taper(self.low, self.high, *Point(self.x, self.y).turned(degrees))
 
     def flipped(self) -> Taper:
         """Return the taper with its ends exchanged and x mirrored: seen from the other side."""

@@ -6,8 +6,6 @@ import itertools
 from collections.abc import Iterable
 from typing import NamedTuple
 
-from dryfit.models.geometry.rectangles import Rectangle
-
 
 class Box(NamedTuple):
     """A box by its lowest and its highest corner."""
@@ -24,11 +22,6 @@ class Box(NamedTuple):
         """Return the least box that holds all parts (at least one)."""
         x0, y0, z0, x1, y1, z1 = zip(*parts, strict=True)
         return cls(min(x0), min(y0), min(z0), max(x1), max(y1), max(z1))
-
-    @property
-    def outline(self) -> Rectangle:
-        """The box as seen from the front."""
-        return Rectangle(self.x0, self.y0, self.x1, self.y1)
 
     @property
     def corners(self) -> tuple[tuple[float, float, float], ...]:

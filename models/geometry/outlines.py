@@ -74,7 +74,7 @@ class Corner:
 
     def moved(self, dx: float, dy: float) -> Corner:
         """Return the corner shifted by (dx, dy) mm."""
-        return replace(self, x=self.x + dx, y=self.y + dy)
+        return Corner(self.x + dx, self.y + dy, self.radius, self.start, self.stop)
 
     def turned(self, degrees: float) -> Corner:
         """Return the corner turned anticlockwise about the origin."""
@@ -82,7 +82,7 @@ class Corner:
 
     def mirrored(self) -> Corner:
         """Return the corner mirrored left to right."""
-        return Corner(-self.x, self.y, self.radius, 180.0 - self.stop, 180.0 - self.start)
+        return Corner(*self.centre.mirrored(), self.radius, 180.0 - self.stop, 180.0 - self.start)
 
     def inset(self, by: float) -> Corner:
         """Return the corner moved inwards: its radius is used up first, then it walks back along its middle."""
@@ -122,7 +122,7 @@ class Outline:
             ValueError: if the outline is too small to move inwards so far.
         """
         if by >= 0:
-            return Outline(tuple(replace(c, radius=c.radius + by) for c in self.corners))
+            return Outline(tuple(Corner(c.x, c.y, c.radius + by, c.start, c.stop) for c in self.corners))
         if min(self.size) <= -2 * by:
             raise ValueError(f"an outline {min(self.size):g} mm across cannot shrink by {-by:g} mm on every side")
         return Outline(tuple(c.inset(-by) for c in self.corners))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from typing import NamedTuple
 
 
@@ -50,6 +51,11 @@ class Point(NamedTuple):
     def mirrored(self) -> Point:
         """Return the point mirrored left to right, as seen from the other side of the panel."""
         return Point(-self.x, self.y)
+
+
+def distinct(ring: Sequence[Point], within: float = 0.0) -> tuple[Point, ...]:
+    """Return a closed ring without the points that only repeat the one before, the closing point included."""
+    return tuple(p for p, before in zip(ring, [ring[-1], *ring[:-1]], strict=True) if p.distance_to(before) > within)
 
 
 ORIGIN = Point(0.0, 0.0)

@@ -94,9 +94,9 @@ def test_the_shop_drawing_is_to_its_scale(name: str, size: str, scale: float) ->
     page, view = next(
         (n, block) for n, s in enumerate(drawing.sheets) for block in s.blocks if block.name == "front view"
     )
-    outline = next(m.box for m in view.marks if isinstance(m, Stroke))
+    left, bottom, right, _ = next(m.box for m in view.marks if isinstance(m, Stroke))
     low = 3.0 * scale  # mm over the lower edge: above the datum's circle and below all holes
-    strip = printed(drawing, page, (outline[0] - 2, outline[1] + low, outline[2] + 2, outline[1] + low + 0.5))
+    strip = printed(drawing, page, (left - 2, bottom + low, right + 2, bottom + low + 0.5))
     edges = strip.runs(strip.ink.shape[0] // 2)
     assert edges[-1] - edges[0] == pytest.approx(job.panel.width * scale, abs=PRINTED)
 

@@ -112,7 +112,7 @@ def _legend(height: float = 3.0, text: str = "MIC", x: float = 0.0, y: float = 0
 def _above(legend: Legend, shape: Outline, room: float) -> Outline:
     """Return a shape that stands over a legend with so much room between them."""
     left, _, right, top = legend.outline.box
-    return shape.moved((left + right) / 2, top + room + shape.size[1] / 2)
+    return shape.moved((left + right) / 2, top + room + shape.size.height / 2)
 
 
 @pytest.mark.parametrize("what", ["flange", "plug", "screw head", "washer", "nut", "cut-out", "rack screw"])
@@ -135,7 +135,7 @@ def test_what_lies_over_a_legend_is_found_and_measured(
 
 def test_two_legends_that_run_into_each_other_are_found(tmp_path: Path) -> None:
     legend = _legend()
-    other = Cover("legend", "B", legend.outline.moved(legend.outline.size[0] - 0.4, 0))
+    other = Cover("legend", "B", legend.outline.moved(legend.outline.size.width - 0.4, 0))
     found = _judged(tmp_path, legend, lettered=(other, Cover("legend", "A", legend.outline)))
     assert found.verdict is Verdict.FAILS
     assert found.measured == pytest.approx(-0.4)
