@@ -106,14 +106,12 @@ def _sink_cone(panel: Panel, hole: Hole) -> cq.Shape:
 
     assert hole.countersink is not None  # it has depth
     sink = hole.countersink
-    slope = math.tan(math.radians(sink.angle / 2))
     depth = min(sink.depth, panel.thickness + OVERCUT)
     x, y = hole.outline.centre
     front = hole.sunk_from == "front"
     start = OVERCUT if front else -panel.thickness - OVERCUT
-    wide = sink.diameter / 2 + OVERCUT * slope
     return cq.Solid.makeCone(
-        wide, max(0.0, wide - (depth + OVERCUT) * slope), depth + OVERCUT, cq.Vector(x, y, start),
+        sink.across(-OVERCUT) / 2, sink.across(depth) / 2, depth + OVERCUT, cq.Vector(x, y, start),
         cq.Vector(0, 0, -1 if front else 1),
     )  # fmt: skip
 

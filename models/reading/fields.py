@@ -155,3 +155,7 @@ class Countersink(Record):
     def depth_in(self, hole: float) -> float:
         """Return how deep the cone goes before it meets a hole of that diameter, mm; 0 where the hole is as wide."""
         return max(0.0, self.depth * (1 - hole / self.diameter))
+
+    def across(self, depth: float) -> float:
+        """Return the diameter of the cone at a depth below its surface, mm; negative: above it; 0 past its point."""
+        return max(0.0, self.diameter - 2 * depth * math.tan(math.radians(self.angle / 2)))
