@@ -17,7 +17,7 @@ from dryfit.generators.lists.cautions import cautions
 from dryfit.generators.report import Report
 from dryfit.generators.writers.whole import write_whole
 from dryfit.models.findings import Finding, Verdict
-from dryfit.models.geometry.bodies import Box
+from dryfit.models.geometry.boxes import Box
 from dryfit.models.printer import Printer, generic_printer
 from dryfit.models.reading.errors import DryfitError, UnknownName, display_path
 
@@ -202,7 +202,7 @@ def first_failure(report: Report) -> Finding | None:
 def _about(report: Report, place: str) -> Box:
     spot = next(p for p in report.job.places if p.name == place)
     x, y, r = spot.x, spot.y, CLOSE_UP
-    return (x - r, y - r, -r, x + r, y + r, r)
+    return Box(x - r, y - r, -r, x + r, y + r, r)
 
 
 FILES = (

@@ -5,19 +5,17 @@ The generators read only this. It is made by :mod:`dryfit.models.resolve` from a
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 from dryfit.models.catalogue.catalogue import Catalogue
 from dryfit.models.catalogue.parts import Part, Plug, Side
 from dryfit.models.geometry.outlines import Outline, round_
+from dryfit.models.geometry.points import ORIGIN, Point
 from dryfit.models.layout import LayoutFile
 from dryfit.models.panel import Hole, Panel
 from dryfit.models.prices import Price
 from dryfit.models.reading.fields import Countersink
-
-Point = tuple[float, float]
 
 
 @dataclass(frozen=True)
@@ -65,8 +63,7 @@ class Mounting:
         """The fixing axes of the part, turned in its cut-out; empty where it has none."""
         if self.part.fixings is None:
             return ()
-        spots = (round_(0).moved(*at).turned(self.part_turn).corners[0] for at in self.part.fixings.at)
-        return tuple((c.x, c.y) for c in spots)
+        return tuple(Point(*at).turned(self.part_turn) for at in self.part.fixings.at)
 
     @property
     def flange(self) -> Outline:
@@ -86,6 +83,11 @@ class Place:
     legend: str = ""
     entry: int = 0  # index in the layout's `places`
     line: int = 1  # line of that entry in the file
+
+    @property
+    def at(self) -> Point:
+        """Where it is on the panel."""
+        return Point(self.x, self.y)
 
     @property
     def kind(self) -> str:
@@ -125,7 +127,11 @@ class Place:
     @property
     def flange(self) -> Outline:
         """The outline of the flange where it is on the panel."""
-        return self.mounting.flange.turned(self.turn).moved(self.x, self.y)
+        return self.mounted(self.part.flange.outline)
+
+    def mounted(self, outline: Outline) -> Outline:
+        """Return an outline of the part's own frame where it is on the panel."""
+        return outline.turned(self.whole_turn).moved(self.x, self.y)
 
     @property
     def fixings(self) -> tuple[Point, ...]:
@@ -134,11 +140,7 @@ class Place:
 
     def on_panel(self, point: Point) -> Point:
         """Return a point of the place's frame where it is on the panel."""
-        a = math.radians(self.turn)
-        return (
-            self.x + point[0] * math.cos(a) - point[1] * math.sin(a),
-            self.y + point[0] * math.sin(a) + point[1] * math.cos(a),
-        )
+        return Point(*point).turned(self.turn) + self.at
 
     def holes(self) -> Iterator[Hole]:
         """Yield the holes of the place where they are on the panel, as punched: the main one, then the fixing holes."""
@@ -176,7 +178,7 @@ class Job:
     @property
     def origin(self) -> Point:
         """Where on the panel the layout measures from."""
-        return (0.0, 0.0) if self.origin_centre else (-self.panel.width / 2, -self.panel.height / 2)
+        return ORIGIN if self.origin_centre else Point(-self.panel.width / 2, -self.panel.height / 2)
 
     def place(self, name: str) -> Place:
         """Return the place of a name."""

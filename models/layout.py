@@ -11,13 +11,12 @@ from pydantic import BeforeValidator, Field, WithJsonSchema, field_validator, mo
 from dryfit.models.catalogue.parts import Side
 from dryfit.models.reading.fields import (
     Angle,
-    Coordinate,
     Countersink,
     Length,
-    Point,
     PositiveLength,
     Record,
     Shape,
+    Spot,
     Text,
 )
 from dryfit.models.reading.units import LENGTH_EXAMPLES, parse_length, parse_signed_length
@@ -142,7 +141,7 @@ class CutoutWish(Record):
     across: Length | None = None
     up: Length | None = None
     mirror: bool = False
-    at: Annotated[tuple[Point, ...], Field(max_length=8)] | None = None
+    at: Annotated[tuple[Spot, ...], Field(max_length=8)] | None = None
     countersink: PanelSink | None = None
 
     @model_validator(mode="after")
@@ -165,7 +164,7 @@ class PlaceWish(Record):
     label: Text = ""
     first: Annotated[int, Field(ge=0, le=100_000, strict=True)] = 1
     count: Annotated[int, Field(ge=1, le=MOST_PLACES, strict=True)] = 1
-    at: tuple[Coordinate, Coordinate]
+    at: Spot
     pitch: Pitch = (0.0, 0.0)
     mount: Side = "front"
     turn: Angle = 0.0

@@ -17,7 +17,8 @@ from dryfit.models.catalogue.parts import Part, Plug
 from dryfit.models.catalogue.patterns import Pattern, patterns
 from dryfit.models.edits import Edit, edited
 from dryfit.models.geometry.outlines import box, clearance, round_
-from dryfit.models.job import Cutout, Draft, HardwareWish, Job, Mounting, Place, Point
+from dryfit.models.geometry.points import Point
+from dryfit.models.job import Cutout, Draft, HardwareWish, Job, Mounting, Place
 from dryfit.models.layout import CutoutWish, Hardware, LayoutFile, PanelWish, PlaceWish, read_layout
 from dryfit.models.panel import Panel
 from dryfit.models.prices import Price, read_prices
@@ -316,7 +317,7 @@ def _as_written(base: Cutout, wish: CutoutWish, part: Part) -> Cutout:
     elif wish.across is not None and wish.up is not None:
         fixings = _diagonal(wish.across, wish.up, wish.mirror)
     elif wish.mirror:
-        fixings = tuple((-x, y) for x, y in fixings)
+        fixings = tuple(at.mirrored() for at in fixings)
     sink = wish.countersink
     plain = None if sink is None else Countersink(diameter=sink.diameter, angle=sink.angle)
     return Cutout(
@@ -328,7 +329,7 @@ def _as_written(base: Cutout, wish: CutoutWish, part: Part) -> Cutout:
 def _diagonal(across: float, up: float, mirror: bool) -> tuple[Point, ...]:
     """Return two fixing holes on a diagonal: upper left and lower right, or the other one if mirrored."""
     hand = 1 if mirror else -1
-    return ((hand * across / 2, up / 2), (-hand * across / 2, -up / 2))
+    return (Point(hand * across / 2, up / 2), Point(-hand * across / 2, -up / 2))
 
 
 def _numbered(text: str, number: int) -> str:

@@ -161,7 +161,7 @@ def _holes(report: Report, circles: list[list[float]]) -> Iterator[str]:
     panel = report.job.panel
     holes = [h for h in report.job.holes() if h.outline.is_circle]
     wanted = [
-        (h.outline.centre[0] + panel.width / 2, h.outline.centre[1] + panel.height / 2, h.outline.size[0] / 2)
+        (h.outline.centre.x + panel.width / 2, h.outline.centre.y + panel.height / 2, h.outline.size.width / 2)
         for h in holes
     ]
     sinks = sum(1 for h in holes if h.countersink is not None)

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal
 
-from dryfit.models.geometry.bodies import Body, Box, Placement, Slice
+from dryfit.models.geometry.bodies import Body, Placement, Slice
+from dryfit.models.geometry.boxes import Box
 
 Role = Literal["panel", "part", "screw", "nut", "washer", "plug"]
 

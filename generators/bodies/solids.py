@@ -7,9 +7,10 @@ import math
 from functools import cache
 from typing import TYPE_CHECKING
 
-from dryfit.generators.bodies.panel import panel_outline, sink_depth
-from dryfit.models.geometry.bodies import Body, Profile, Slice, Straight, Taper
-from dryfit.models.geometry.outlines import Corner, Outline, clearance, gap
+from dryfit.generators.bodies.lips import fold_line, relief_end
+from dryfit.generators.bodies.panel import sink_depth
+from dryfit.models.geometry.bodies import TOUCHING, Body, Profile, Slice, Straight, Taper
+from dryfit.models.geometry.outlines import Corner, Outline, clearance, gap, near
 from dryfit.models.panel import Hole, Panel
 from dryfit.models.reading.errors import DryfitError
 
@@ -36,7 +37,7 @@ def panel_solid(panel: Panel, holes: tuple[Hole, ...]) -> cq.Shape:
     import cadquery as cq
 
     _refuse_overlaps(panel, holes)
-    outer = wire(panel_outline(panel), 0.0) if panel.lip <= 0 else _between_folds(panel)
+    outer = wire(panel.outline, 0.0) if panel.lip <= 0 else _between_folds(panel)
     face = cq.Face.makeFromWires(outer, [wire(hole.outline, 0.0) for hole in holes])
     plate: cq.Shape = cq.Solid.extrudeLinear(face, cq.Vector(0, 0, -panel.thickness))
     sinks = [_sink_cone(panel, hole) for hole in holes if sink_depth(hole) > 0]
@@ -45,49 +46,35 @@ def panel_solid(panel: Panel, holes: tuple[Hole, ...]) -> cq.Shape:
     if panel.lip > 0:
         plate = plate.fuse(*(_lip(panel, side) for side in (1, -1))).clean()
         if panel.corner > 0:
-            cutter = Slice(Straight(panel_outline(panel)), -panel.thickness - panel.lip, 0.0)
+            cutter = Slice(Straight(panel.outline), -panel.thickness - panel.lip, 0.0)
             plate = plate.intersect(_slice_solid(cutter))
     return plate.Solids()[0]
 
 
 def _refuse_overlaps(panel: Panel, holes: tuple[Hole, ...]) -> None:
-    blank = panel_outline(panel)
+    blank = panel.outline
     for hole in holes:
         if hole.purpose != "rack" and clearance(hole.outline, blank) <= 0:
             raise DryfitError(f"the {hole.purpose} hole of {hole.place} crosses the edge of the panel")
         if panel.lip > 0 and _crosses_fold(panel, hole):
             raise DryfitError(f"the {hole.purpose} hole of {hole.place or 'the panel'} crosses a fold of the panel")
     for one, other in itertools.combinations(holes, 2):
-        if _boxes_apart(one.outline, other.outline):
-            continue
-        if gap(one.outline, other.outline) <= 0:
+        if near(one.outline, other.outline, TOUCHING) and gap(one.outline, other.outline) <= 0:
             names = " and ".join(f"{h.purpose} hole of {h.place or 'the panel'}" for h in (one, other))
             raise DryfitError(f"the {names} run into each other")
 
 
 def _crosses_fold(panel: Panel, hole: Hole) -> bool:
     left, bottom, right, top = hole.outline.box
-    x = panel.lip_length / 2 + panel.lip_relief
-    return left < x and right > -x and max(top, -bottom) > _fold(panel)
-
-
-def _boxes_apart(a: Outline, b: Outline) -> bool:
-    la, ba, ra, ta = a.box
-    lb, bb, rb, tb = b.box
-    return ra < lb or rb < la or ta < bb or tb < ba
-
-
-def _fold(panel: Panel) -> float:
-    """Return y where the upper fold begins; the lower one begins at minus that."""
-    return panel.height / 2 - panel.thickness - panel.bend_radius
+    x = relief_end(panel)
+    return left < x and right > -x and max(top, -bottom) > fold_line(panel)
 
 
 def _between_folds(panel: Panel) -> cq.Wire:
     """Return the outline of the flat part of a lipped panel: cut back to the folds, with a relief beside each lip."""
     import cadquery as cq
 
-    w, h, y = panel.width / 2, panel.height / 2, _fold(panel)
-    x = panel.lip_length / 2 + panel.lip_relief
+    w, h, x, y = panel.width / 2, panel.height / 2, relief_end(panel), fold_line(panel)
     if x >= w:
         ring = [(w, -y), (w, y), (-w, y), (-w, -y)]
     else:
@@ -101,7 +88,7 @@ def _lip(panel: Panel, side: int) -> cq.Shape:
     import cadquery as cq
 
     t, r, w = panel.thickness, panel.bend_radius, panel.lip_length
-    edge, inner = panel.height / 2, _fold(panel)
+    edge, inner = panel.height / 2, fold_line(panel)
     quarter = math.sqrt(0.5)
     profile = cq.Workplane("YZ").moveTo(inner, 0.0)
     profile = profile.threePointArc((inner + (t + r) * quarter, (t + r) * (quarter - 1)), (edge, -t - r))
@@ -119,14 +106,12 @@ def _sink_cone(panel: Panel, hole: Hole) -> cq.Shape:
 
     assert hole.countersink is not None  # it has depth
     sink = hole.countersink
-    slope = math.tan(math.radians(sink.angle / 2))
     depth = min(sink.depth, panel.thickness + OVERCUT)
     x, y = hole.outline.centre
     front = hole.sunk_from == "front"
     start = OVERCUT if front else -panel.thickness - OVERCUT
-    wide = sink.diameter / 2 + OVERCUT * slope
     return cq.Solid.makeCone(
-        wide, max(0.0, wide - (depth + OVERCUT) * slope), depth + OVERCUT, cq.Vector(x, y, start),
+        sink.across(-OVERCUT) / 2, sink.across(depth) / 2, depth + OVERCUT, cq.Vector(x, y, start),
         cq.Vector(0, 0, -1 if front else 1),
     )  # fmt: skip
 
@@ -181,5 +166,4 @@ def wire(outline: Outline, z: float) -> cq.Wire:
 def _at(corner: Corner, share: float, z: float) -> cq.Vector:
     import cadquery as cq
 
-    angle = math.radians(corner.start + (corner.stop - corner.start) * share)
-    return cq.Vector(corner.x + corner.radius * math.cos(angle), corner.y + corner.radius * math.sin(angle), z)
+    return cq.Vector(*corner.on_arc(corner.start + (corner.stop - corner.start) * share), z)

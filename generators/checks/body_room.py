@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from dryfit.generators.bodies.assembly import Instance
@@ -11,7 +11,8 @@ from dryfit.generators.checks.registry import panel_check
 from dryfit.generators.clearance.gaps import PairGap, contacts
 from dryfit.models.catalogue.parts import Side
 from dryfit.models.findings import Finding, Verdict, grade
-from dryfit.models.geometry.bodies import TOUCHING
+from dryfit.models.geometry.bodies import TOUCHING, Slice
+from dryfit.models.geometry.rectangles import Rectangle
 from dryfit.models.panel import Panel
 from dryfit.models.reading.units import format_mm
 
@@ -126,32 +127,27 @@ def _beyond(fitting: Fitting) -> Iterator[Finding]:
 
 def _rooms(panel: Panel, instance: Instance) -> Iterator[tuple[float, Limit]]:
     """Yield the room left to a body, mm (below zero: none), up to every limit of the panel's room."""
-    _, y0, _, _, y1, _ = instance.box
-    behind = [s.profile.widest.box for s in instance.slices if s.z0 < -panel.finished - TOUCHING]
-    if panel.clear_width is not None and behind:
-        half = panel.clear_width / 2
-        yield min(min(half - b[2], half + b[0]) for b in behind), RAIL
+    whole = Rectangle(-panel.width / 2, -panel.height / 2, panel.width / 2, panel.height / 2)
+    behind = _plan(s for s in instance.slices if s.z0 < -panel.finished - TOUCHING)
+    if panel.clear_width is not None and behind is not None:
+        yield min(panel.clear_width / 2 - behind.right, panel.clear_width / 2 + behind.left), RAIL
     if panel.rack_units is not None:
-        half = panel.rack_units * RACK_UNIT / 2
-        yield min(half - y1, half + y0), UNITS
+        half, box = panel.rack_units * RACK_UNIT / 2, instance.box
+        yield min(half - box.y1, half + box.y0), UNITS
         return
-    if behind:
-        yield min(_inside(panel, b) for b in behind), EDGE
-    if instance.role in ("part", "nut", "washer"):
-        yield _inside(panel, _footprint(panel, instance)), NO_SHEET
+    if behind is not None:
+        yield _inside(whole, behind), EDGE
+    on_face = _plan(s for s in instance.slices if abs(s.z0) < TOUCHING or abs(s.z1 + panel.finished) < TOUCHING)
+    if on_face is not None and instance.role in ("part", "nut", "washer"):
+        yield _inside(whole, on_face), NO_SHEET
 
 
-def _footprint(panel: Panel, instance: Instance) -> tuple[float, float, float, float]:
-    """Return the box of what of a body lies on the panel's faces."""
-    on_face = [
-        s.profile.widest.box for s in instance.slices if abs(s.z0) < TOUCHING or abs(s.z1 + panel.finished) < TOUCHING
-    ]
-    if not on_face:
-        return (0.0, 0.0, 0.0, 0.0)
-    left, bottom, right, top = zip(*on_face, strict=True)
-    return (min(left), min(bottom), max(right), max(top))
+def _plan(slices: Iterable[Slice]) -> Rectangle | None:
+    """Return what slices cover, seen from the front; None without any."""
+    boxes = [s.profile.widest.box for s in slices]
+    return Rectangle.around(boxes) if boxes else None
 
 
-def _inside(panel: Panel, flat: tuple[float, float, float, float]) -> float:
-    w, h = panel.width / 2, panel.height / 2
-    return min(w - flat[2], w + flat[0], h - flat[3], h + flat[1])
+def _inside(whole: Rectangle, flat: Rectangle) -> float:
+    """Return the least distance from a rectangle to the sides of the one that should hold it."""
+    return min(whole.right - flat.right, flat.left - whole.left, whole.top - flat.top, flat.bottom - whole.bottom)

@@ -20,7 +20,7 @@ from dryfit.models.catalogue.parts import Side
 from dryfit.models.findings import Answer, Finding, Ref, Verdict, grade
 from dryfit.models.geometry.bodies import TOUCHING, Slice, closest, prism
 from dryfit.models.geometry.outlines import Outline, round_
-from dryfit.models.job import Point
+from dryfit.models.geometry.points import Point
 from dryfit.models.reading.units import format_mm
 
 AWAY = 1000.0  # mm: from where a body comes, beyond any part

@@ -15,7 +15,7 @@ from dryfit.generators.checks.cutout_size import play
 from dryfit.generators.checks.registry import stack_check
 from dryfit.generators.joints.stacks import Stack
 from dryfit.models.findings import Answer, Verdict, grade
-from dryfit.models.job import Point
+from dryfit.models.geometry.points import ORIGIN, Point
 from dryfit.models.reading.units import format_mm
 
 ROOM_AIM = 0.05
@@ -32,7 +32,7 @@ class Alignment:
 
 
 @lru_cache(maxsize=DISTINCT)
-def align(part: tuple[Point, ...], panel: tuple[Point, ...], play_left: float, rest: Point = (0.0, 0.0)) -> Alignment:
+def align(part: tuple[Point, ...], panel: tuple[Point, ...], play_left: float, rest: Point = ORIGIN) -> Alignment:
     """Return how two hole patterns of equal count line up.
 
     ``play_left`` is the shift that the barrel allows (radius) about ``rest``, where it sits with most air around it.

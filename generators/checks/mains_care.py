@@ -8,7 +8,6 @@ from dryfit.generators.bodies.assembly import Instance
 from dryfit.generators.checks.contexts import Fitting
 from dryfit.generators.checks.registry import panel_check
 from dryfit.models.findings import Finding, Verdict, grade
-from dryfit.models.geometry.bodies import box_gap
 from dryfit.models.job import Place
 from dryfit.models.reading.units import format_mm
 
@@ -56,5 +55,4 @@ def _answers(fitting: Fitting, place: Place, parts: dict[str, Instance]) -> Iter
 
 def _apart(one: Instance, other: Instance) -> float:
     """Return the gap of the boxes of two parts, seen from the front; below zero where they lap."""
-    a, b = ((*i.box[:2], *i.box[3:5]) for i in (one, other))
-    return max(box_gap(a, b), -APART)
+    return max(one.box.plan.gap_to(other.box.plan), -APART)

@@ -18,7 +18,7 @@ from dryfit.generators.joints.words import nut_words
 from dryfit.models.findings import Answer, Ref, Verdict
 from dryfit.models.geometry.bodies import Slice, closest, prism
 from dryfit.models.geometry.outlines import Outline, hexagon, round_
-from dryfit.models.job import Point
+from dryfit.models.geometry.points import Point
 from dryfit.models.reading.units import format_mm
 from dryfit.models.tables.fasteners import Nut, Rivet
 

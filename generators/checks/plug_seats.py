@@ -12,7 +12,7 @@ from dryfit.generators.checks.registry import stack_check
 from dryfit.generators.clearance.surroundings import NEXT_PLUG
 from dryfit.generators.joints.joint import flange_front
 from dryfit.models.findings import Answer, Ref, Verdict, grade
-from dryfit.models.geometry.bodies import TOUCHING, Placement, Slice, box_gap, prism, slice_gap
+from dryfit.models.geometry.bodies import TOUCHING, Placement, Slice, prism, slice_gap
 from dryfit.models.geometry.outlines import Outline, box, clearance, gap
 from dryfit.models.reading.units import format_mm
 
@@ -176,7 +176,7 @@ def _slice_room(plug: Slice, other: Slice) -> tuple[float, bool] | None:
 def _clear_of(plug: Slice, other: Slice) -> bool:
     """Whether the plug's slice passes beside the other one, or through a hole of it, seen along the push."""
     ours, theirs = plug.profile.widest, other.profile.widest
-    if box_gap(ours.box, theirs.box) >= 0 or gap(ours, theirs) >= 0:
+    if not ours.box.overlaps(theirs.box) or gap(ours, theirs) >= 0:
         return True
     return any(clearance(plug.profile.widest, h.widest) >= 0 for h in other.holes)
 

@@ -15,7 +15,7 @@ import numpy as np
 
 from dryfit.generators.bodies.assembly import Assembly, Instance, Role
 from dryfit.models.geometry.bodies import TOUCHING, Body, Contact, Placement, Slice, closest
-from dryfit.models.geometry.outlines import round_
+from dryfit.models.geometry.points import Point
 
 SAME_SPOT = 6  # decimals of mm and degrees: placements that differ only by rounding are one
 DISTINCT = 16384  # pairs remembered: some ten a place, for a row of panels
@@ -116,7 +116,7 @@ def near_pairs(instances: Iterable[Instance], margin: float, along: float = 0.0)
 def relative(a: Instance, b: Instance) -> tuple[Placement, Placement]:
     """Return placements of a and b with a at the origin, rounded so that like pairs are one."""
     pa, pb = a.placement, b.placement
-    corner = round_(0).moved(pb.x - pa.x, pb.y - pa.y).turned(-pa.turn).corners[0]
+    corner = Point(pb.x - pa.x, pb.y - pa.y).turned(-pa.turn)
     turn = round((pb.turn - pa.turn) % 360.0, SAME_SPOT)
     spot = Placement(
         round(corner.x, SAME_SPOT), round(corner.y, SAME_SPOT), round(pb.z - pa.z, SAME_SPOT), turn, pb.flip
@@ -133,9 +133,9 @@ def _with_lips(panel: Instance, instance: Instance, margin: float) -> Iterator[P
     What stands within the thickness of the sheet belongs in its own hole, and plugs on their own part: whether they
     pass is asked by cutout-size, goes-in, screw-passes, hole-pattern and plug-seats. So of the panel the lips are left.
     """
-    x0, y0, z0, x1, y1, z1 = instance.box
-    about = (x0 - margin, y0 - margin, x1 + margin, y1 + margin)
-    lips = [s for s in _lips(panel.body) if s.z0 < z1 and s.z1 > z0 and _meet(s.profile.widest.box, about)]
+    about, box = instance.box.plan, instance.box
+    near = (s for s in _lips(panel.body) if about.overlaps(s.profile.widest.box, margin))
+    lips = [s for s in near if s.z0 < box.z1 and s.z1 > box.z0]
     if lips:
         yield Pair(instance, panel, instance.body, replace(panel.body, slices=tuple(lips)), *relative(instance, panel))
 
@@ -144,7 +144,3 @@ def _with_lips(panel: Instance, instance: Instance, margin: float) -> Iterator[P
 def _lips(panel: Body) -> tuple[Slice, ...]:
     """Return the lips: they lie behind the sheet and have no holes."""
     return tuple(s for s in panel.slices if not s.holes)
-
-
-def _meet(flat: tuple[float, float, float, float], about: tuple[float, float, float, float]) -> bool:
-    return flat[0] < about[2] and flat[2] > about[0] and flat[1] < about[3] and flat[3] > about[1]

@@ -16,7 +16,9 @@ from dryfit.generators.bodies.assembly import Instance
 from dryfit.generators.bodies.panel import lip_walls
 from dryfit.generators.joints.stacks import Stack
 from dryfit.models.geometry.bodies import Body, Placement, Slice, Straight, prism
-from dryfit.models.geometry.outlines import Outline, box, round_
+from dryfit.models.geometry.outlines import Outline, box, filled, round_
+from dryfit.models.geometry.points import Point
+from dryfit.models.geometry.rectangles import Rectangle
 from dryfit.models.job import Job, Place
 from dryfit.models.panel import Panel
 
@@ -80,15 +82,15 @@ def around(job: Job, stacks: Mapping[str, Stack]) -> tuple[Around, ...]:
     """Return what stands around every place; fasteners of other places where ``stacks`` names them."""
     mine = {place.name: tuple(_instances(job, place, stacks)) for place in job.places}
     everything = [instance for place in job.places for instance in mine[place.name]]
-    boxes = np.array([instance.box for instance in everything])
+    boxes = np.array([instance.box.plan for instance in everything])
     holes = [(hole.place, hole.outline.grown(-job.panel.coating)) for hole in job.holes()]
     hole_boxes = np.array([outline.box for _, outline in holes])
     found = []
     for place in job.places:
         reach = _reach(place, mine[place.name])
-        near = (everything[i] for i in _meeting(boxes, reach, (0, 1, 3, 4)))
+        near = (everything[i] for i in _meeting(boxes, reach))
         others = [i for i in near if i.place != place.name]
-        beside = [holes[i] for i in _meeting(hole_boxes, reach, (0, 1, 2, 3))]
+        beside = [holes[i] for i in _meeting(hole_boxes, reach)]
         found.append(_around(job.panel, place, others, [o for name, o in beside if name != place.name], reach))
     return tuple(found)
 
@@ -99,27 +101,22 @@ def _instances(job: Job, place: Place, stacks: Mapping[str, Stack]) -> Iterator[
         yield from fasteners(place, stacks[place.name])
 
 
-Reach = tuple[float, float, float, float]  # left, bottom, right, top, on the panel
+def _reach(place: Place, own: Sequence[Instance]) -> Rectangle:
+    """Return the part of the panel about a place within which things matter to it."""
+    latch = place.part.latch
+    finger = (place.mounted(latch.finger.moved(*latch.at)).box,) if latch is not None else ()
+    holes = (round_(0.0).moved(*at).box for at in place.fixings)
+    return Rectangle.around((*(i.box.plan for i in own), *holes, *finger)).grown(ROOM)
 
 
-def _reach(place: Place, own: Sequence[Instance]) -> Reach:
-    """Return the box about a place within which things matter to it."""
-    boxes = np.array([(*i.box[:2], *i.box[3:5]) for i in own] + [(x, y, x, y) for x, y in place.fixings])
-    if place.part.latch is not None:
-        finger = place.part.latch.finger.moved(*place.part.latch.at).turned(place.whole_turn).moved(place.x, place.y)
-        boxes = np.vstack([boxes, finger.box])
-    low, high = boxes[:, :2].min(axis=0) - ROOM, boxes[:, 2:].max(axis=0) + ROOM
-    return (float(low[0]), float(low[1]), float(high[0]), float(high[1]))
-
-
-def _meeting(boxes: np.ndarray, reach: Reach, columns: tuple[int, int, int, int]) -> Iterator[int]:
-    """Yield the numbers of the boxes that meet a reach; ``columns`` are those of left, bottom, right and top."""
-    left, bottom, right, top = (boxes[:, column] for column in columns)
-    near = (left < reach[2]) & (right > reach[0]) & (bottom < reach[3]) & (top > reach[1])
+def _meeting(boxes: np.ndarray, reach: Rectangle) -> Iterator[int]:
+    """Yield the numbers of the rectangles, (n, 4) float, that meet a reach."""
+    left, bottom, right, top = boxes.T
+    near = (left < reach.right) & (right > reach.left) & (bottom < reach.top) & (top > reach.bottom)
     return (int(i) for i in np.flatnonzero(near))
 
 
-def _around(panel: Panel, place: Place, others: list[Instance], holes: list[Outline], reach: Reach) -> Around:
+def _around(panel: Panel, place: Place, others: list[Instance], holes: list[Outline], reach: Rectangle) -> Around:
     seen = sorted(((_seen_from(place, other), other) for other in others), key=lambda pair: _order(pair[0]))
     walls = tuple(_walls(panel, place, reach))
     local = sorted((_local(place, hole) for hole in holes), key=lambda hole: hole.box)
@@ -135,7 +132,7 @@ _Key = tuple[str, Body, Placement]
 
 def _seen_from(place: Place, other: Instance) -> _Key:
     spot = other.placement
-    corner = round_(0).moved(spot.x - place.x, spot.y - place.y).turned(-place.turn).corners[0]
+    corner = (Point(spot.x, spot.y) - place.at).turned(-place.turn)
     turn = round((spot.turn - place.turn) % 360.0, SAME_SPOT)
     local = replace(spot, x=round(corner.x, SAME_SPOT), y=round(corner.y, SAME_SPOT), turn=turn)
     name = {"plug": NEXT_PLUG, "part": NEXT_PART}.get(other.role) or NEXT_FASTENER[other.role]
@@ -160,35 +157,33 @@ def _turned_away(nut: Slice) -> Slice:
     return replace(nut, profile=Straight(round_(across).moved(x, y)))
 
 
-def _walls(panel: Panel, place: Place, reach: Reach) -> Iterator[Obstacle]:
+def _walls(panel: Panel, place: Place, reach: Rectangle) -> Iterator[Obstacle]:
     """Yield folded lips and rack rails within reach."""
-    yield from (_wall("panel lip", place, w, reach) for w in lip_walls(panel) if _meets(w.profile.at(0.0), reach))
+    yield from (_wall("panel lip", place, w, reach) for w in lip_walls(panel) if reach.overlaps(w.profile.at(0.0).box))
     if panel.clear_width is None:
         return
     for side in (-1, 1):
         outline = box(RAIL_WIDTH, 2 * panel.height).moved(side * (panel.clear_width + RAIL_WIDTH) / 2, 0.0)
-        if _meets(outline, reach):
+        if reach.overlaps(outline.box):
             yield _wall("rack rail", place, prism(outline, -DEEP, -panel.finished), reach)
 
 
-def _meets(outline: Outline, reach: Reach) -> bool:
-    left, bottom, right, top = outline.box
-    return left < reach[2] and right > reach[0] and bottom < reach[3] and top > reach[1]
-
-
-def _wall(name: str, place: Place, wall: Slice, reach: Reach) -> Obstacle:
+def _wall(name: str, place: Place, wall: Slice, reach: Rectangle) -> Obstacle:
     slices = (prism(_local(place, _within(wall.profile.at(0.0), reach)), wall.z0, wall.z1),)
     return Obstacle(name, slices, slices)
 
 
-def _within(outline: Outline, reach: Reach) -> Outline:
+def _within(outline: Outline, reach: Rectangle) -> Outline:
     """Return a plain rectangle cut to what is within reach, so that places along it see the same; others whole."""
     if len(outline.corners) != 4 or any(corner.is_round for corner in outline.corners):
         return outline
-    left, bottom, right, top = outline.box
-    left, bottom = max(left, reach[0] - 1.0), max(bottom, reach[1] - 1.0)  # a millimetre out of reach: not to be met
-    right, top = min(right, reach[2] + 1.0), min(top, reach[3] + 1.0)
-    return box(right - left, top - bottom).moved((left + right) / 2, (bottom + top) / 2)
+    cut, window = outline.box, reach.grown(1.0)  # a millimetre out of reach is not met
+    return filled(
+        Rectangle(
+            max(cut.left, window.left), max(cut.bottom, window.bottom), min(cut.right, window.right),
+            min(cut.top, window.top),
+        )
+    )  # fmt: skip
 
 
 def _local(place: Place, outline: Outline) -> Outline:
@@ -197,9 +192,7 @@ def _local(place: Place, outline: Outline) -> Outline:
     return Outline(tuple(replace(c, x=round(c.x, SAME_SPOT), y=round(c.y, SAME_SPOT)) for c in moved.corners))
 
 
-def _edge(panel: Panel, place: Place, reach: Reach) -> Outline | None:
+def _edge(panel: Panel, place: Place, reach: Rectangle) -> Outline | None:
     """Return the flat of the panel as a place near its edge sees it; None where the edge is out of reach."""
     flat = panel.flat
-    left, bottom, right, top = flat.box
-    inside = left < reach[0] and bottom < reach[1] and right > reach[2] and top > reach[3]
-    return None if inside else _local(place, _within(flat, reach))
+    return None if flat.box.holds(reach) else _local(place, _within(flat, reach))

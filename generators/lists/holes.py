@@ -11,6 +11,7 @@ from importlib import resources
 from dryfit.models.catalogue.parts import Side
 from dryfit.models.geometry.contours import describe, number, shape_key, shape_kind
 from dryfit.models.geometry.outlines import Outline
+from dryfit.models.geometry.points import Point
 from dryfit.models.job import Job
 from dryfit.models.panel import Hole, HolePurpose
 from dryfit.models.reading.fields import Countersink
@@ -64,7 +65,7 @@ class Lettered:
 
     kind: HoleKind
     hole: Hole
-    at: tuple[float, float]  # what is drilled at or dimensioned from, panel axes: see `_spot`
+    at: Point  # what is drilled at or dimensioned from, panel axes: see `_spot`
 
 
 @lru_cache(maxsize=8)
@@ -79,7 +80,7 @@ def lettered_holes(job: Job) -> tuple[Lettered, ...]:
         kinds[key] = HoleKind(
             _letter(n), hole.purpose, shape, len(same), job.panel.coating, hole.countersink, hole.sunk_from
         )
-    axes = {place.name: (place.x, place.y) for place in job.places}
+    axes = {place.name: Point(place.x, place.y) for place in job.places}
     return tuple(Lettered(kinds[_key(hole, shape)], hole, _spot(hole, axes)) for hole, shape in shapes)
 
 
@@ -97,14 +98,13 @@ def _shapes(job: Job) -> Iterator[tuple[Hole, Outline]]:
             yield hole, _centred(place.cutout.main if hole.purpose == "main" else hole.outline)
 
 
-def _spot(hole: Hole, axes: dict[str, tuple[float, float]]) -> tuple[float, float]:
+def _spot(hole: Hole, axes: dict[str, Point]) -> Point:
     """Return the centre of a round hole or rack slot, and for other cut-outs the axis of the place."""
     return axes[hole.place] if hole.purpose == "main" and not hole.outline.is_circle else hole.outline.centre
 
 
 def _centred(outline: Outline) -> Outline:
-    x, y = outline.centre
-    return outline.moved(-x, -y)
+    return outline.moved(*-outline.centre)
 
 
 def _key(hole: Hole, shape: Outline) -> object:
@@ -139,5 +139,5 @@ def _with_tolerance(outline: Outline) -> str:
 
 def tolerance_text(outline: Outline) -> str:
     """Return the tolerance of a hole; shapes with two sizes take that of the larger."""
-    size = outline.size[0] if shape_kind(outline) == "round" else max(outline.size)
+    size = outline.size.width if shape_kind(outline) == "round" else max(outline.size)
     return f"±{number(general_tolerance(size))}"

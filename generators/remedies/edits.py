@@ -8,7 +8,8 @@ from dryfit.generators.joints.stacks import Stack
 from dryfit.generators.joints.words import as_hardware
 from dryfit.models.edits import Edit
 from dryfit.models.geometry.outlines import Corner, Outline
-from dryfit.models.job import Cutout, Job, Place, Point
+from dryfit.models.geometry.points import Point
+from dryfit.models.job import Cutout, Job, Place
 
 DIGITS = 4  # decimals of a mm in edits: far below any tolerance, and free of rounding noise
 

@@ -11,7 +11,8 @@ from typing import Any
 from dryfit.generators.drawing.marks import Clip, Drawing, Mark, Sheet, Stroke, Text
 from dryfit.generators.lettering.typeface import FONT_NAME, font_path, type_size
 from dryfit.generators.writers.whole import write_whole
-from dryfit.models.geometry.contours import Circle, Contour, Point, arc_centre
+from dryfit.models.geometry.contours import Circle, Contour, arc_centre
+from dryfit.models.geometry.points import Point
 
 POINT = 72 / 25.4  # PDF units per mm
 TYPE = FONT_NAME.replace(" ", "")
@@ -105,24 +106,24 @@ def arc_curves(start: Point, end: Point, bulge: float) -> list[tuple[Point, Poin
     (cx, cy), radius = arc_centre(start, end, bulge)
     sweep = 4 * math.atan(bulge)
     count = max(1, math.ceil(abs(sweep) / QUARTER))
-    first, step = math.atan2(start[1] - cy, start[0] - cx), sweep / count
+    first, step = math.atan2(start.y - cy, start.x - cx), sweep / count
     reach = 4 / 3 * math.tan(step / 4) * radius
     curves = []
     for i in range(count):
         a, b = first + i * step, first + (i + 1) * step
-        p0 = (cx + radius * math.cos(a), cy + radius * math.sin(a))
-        p3 = (cx + radius * math.cos(b), cy + radius * math.sin(b))
-        p1 = (p0[0] - reach * math.sin(a), p0[1] + reach * math.cos(a))
-        p2 = (p3[0] + reach * math.sin(b), p3[1] - reach * math.cos(b))
+        p0 = Point(cx + radius * math.cos(a), cy + radius * math.sin(a))
+        p3 = Point(cx + radius * math.cos(b), cy + radius * math.sin(b))
+        p1 = Point(p0.x - reach * math.sin(a), p0.y + reach * math.cos(a))
+        p2 = Point(p3.x + reach * math.sin(b), p3.y - reach * math.cos(b))
         curves.append((p1, p2, p3))
     return curves
 
 
 def _text(canvas: Any, text: Text) -> None:
     if text.masked:
-        x0, y0, x1, y1 = text.box
+        paper = text.box.grown(MASK)
         canvas.setFillGray(1.0)
-        canvas.rect(x0 - MASK, y0 - MASK, x1 - x0 + 2 * MASK, y1 - y0 + 2 * MASK, stroke=0, fill=1)
+        canvas.rect(paper.left, paper.bottom, paper.width, paper.height, stroke=0, fill=1)
     canvas.setFillGray(0.0)
     canvas.saveState()
     canvas.translate(text.x, text.y)

@@ -21,7 +21,7 @@ from dryfit.generators.bodies.assembly import Assembly, Instance
 from dryfit.generators.bodies.colours import CLASH, Colour, colour
 from dryfit.generators.bodies.meshes import matrix, mesh
 from dryfit.generators.writers.whole import whole_file
-from dryfit.models.geometry.bodies import Box
+from dryfit.models.geometry.boxes import Box
 from dryfit.models.reading.errors import DryfitError
 
 RENDER_SECONDS = 240  # a picture takes one second; software graphics on a busy machine a hundred
@@ -168,7 +168,7 @@ def _surface(piece: Piece):  # type: ignore[no-untyped-def]  # returns an object
 def _aim(renderer, pieces: list[Piece], view: View) -> None:  # type: ignore[no-untyped-def]
     """Aim a parallel camera so that the subject fills the picture."""
     everything = np.concatenate([p.points for p in pieces])
-    corners = everything if view.focus is None else _box_corners(view.focus)
+    corners = everything if view.focus is None else np.array(view.focus.corners)
     away = np.array(view.towards) / np.linalg.norm(view.towards)
     right = np.cross([0.0, 1.0, 0.0], away)
     right /= np.linalg.norm(right)
@@ -185,10 +185,6 @@ def _aim(renderer, pieces: list[Piece], view: View) -> None:  # type: ignore[no-
     half = max(along.max() - along.min(), (across.max() - across.min()) * high / wide) / 2
     camera.SetParallelScale(half * MARGIN)
     renderer.ResetCameraClippingRange()
-
-
-def _box_corners(b: Box) -> np.ndarray:
-    return np.array([(x, y, z) for x in (b[0], b[3]) for y in (b[1], b[4]) for z in (b[2], b[5])])
 
 
 def _light(renderer) -> None:  # type: ignore[no-untyped-def]

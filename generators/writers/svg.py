@@ -14,6 +14,7 @@ from dryfit.generators.drawing.marks import Clip, Mark, Sheet, Stroke, Text
 from dryfit.generators.lettering.typeface import FONT_NAME, type_size
 from dryfit.generators.writers.whole import write_whole
 from dryfit.models.geometry.contours import Circle, Contour, arc_centre
+from dryfit.models.geometry.rectangles import Rectangle
 
 FAMILY = f"'{FONT_NAME}', 'Bitstream Vera Sans', Verdana, sans-serif"
 DIGITS = 4  # of a mm; finer than any plotter
@@ -74,13 +75,14 @@ class _Writer:
     def clip(self, group: Clip) -> Iterator[str]:
         self.windows += 1
         name = f"window{self.windows}"
-        yield f'<clipPath id="{name}">{self.rect(*group.window)}</clipPath><g clip-path="url(#{name})">'
+        yield f'<clipPath id="{name}">{self.rect(group.window)}</clipPath><g clip-path="url(#{name})">'
         for mark in group.marks:
             yield from self.mark(mark)
         yield "</g>"
 
-    def rect(self, x0: float, y0: float, x1: float, y1: float, style: str = "") -> str:
-        return f'<rect x="{_n(x0)}" y="{_n(self.y(y1))}" width="{_n(x1 - x0)}" height="{_n(y1 - y0)}"{style}/>'
+    def rect(self, box: Rectangle, style: str = "") -> str:
+        width, height = box.size
+        return f'<rect x="{_n(box.left)}" y="{_n(self.y(box.top))}" width="{_n(width)}" height="{_n(height)}"{style}/>'
 
     def y(self, y: float) -> float:
         return self.sheet.height - y
@@ -102,7 +104,7 @@ class _Writer:
         assert not isinstance(shape, Circle)  # drawn as a circle
         steps = [f"M{_n(shape.vertices[0][0])} {_n(self.y(shape.vertices[0][1]))}"]
         for start, end, bulge in shape.segments():
-            at = f"{_n(end[0])} {_n(self.y(end[1]))}"
+            at = f"{_n(end.x)} {_n(self.y(end.y))}"
             if bulge == 0:
                 steps.append(f"L{at}")
                 continue
@@ -113,8 +115,7 @@ class _Writer:
 
     def text(self, text: Text) -> Iterator[str]:
         if text.masked:
-            x0, y0, x1, y1 = text.box
-            yield self.rect(x0 - MASK, y0 - MASK, x1 + MASK, y1 + MASK, ' fill="white" stroke="none"')
+            yield self.rect(text.box.grown(MASK), ' fill="white" stroke="none"')
         x, y = _n(text.x), _n(self.y(text.y))
         anchor = {"left": "", "centre": ' text-anchor="middle"', "right": ' text-anchor="end"'}[text.align]
         turn = f' transform="rotate(-90 {x} {y})"' if text.upright else ""

@@ -17,7 +17,7 @@ from typing import Annotated, Literal
 from pydantic import Field, model_validator
 
 from dryfit.models.geometry.bodies import Slice, Straight, Taper
-from dryfit.models.reading.fields import Angle, Countersink, Length, Point, PositiveLength, Record, Shape, Text
+from dryfit.models.reading.fields import Angle, Countersink, Length, PositiveLength, Record, Shape, Spot, Text
 
 Side = Literal["front", "rear"]
 MOST_SECTIONS = 24  # sections of one body; a plug has about six
@@ -86,7 +86,7 @@ class Boss(Record):
 class Fixings(Record):
     """The fixing holes of the flange, by their centres, and what holds the screw."""
 
-    at: Annotated[tuple[Point, ...], Field(min_length=1, max_length=8)]
+    at: Annotated[tuple[Spot, ...], Field(min_length=1, max_length=8)]
     hole: PositiveLength  # diameter in the flange
     panel: PositiveLength  # diameter recommended in the panel
     seat: Countersink | None = None  # on the flange's front face
@@ -110,7 +110,7 @@ class Latch(Record):
     """What lets the plug go: where a finger must work it."""
 
     on: Literal["part", "plug"]
-    at: Point  # where the finger presses, part frame
+    at: Spot  # where the finger presses, part frame
     height: Length  # of the release above the flange's front face when the plug is home
     finger: Shape  # room the finger needs about `at`
     motion: Literal["press", "pull", "slide"] = "press"

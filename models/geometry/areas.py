@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from dryfit.models.geometry.outlines import Outline, clearance, gap
 
 FACET = 0.002  # mm an arc may stray: rings under small heads are then right to a hundredth of a mm2
 
-Ring = list[tuple[float, float]]
+Ring = Sequence[tuple[float, float]]
 
 
 def shared_area(a: Outline, b: Outline) -> float:
@@ -33,7 +35,7 @@ def _on_the_left(ring: Ring, start: tuple[float, float], end: tuple[float, float
     """Return what of a ring lies to the left of the line from start to end."""
     dx, dy = end[0] - start[0], end[1] - start[1]
     sides = [dx * (y - start[1]) - dy * (x - start[0]) for x, y in ring]
-    kept: Ring = []
+    kept: list[tuple[float, float]] = []
     for i, (point, side) in enumerate(zip(ring, sides, strict=True)):
         before, side_before = ring[i - 1], sides[i - 1]
         if (side >= 0) is not (side_before >= 0):

@@ -9,15 +9,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 
+from dryfit.models.geometry.boxes import Box
 from dryfit.models.geometry.outlines import Outline, clearance, gap, round_
+from dryfit.models.geometry.points import Point
 
 TOUCHING = 1e-6
 """mm. z ranges that share less than this only touch; far below any tolerance, far above rounding."""
-
-Box = tuple[float, float, float, float, float, float]
 
 
 @dataclass(frozen=True)
@@ -40,12 +40,11 @@ class Taper:
 
     def moved(self, dx: float, dy: float) -> Taper:
         """Return the taper shifted by (dx, dy)."""
-        return replace(self, x=self.x + dx, y=self.y + dy)
+        return Taper(self.low, self.high, self.x + dx, self.y + dy)
 
     def turned(self, degrees: float) -> Taper:
         """Return the taper turned about the origin."""
-        corner = round_(0).moved(self.x, self.y).turned(degrees).corners[0]
-        return replace(self, x=corner.x, y=corner.y)
+        return Taper(self.low, self.high, *Point(self.x, self.y).turned(degrees))
 
     def flipped(self) -> Taper:
         """Return the taper with its ends exchanged and x mirrored: seen from the other side."""
@@ -111,6 +110,12 @@ class Slice:
         """The exact volume, mm3."""
         return (self.profile.mean_area - sum(h.mean_area for h in self.holes)) * (self.z1 - self.z0)
 
+    @property
+    def box(self) -> Box:
+        """The exact bounding box."""
+        left, bottom, right, top = self.profile.widest.box
+        return Box(left, bottom, self.z0, right, top, self.z1)
+
     def share(self, z: float) -> float:
         """Return how far up the slice z lies, 0 to 1."""
         return min(1.0, max(0.0, (z - self.z0) / (self.z1 - self.z0)))
@@ -153,16 +158,8 @@ class Body:
 
     @cached_property
     def box(self) -> Box:
-        """The exact bounding box: (x0, y0, z0, x1, y1, z1)."""
-        flat = [s.profile.widest.box for s in self.slices]
-        return (
-            min(b[0] for b in flat),
-            min(b[1] for b in flat),
-            min(s.z0 for s in self.slices),
-            max(b[2] for b in flat),
-            max(b[3] for b in flat),
-            max(s.z1 for s in self.slices),
-        )
+        """The exact bounding box."""
+        return Box.around(s.box for s in self.slices)
 
 
 @dataclass(frozen=True)
@@ -217,20 +214,12 @@ def closest(ours: Iterable[Slice], theirs: Iterable[Slice]) -> Contact | None:
     others, best = tuple(theirs), None
     for a in ours:
         for b in others:
-            if best is not None and box_gap(a.profile.widest.box, b.profile.widest.box) >= best.gap:
+            if best is not None and a.profile.widest.box.gap_to(b.profile.widest.box) >= best.gap:
                 continue
             found = slice_gap(a, b)
             if found is not None and (best is None or found.gap < best.gap):
                 best = found
     return best
-
-
-def box_gap(a: tuple[float, float, float, float], b: tuple[float, float, float, float]) -> float:
-    """Return a gap that the true one cannot be under, from bounding boxes; minus infinity where they lap."""
-    across, up = max(b[0] - a[2], a[0] - b[2]), max(b[1] - a[3], a[1] - b[3])
-    if across < 0 and up < 0:
-        return -math.inf
-    return math.hypot(max(across, 0.0), max(up, 0.0))
 
 
 # --- short forms for the makers of bodies ---------------------------------------------------------------------------

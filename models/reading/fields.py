@@ -10,10 +10,12 @@ import math
 from collections.abc import Callable, Mapping, Sequence
 from typing import Annotated, Any
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, WithJsonSchema
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, GetPydanticSchema, WithJsonSchema
+from pydantic_core import CoreSchema, core_schema
 
 from dryfit.models.geometry import outlines
 from dryfit.models.geometry.outlines import Outline
+from dryfit.models.geometry.points import Point
 from dryfit.models.reading.units import LENGTH_EXAMPLES, parse_length, parse_signed_length
 
 MOST_POINTS = 64  # corners of one polygon; a panel cut-out has a dozen at most
@@ -44,10 +46,15 @@ def _text(value: object) -> str:
     return text
 
 
+def _as_point(pair: CoreSchema) -> CoreSchema:
+    """Return what reads a point: a list of two coordinates."""
+    return core_schema.no_info_after_validator_function(lambda found: Point(*found), pair)
+
+
 Length = Annotated[float, BeforeValidator(parse_length), WithJsonSchema(_LENGTH_SCHEMA)]
 PositiveLength = Annotated[float, BeforeValidator(_positive), WithJsonSchema(_LENGTH_SCHEMA)]
 Coordinate = Annotated[float, BeforeValidator(parse_signed_length), WithJsonSchema(_LENGTH_SCHEMA)]
-Point = tuple[Coordinate, Coordinate]
+Spot = Annotated[Point, GetPydanticSchema(lambda _, handler: _as_point(handler(tuple[Coordinate, Coordinate])))]
 Angle = Annotated[float, BeforeValidator(_angle), WithJsonSchema({"type": "number", "minimum": -360, "maximum": 360})]
 Text = Annotated[str, BeforeValidator(_text), WithJsonSchema({"type": ["string", "number"]})]
 
@@ -146,5 +153,9 @@ class Countersink(Record):
         return self.diameter / 2 / math.tan(math.radians(self.angle / 2))
 
     def depth_in(self, hole: float) -> float:
-        """Return how deep the cone goes before it meets a round hole of this diameter, mm; 0 where it never does."""
-        return self.depth * max(0.0, 1.0 - hole / self.diameter)
+        """Return how deep the cone goes before it meets a hole of that diameter, mm; 0 where the hole is as wide."""
+        return max(0.0, self.depth * (1 - hole / self.diameter))
+
+    def across(self, depth: float) -> float:
+        """Return the diameter of the cone at a depth below its surface, mm; negative: above it; 0 past its point."""
+        return max(0.0, self.diameter - 2 * depth * math.tan(math.radians(self.angle / 2)))

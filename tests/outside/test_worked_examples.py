@@ -114,7 +114,10 @@ def test_depth_of_a_countersink_follows_from_diameters_and_angle() -> None:
     # 82 degrees, 0.2255 in on 0.1285 in: 0.0558 in
     for diameter, hole, angle, depth in ((6.3, 3.2, 90, 1.55), (0.2255 * INCH, 0.1285 * INCH, 82, 0.0558 * INCH)):
         sink = Countersink(diameter=diameter, angle=angle)
-        assert sink.depth * (1 - hole / diameter) == pytest.approx(depth, abs=0.005)
+        assert sink.depth_in(hole) == pytest.approx(depth, abs=0.005)
+        assert sink.across(depth) == pytest.approx(hole, abs=0.01)
+        assert sink.across(sink.depth + 0.1) == 0
+        assert sink.depth_in(diameter) == sink.depth_in(diameter + 1) == 0
 
 
 def test_a_head_at_its_theoretical_diameter_lies_flush_in_its_own_cone() -> None:

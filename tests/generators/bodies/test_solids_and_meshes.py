@@ -107,9 +107,9 @@ def test_holes_that_run_into_each_other_are_refused(tmp_path: Path) -> None:
 def test_coating_takes_from_holes_and_adds_to_faces(tmp_path: Path) -> None:
     panel, holes = _panel(tmp_path, lip=0.0, coating=0.1)
     body = panel_body(panel, holes)  # type: ignore[arg-type]
-    assert body.box[2] == pytest.approx(-3.2)
-    main = min(body.slices[0].holes, key=lambda h: abs(h.widest.size[0] - 24))
-    assert main.widest.size[0] == pytest.approx(24 - 0.2)
+    assert body.box.z0 == pytest.approx(-3.2)
+    main = min(body.slices[0].holes, key=lambda h: abs(h.widest.size.width - 24))
+    assert main.widest.size.width == pytest.approx(24 - 0.2)
 
 
 def test_countersinks_of_one_size_end_at_one_level(tmp_path: Path) -> None:

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from dryfit.generators.drawing.assembly_sheet import assembly_sheet
-from dryfit.generators.drawing.marks import Text, overlap
+from dryfit.generators.drawing.marks import Text
 from dryfit.generators.lists.steps import kept_by, steps
 from dryfit.generators.pipeline import check
 from dryfit.generators.report import Report
@@ -64,7 +64,7 @@ def test_no_text_leaves_the_page_or_runs_over_another(layout: str, paper: str) -
             assert min(x0, y0, sheet.width - x1, sheet.height - y1) >= EDGE, text.text
         lines = [t for t in texts if not t.masked]
         for n, a in enumerate(lines):
-            assert not [b.text for b in lines[n + 1 :] if overlap(a.box, b.box, -0.05)], a.text
+            assert not [b.text for b in lines[n + 1 :] if a.box.overlaps(b.box, -0.05)], a.text
 
 
 def test_steps_are_numbered_in_order(foyer: Report) -> None:

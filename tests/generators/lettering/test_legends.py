@@ -39,15 +39,15 @@ def test_a_legend_stands_centred_over_its_flange_as_large_as_can_be(tmp_path: Pa
     legend = _only(job(tmp_path, place("xlr3-socket", label="MIC")))
     assert legend.height == HEIGHTS[0]
     assert legend.x + text_width("MIC", legend.height) / 2 == pytest.approx(0)
-    assert legend.outline.box[1] == pytest.approx(31 / 2 + 1.2)  # half a flange of 31 mm, and the gap
+    assert legend.outline.box.bottom == pytest.approx(31 / 2 + 1.2)  # half a flange of 31 mm, and the gap
 
 
 def test_without_room_above_it_stands_below_and_without_either_beside(tmp_path: Path) -> None:
     near_the_top = _only(job(tmp_path, place("xlr3-socket", label="MIC", at="[0, 25]")))
-    assert near_the_top.outline.box[3] < 25 - 31 / 2
+    assert near_the_top.outline.box.top < 25 - 31 / 2
     low_panel = "{size: [100 mm, 36 mm], thickness: 2 mm}"
     beside = _only(job(tmp_path, place("xlr3-socket", label="MIC"), low_panel))
-    assert beside.outline.box[0] == pytest.approx(26 / 2 + 1.2, abs=0.1)
+    assert beside.outline.box.left == pytest.approx(26 / 2 + 1.2, abs=0.1)
 
 
 def test_a_smaller_height_is_taken_before_a_legend_goes_beside(tmp_path: Path) -> None:
@@ -73,7 +73,7 @@ def test_folded_lips_leave_less_of_the_face(tmp_path: Path) -> None:
 @pytest.mark.parametrize(("over", "verdict"), [(0.3, Verdict.FAILS), (-0.1, Verdict.FITS)])
 def test_a_legend_on_the_bend_of_a_lip_is_found(tmp_path: Path, over: float, verdict: Verdict) -> None:
     panel = job(tmp_path, place("8p8c-d"), "{rack_units: 2, thickness: 2 mm, lip: 12 mm, bend_radius: 3 mm}").panel
-    top = _legend().outline.box[3]
+    top = _legend().outline.box.top
     found = judge_one(panel, _legend(y=panel.height / 2 - 5 - top + over), ())
     assert found.verdict is verdict
     if over > 0:
@@ -114,7 +114,7 @@ def _legend(height: float = 3.0, text: str = "MIC", x: float = 0.0, y: float = 0
 def _above(legend: Legend, shape: Outline, room: float) -> Outline:
     """Return a shape that stands over a legend with so much room between them."""
     left, _, right, top = legend.outline.box
-    return shape.moved((left + right) / 2, top + room + shape.size[1] / 2)
+    return shape.moved((left + right) / 2, top + room + shape.size.height / 2)
 
 
 @pytest.mark.parametrize("what", ["flange", "plug", "screw head", "washer", "nut", "cut-out", "rack screw"])
@@ -137,7 +137,7 @@ def test_what_lies_over_a_legend_is_found_and_measured(
 
 def test_two_legends_that_run_into_each_other_are_found(tmp_path: Path) -> None:
     legend = _legend()
-    other = Cover("legend", "B", legend.outline.moved(legend.outline.size[0] - 0.4, 0))
+    other = Cover("legend", "B", legend.outline.moved(legend.outline.size.width - 0.4, 0))
     found = _judged(tmp_path, legend, lettered=(other, Cover("legend", "A", legend.outline)))
     assert found.verdict is Verdict.FAILS
     assert found.measured == pytest.approx(-0.4)
@@ -146,7 +146,7 @@ def test_two_legends_that_run_into_each_other_are_found(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize(("room", "verdict"), [(-0.5, Verdict.FAILS), (0.5, Verdict.TIGHT), (1.0, Verdict.FITS)])
 def test_a_legend_at_the_edge_of_the_panel_is_found(tmp_path: Path, room: float, verdict: Verdict) -> None:
-    flush = _legend().outline.box[0]
+    flush = _legend().outline.box.left
     found = _judged(tmp_path, _legend(x=-50 - flush + room))
     assert found.verdict is verdict
     assert "edge of the panel" in found.says or verdict is Verdict.FITS

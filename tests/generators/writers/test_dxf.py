@@ -59,7 +59,7 @@ def test_every_hole_is_cut_once_at_its_place_and_size(made: tuple[Job, File]) ->
     assert len(circles) == len(round_holes)
     for hole in round_holes:
         (found,) = (e for e in circles if math.dist(e.points[0], _spot(job, hole)) < CLOSE)
-        assert 2 * found.radius == pytest.approx(hole.outline.size[0], abs=CLOSE)
+        assert 2 * found.radius == pytest.approx(hole.outline.size.width, abs=CLOSE)
 
 
 def test_other_cut_outs_have_their_area_where_they_belong(made: tuple[Job, File]) -> None:
@@ -145,7 +145,7 @@ def test_a_second_library_reads_the_same_contours(made: tuple[Job, File], tmp_pa
         points = min(cut, key=lambda ring: math.dist(_middle(ring), spot))
         if hole.outline.is_circle:
             assert math.dist(_middle(points), spot) < CLOSE
-            assert all(2 * math.dist(p, spot) == pytest.approx(hole.outline.size[0], abs=CLOSE) for p in points)
+            assert all(2 * math.dist(p, spot) == pytest.approx(hole.outline.size.width, abs=CLOSE) for p in points)
         else:
             wanted = hole.outline.moved(job.panel.width / 2, job.panel.height / 2).box
             assert _extent(points) == pytest.approx(wanted, abs=0.01)  # chords of 4 degrees lie so far inside an arc
