@@ -19,6 +19,18 @@ if TYPE_CHECKING:
 OVERCUT = 0.01  # mm a cutting cone reaches past its face, so that the boolean leaves no skin
 
 
+def need_kernel() -> None:
+    """Load the kernel.
+
+    Raises:
+        DryfitError: if it does not load: it wants a graphics library, though nothing is drawn.
+    """
+    try:
+        import OCP.gp  # noqa: F401
+    except ImportError as error:
+        raise DryfitError(f"CAD solids cannot be made: {error} (Debian's package: libgl1)") from error
+
+
 @cache
 def solid(body: Body) -> cq.Shape:
     """Return the body as one CAD solid: its slices, fused where there are several."""

@@ -15,6 +15,7 @@ from typing import Any
 from dryfit.generators.bodies.blank import Blank, blank
 from dryfit.generators.lettering.legends import clear_legends, left_out
 from dryfit.generators.lists.holes import Lettered, hole_chart, lettered_holes
+from dryfit.generators.writers.register import Order, file_kind
 from dryfit.generators.writers.whole import write_whole
 from dryfit.models.geometry.contours import Circle, Contour, contour, dimension, number
 from dryfit.models.job import Job
@@ -34,9 +35,9 @@ NOTE_SPACING = 6.0  # mm from line to line
 NOTE_GAP = 25.0  # mm between the blank and the first note: far enough to be cropped without thought
 
 
-def write_dxf(job: Job, path: Path) -> None:
-    """Write the cutting file; nothing is left behind if it cannot be written whole."""
-    write_whole(path, dxf_bytes(job))
+@file_kind("dxf", "panel.dxf", "The cut file, 1:1 in mm: one layer per operation.")
+def _write(order: Order, path: Path) -> None:
+    write_whole(path, dxf_bytes(order.report.job))
 
 
 def dxf_bytes(job: Job) -> bytes:

@@ -13,8 +13,9 @@ from typing import TYPE_CHECKING
 from dryfit.generators.bodies.assembly import Assembly, Instance
 from dryfit.generators.bodies.colours import Colour, colour, material_colour
 from dryfit.generators.bodies.meshes import matrix
-from dryfit.generators.bodies.solids import panel_solid, solid
+from dryfit.generators.bodies.solids import need_kernel, panel_solid, solid
 from dryfit.generators.writers.part21 import canonical
+from dryfit.generators.writers.register import Order, file_kind
 from dryfit.generators.writers.whole import whole_file
 from dryfit.models.geometry.bodies import Body
 from dryfit.models.job import Hole, Panel
@@ -26,6 +27,17 @@ if TYPE_CHECKING:
     from OCP.XCAFDoc import XCAFDoc_ColorTool, XCAFDoc_ShapeTool
 
 NO_TIME = "1970-01-01T00:00:00"  # the time a file was made is no part of what it says
+
+
+@file_kind("step", "panel.step", "The bare panel as it is to be cut, for a fabricator.")
+def _panel(order: Order, path: Path) -> None:
+    job = order.report.job
+    write_panel_step(job.panel, job.holes(), path, job.title)
+
+
+@file_kind("step", "assembly.step", "Everything put together, for a CAD program.")
+def _assembly(order: Order, path: Path) -> None:
+    write_assembly_step(order.report.assembly, path)
 
 
 def write_assembly_step(assembly: Assembly, path: Path) -> None:
@@ -56,6 +68,7 @@ def write_panel_step(panel: Panel, holes: tuple[Hole, ...], path: Path, title: s
 
 
 def _document() -> tuple[TDocStd_Document, XCAFDoc_ShapeTool, XCAFDoc_ColorTool]:
+    need_kernel()
     from OCP.TCollection import TCollection_ExtendedString
     from OCP.TDocStd import TDocStd_Document
     from OCP.XCAFDoc import XCAFDoc_DocumentTool
