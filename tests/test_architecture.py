@@ -73,3 +73,9 @@ def _loaded(code: str) -> set[str]:
 )
 def test_light_work_loads_nothing_heavy(code: str) -> None:
     assert not _loaded(code) & set(HEAVY)
+
+
+def test_solids_load_the_kernel_alone(tmp_path: Path) -> None:
+    layout, out = str(ROOT / "models/data/layouts/foyer.yaml"), str(tmp_path)
+    code = f"from dryfit.cli.main import dryfit\ntry: dryfit(['build', {layout!r}, '--out', {out!r}, '--only', 'step'])"
+    assert _loaded(f"{code}\nexcept SystemExit: pass") & set(HEAVY) == {"OCP"}

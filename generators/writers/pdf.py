@@ -4,17 +4,22 @@ from __future__ import annotations
 
 import io
 import math
-from functools import cache
+import os
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
 from dryfit.generators.drawing.marks import Clip, Drawing, Mark, Sheet, Stroke, Text
 from dryfit.generators.lettering.typeface import FONT_NAME, font_path, type_size
+from dryfit.generators.writers.borrowed import attributes, entries
 from dryfit.generators.writers.whole import write_whole
 from dryfit.models.geometry.contours import Circle, Contour, Point, arc_centre
 
 POINT = 72 / 25.4  # PDF units per mm
 TYPE = FONT_NAME.replace(" ", "")
+SETTINGS = {"useA85": 1, "wrapA85": 0, "pdfMultiLine": 0, "pdfComments": 0, "documentLang": None}
+"""Of the library, as it comes; a user may have others for the whole machine."""
 MASK = 0.4  # mm of white paper around masked text
 QUARTER = math.pi / 2 + 1e-9  # longest arc that one curve follows closely
 
@@ -28,9 +33,15 @@ def pdf_bytes(drawing: Drawing) -> bytes:
     """Return the drawing as a PDF file."""
     from reportlab.pdfgen.canvas import Canvas
 
-    _register()
     stream = io.BytesIO()
-    canvas = Canvas(stream, invariant=1, pageCompression=1, initialFontName=TYPE)
+    with _library_as_wanted():
+        canvas = Canvas(stream, invariant=1, pageCompression=1, initialFontName=TYPE)
+        _draw_all(canvas, drawing)
+        canvas.save()
+    return stream.getvalue()
+
+
+def _draw_all(canvas: Any, drawing: Drawing) -> None:
     canvas.setTitle(drawing.title)
     canvas.setCreator("dryfit")
     for sheet in drawing.sheets:
@@ -41,16 +52,23 @@ def pdf_bytes(drawing: Drawing) -> bytes:
         for mark in sheet.marks:
             _draw(canvas, mark, sheet)
         canvas.showPage()
-    canvas.save()
-    return stream.getvalue()
 
 
-@cache
-def _register() -> None:
+@contextmanager
+def _library_as_wanted() -> Iterator[None]:
+    """Borrow the library's settings that a file depends on, with our typeface among its fonts and no time told."""
+    from reportlab import rl_config
     from reportlab.pdfbase import pdfmetrics
     from reportlab.pdfbase.ttfonts import TTFont
 
-    pdfmetrics.registerFont(TTFont(TYPE, str(font_path())))
+    font = TTFont(TYPE, str(font_path()), asciiReadable=True)
+    with (
+        attributes(rl_config, **SETTINGS),
+        entries(os.environ, {"SOURCE_DATE_EPOCH": None}),
+        entries(pdfmetrics._fonts, {TYPE: font}),
+        entries(pdfmetrics._dynFaceNames, {font.face.name: font}),
+    ):
+        yield
 
 
 def _draw(canvas: Any, mark: Mark, sheet: Sheet) -> None:

@@ -7,6 +7,8 @@ that the same input gives the same bytes.
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -14,6 +16,7 @@ from dryfit.generators.bodies.assembly import Assembly, Instance
 from dryfit.generators.bodies.colours import Colour, colour, material_colour
 from dryfit.generators.bodies.meshes import matrix
 from dryfit.generators.bodies.solids import need_kernel, panel_solid, solid
+from dryfit.generators.writers.borrowed import borrowed
 from dryfit.generators.writers.part21 import canonical
 from dryfit.generators.writers.register import Order, file_kind
 from dryfit.generators.writers.whole import whole_file
@@ -25,6 +28,9 @@ if TYPE_CHECKING:
     from OCP.TDF import TDF_Label
     from OCP.TDocStd import TDocStd_Document
     from OCP.XCAFDoc import XCAFDoc_ColorTool, XCAFDoc_ShapeTool
+
+SETTINGS = {"write.step.unit": "MM", "write.step.schema": "AP214IS", "write.step.assembly": "Auto"}
+"""Of the kernel's writer; 'Auto' shares the shape of like bodies."""
 
 NO_TIME = "1970-01-01T00:00:00"  # the time a file was made is no part of what it says
 
@@ -48,7 +54,7 @@ def write_assembly_step(assembly: Assembly, path: Path) -> None:
     _name(root, assembly.title)
     for instance in assembly.instances:
         if instance.body not in labels:
-            label = shapes.AddShape(solid(instance.body).wrapped, False)
+            label = shapes.AddShape(solid(instance.body), False)
             _name(label, instance.body.name)
             _paint(colours, label, colour(instance))
             labels[instance.body] = label
@@ -61,7 +67,7 @@ def write_assembly_step(assembly: Assembly, path: Path) -> None:
 def write_panel_step(panel: Panel, holes: tuple[Hole, ...], path: Path, title: str) -> None:
     """Write the bare panel alone, as a fabricator is to cut it: metal only, countersinks and bends real."""
     document, shapes, colours = _document()
-    label = shapes.AddShape(panel_solid(panel, holes).wrapped, False)
+    label = shapes.AddShape(panel_solid(panel, holes), False)
     _name(label, f"{title}: panel, {panel.material.name} {panel.thickness:g} mm")
     _paint(colours, label, material_colour(panel.material.name))
     _write(document, path)
@@ -112,17 +118,29 @@ def _location(instance: Instance) -> object:
 
 def _write(document: TDocStd_Document, path: Path) -> None:
     from OCP.IFSelect import IFSelect_RetDone
-    from OCP.Interface import Interface_Static
     from OCP.STEPCAFControl import STEPCAFControl_Writer
     from OCP.STEPControl import STEPControl_AsIs
 
     writer = STEPCAFControl_Writer()
-    Interface_Static.SetCVal_s("write.step.unit", "MM")
-    with whole_file(path) as temporary:
+    with whole_file(path) as temporary, _kernel_as_wanted():
         writer.Transfer(document, STEPControl_AsIs)
         if writer.Write(str(temporary)) != IFSelect_RetDone:
             raise DryfitError(f"{display_path(path)}: the STEP file could not be written")
         temporary.write_text(_plain(temporary.read_text("ascii"), path.stem), "ascii")
+
+
+@contextmanager
+def _kernel_as_wanted() -> Iterator[None]:
+    """Borrow the kernel's settings that a file depends on, and of its word on standard output."""
+    from OCP.Interface import Interface_Static
+    from OCP.Message import Message, Message_Gravity, Message_Printer
+
+    printers = dict.fromkeys(Message.DefaultMessenger_s().Printers(), Message_Gravity.Message_Fail)
+    with (
+        borrowed(Message_Printer.GetTraceLevel, Message_Printer.SetTraceLevel, printers),
+        borrowed(Interface_Static.CVal_s, Interface_Static.SetCVal_s, SETTINGS),
+    ):
+        yield
 
 
 def _plain(text: str, name: str) -> str:
