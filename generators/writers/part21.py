@@ -12,9 +12,9 @@ import itertools
 import re
 from collections import Counter
 
-_ENTITY = re.compile(r"#(\d+)\s*=\s*((?:'(?:[^']|'')*'|[^;'])*);")
+_ENTITY = re.compile(r"#(\d+)=((?:'(?:[^']|'')*'|[^;'])*);")
 _TOKEN = re.compile(r"'(?:[^']|'')*'|#(\d+)")
-_SPACE = re.compile(r"'(?:[^']|'')*'|\s+")
+_SPACE = re.compile(r"('(?:[^']|'')*')|\s+")
 _OCCURRENCE = re.compile(r"(NEXT_ASSEMBLY_USAGE_OCCURRENCE\()'\d+'")
 _SETS = ("MECHANICAL_DESIGN_GEOMETRIC_PRESENTATION_REPRESENTATION",)  # their items are sets: any order says the same
 
@@ -22,8 +22,8 @@ _SETS = ("MECHANICAL_DESIGN_GEOMETRIC_PRESENTATION_REPRESENTATION",)  # their it
 def canonical(text: str, header: str) -> str:
     """Return the file with the given header lines and its data section in canonical order."""
     schema = re.search(r"FILE_SCHEMA\(.*?\);", text, re.DOTALL)
-    body = text[text.index("DATA;") : text.rindex("ENDSEC;")]
-    entities = {int(n): _OCCURRENCE.sub(r"\1'0'", _tight(t)) for n, t in _ENTITY.findall(body)}
+    body = _OCCURRENCE.sub(r"\1'0'", _tight(text[text.index("DATA;") : text.rindex("ENDSEC;")]))
+    entities = {int(n): line for n, line in _ENTITY.findall(body)}
     references = {n: [int(m) for m in _TOKEN.findall(t) if m] for n, t in entities.items()}
     digests = _digests(entities, references)
     for n, line in entities.items():
@@ -37,9 +37,9 @@ def canonical(text: str, header: str) -> str:
     return f"ISO-10303-21;\nHEADER;\n{header}{schema.group()}\nENDSEC;\nDATA;\n{data}\nENDSEC;\nEND-ISO-10303-21;\n"
 
 
-def _tight(line: str) -> str:
-    """Return the entity without white space outside its strings."""
-    return _SPACE.sub(lambda m: m.group() if m.group().startswith("'") else "", line)
+def _tight(text: str) -> str:
+    """Return the text without white space outside its strings."""
+    return _SPACE.sub(r"\1", text)
 
 
 def _numbered_occurrences(text: str) -> str:
