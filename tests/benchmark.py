@@ -90,10 +90,10 @@ def main() -> None:
 
 
 def _files(report: Report, folder: Path) -> None:
-    from dryfit.generators import files
+    from dryfit.generators.writers.register import Order, chosen
 
-    order = files.Order(report)
-    for kind in files.FILES:
+    order = Order(report)
+    for kind in chosen(report):
         _timed(f"{kind.name}, {SIZES[-1]} places", lambda kind=kind: kind.make(order, folder / kind.name))  # type: ignore
 
 

@@ -21,7 +21,7 @@ from typing import Any
 
 from dryfit.generators.pipeline import check
 from dryfit.generators.report import Report
-from dryfit.generators.writers.dxf import write_dxf
+from dryfit.generators.writers.dxf import dxf_bytes
 from dryfit.generators.writers.step import write_assembly_step, write_panel_step
 from dryfit.models.reading.errors import DryfitError
 from dryfit.models.resolve import read_job
@@ -100,7 +100,7 @@ def _seen(program: str, report: Report, folder: Path) -> Any:
     job = report.job
     write_assembly_step(report.assembly, paths["ASSEMBLY"])
     write_panel_step(job.panel, job.holes(), paths["PANEL"], job.title)
-    write_dxf(job, paths["DXF"])
+    paths["DXF"].write_bytes(dxf_bytes(job))
     script = folder / "read.py"
     named = "".join(f"{name} = {str(path)!r}\n" for name, path in paths.items())
     script.write_text(named + READ, encoding="utf-8")

@@ -3,15 +3,23 @@
 from __future__ import annotations
 
 import json
+from pathlib import Path
 
 from dryfit.generators.joints.stacks import Stack
 from dryfit.generators.report import Report
+from dryfit.generators.writers.register import Order, file_kind
+from dryfit.generators.writers.whole import write_whole
 from dryfit.models.edits import Edit
 from dryfit.models.findings import Finding
 from dryfit.models.job import Place
 
 SCHEMA = 1
 DECIMALS = 4  # of a mm: far below any tolerance, and free of rounding noise
+
+
+@file_kind("report", "report.json", "All findings, for programs.")
+def _write(order: Order, path: Path) -> None:
+    write_whole(path, report_json(order.report).encode())
 
 
 def report_json(report: Report) -> str:

@@ -6,15 +6,16 @@ import math
 from dataclasses import replace
 from pathlib import Path
 
+import cadquery as cq
 import pytest
 
+from dryfit.generators.bodies import solids
 from dryfit.generators.bodies.meshes import FACETS, mesh
 from dryfit.generators.bodies.panel import panel_body
-from dryfit.generators.bodies.solids import panel_solid, solid
 from dryfit.generators.pipeline import check
 from dryfit.generators.report import Report
 from dryfit.models.geometry.bodies import Body
-from dryfit.models.panel import Panel
+from dryfit.models.panel import Hole, Panel
 from dryfit.models.reading.errors import DryfitError
 from dryfit.models.reading.fields import Countersink
 from dryfit.models.resolve import read_job
@@ -22,6 +23,16 @@ from tests.helpers import LAYOUTS, job, place
 
 REPORT = check(read_job(LAYOUTS / "foyer.yaml"))
 BODIES = REPORT.assembly.bodies()
+
+
+def solid(body: Body) -> cq.Shape:
+    """Return a body's solid, so that it can be measured."""
+    return cq.Shape.cast(solids.solid(body))
+
+
+def panel_solid(panel: Panel, holes: tuple[Hole, ...]) -> cq.Shape:
+    """Return a bare panel's solid, so that it can be measured."""
+    return cq.Shape.cast(solids.panel_solid(panel, holes))
 
 
 @pytest.fixture(scope="module")

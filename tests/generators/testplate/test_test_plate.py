@@ -13,7 +13,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from dryfit.generators import files
+from dryfit.generators.build import build
 from dryfit.generators.report import Report
 from dryfit.generators.testplate.coupon import coupon
 from dryfit.generators.testplate.filament import filament
@@ -21,6 +21,7 @@ from dryfit.generators.testplate.keys import HOLE_MARGIN, LAND_MARGIN, SUNK, key
 from dryfit.generators.testplate.pieces import FACET, Piece, Rear, tile_piece
 from dryfit.generators.testplate.plate import Plate, plate_for, summary
 from dryfit.generators.testplate.seams import BED_EDGE, SEAM_MARGIN
+from dryfit.generators.writers.register import Order, chosen
 from dryfit.generators.writers.stl import write_pieces_stl
 from dryfit.generators.writers.threemf import threemf_bytes, write_3mf
 from dryfit.models.geometry.outlines import clearance, gap
@@ -463,8 +464,8 @@ def test_build_makes_the_plate_for_the_given_printer(row: Report, tmp_path: Path
     import trimesh
 
     printer = Printer(bed=(120.0, 120.0, 100.0), title="Small")
-    order = files.Order(row, printer=printer)
-    done = list(files.build(order, tmp_path, files.chosen(row, ["test-plate"])))
+    order = Order(row, printer=printer)
+    done = list(build(order, tmp_path, chosen(row, ["test-plate"])))
     assert [why for _, why in done] == ["", "", ""]
     told = json.loads((tmp_path / "test-plate.json").read_text(encoding="utf-8"))
     assert (told["printer"], told["tiles"]) == ("Small", 5)

@@ -271,6 +271,6 @@ sys.stdout.buffer.write(dxf_bytes(eight()))
 
 
 def test_same_job_same_bytes_in_another_process() -> None:
-    env = {**os.environ, "PYTHONHASHSEED": "7", "PYTHONPATH": str(ROOT)}
+    env = {**os.environ, "PYTHONHASHSEED": "7", "PYTHONPATH": os.pathsep.join([str(ROOT), *sys.path])}
     other = subprocess.run([sys.executable, "-c", _WRITE], check=True, capture_output=True, env=env)
     assert other.stdout == dxf_bytes(eight())
