@@ -169,7 +169,7 @@ class PlaceWish(Record):
     pitch: Pitch = (0.0, 0.0)
     mount: Side = "front"
     turn: Angle = 0.0
-    twist: Angle = 0.0
+    part_turn: Angle = 0.0
     plug: Text = "default"
     cutout: CutoutWish = CutoutWish()
     hardware: PlaceHardware = PlaceHardware()

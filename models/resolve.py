@@ -199,7 +199,7 @@ class _Resolver:
                 panel,
                 Place(
                     name, number, self.file.lines.line(key), entry.part, part, x, y, entry.turn, entry.mount, cutout,
-                    entry.twist, plug_name, plug, wish, _numbered(entry.legend, entry.first + step) or name,
+                    entry.part_turn, plug_name, plug, wish, _numbered(entry.legend, entry.first + step) or name,
                 ),
             )  # fmt: skip
 

@@ -166,7 +166,7 @@ def turn_part(fit: Fit, finding: Finding) -> Iterator[Proposal]:
     place = replace(fit.place, part_turn=whole)
     way = "anticlockwise" if turn > 0 else "clockwise"
     text = f"Turn the part {abs(turn):.{TURN_DIGITS}f} degrees {way} in its cut-out."
-    yield Proposal(place, text, ((("twist",), whole),), fit.stack and replace(fit.stack, place=place))
+    yield Proposal(place, text, ((("part_turn",), whole),), fit.stack and replace(fit.stack, place=place))
 
 
 def redrill_fixings(fit: Fit, finding: Finding) -> Iterator[Proposal]:
