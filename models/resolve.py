@@ -140,7 +140,7 @@ class _Resolver:
         try:
             return gauge_thickness(material, wish.thickness.removesuffix(" ga"))
         except UnknownName as error:
-            self.fault(("panel", "thickness"), str(error.args[0]), "a gauge of that material or a length")
+            self.fault(("panel", "thickness"), str(error), "a gauge of that material or a length")
             return 1.0
 
     def _pattern(self, name: str) -> Pattern | None:

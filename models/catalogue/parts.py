@@ -17,7 +17,18 @@ from typing import Annotated, Literal
 from pydantic import Field, model_validator
 
 from dryfit.models.geometry.bodies import Slice, Straight, Taper
-from dryfit.models.reading.fields import Angle, Countersink, Length, Point, PositiveLength, Record, Shape, Text
+from dryfit.models.reading.errors import Misplaced
+from dryfit.models.reading.fields import (
+    LEAST_LENGTH,
+    Angle,
+    Countersink,
+    Length,
+    Point,
+    PositiveLength,
+    Record,
+    Shape,
+    Text,
+)
 
 Side = Literal["front", "rear"]
 MOST_SECTIONS = 24  # sections of one body; a plug has about six
@@ -35,7 +46,7 @@ class Section(Record):
     def _is_whole(self) -> Section:
         if (self.outline is None) == (self.cone is None):
             raise ValueError("a section has either an outline or a cone")
-        if self.stop <= self.start:
+        if self.stop - self.start < LEAST_LENGTH:
             raise ValueError(f"a section runs forward: from {self.start:g} mm, to {self.stop:g} mm")
         return self
 
@@ -113,14 +124,14 @@ class Latch(Record):
     height: Length  # of the release above the flange's front face when the plug is home
     finger: Shape  # room the finger needs about `at`
     motion: Literal["press", "pull", "slide"] = "press"
-    deep: Length = 12.0  # how far in front of the release the room must be free
+    deep: PositiveLength = 12.0  # how far in front of the release the room must be free
 
 
 class Plug(Record):
     """A mating plug, at rest fully home."""
 
     title: Text
-    body: Sections
+    body: Annotated[Sections, Field(min_length=1)]
     nose: Sections = ()
     travel: PositiveLength  # straight push from first touch to home
     motion: Literal["push", "quarter turn"] = "push"
@@ -154,3 +165,13 @@ class Part(Record):
     metal: Literal["plated zinc", "nickel", "brass", "aluminium", "plastic", "steel"] = "plated zinc"  # its surface
     system: Literal["metric", "inch"] = "metric"
     sources: dict[str, str] = Field(default_factory=dict)
+
+    @model_validator(mode="after")
+    def _fixed_by_its_flange(self) -> Part:
+        corners = self.flange.outline.corners
+        for number, (x, y) in enumerate(self.fixings.at if self.fixings is not None else ()):
+            across = max(c.x + c.radius for c in corners), max(c.radius - c.x for c in corners)
+            up = max(c.y + c.radius for c in corners), max(c.radius - c.y for c in corners)
+            if x > across[0] or -x > across[1] or y > up[0] or -y > up[1]:
+                raise Misplaced(("fixings", "at", number), f"the fixing hole at ({x:g}, {y:g}) is off the flange")
+        return self

@@ -16,6 +16,7 @@ from dryfit.models.geometry import outlines
 from dryfit.models.geometry.outlines import Outline
 from dryfit.models.reading.units import LENGTH_EXAMPLES, parse_length, parse_signed_length
 
+LEAST_LENGTH = 0.001  # mm; nothing on a panel is made or measured finer
 MOST_POINTS = 64  # corners of one polygon; a panel cut-out has a dozen at most
 LONGEST_TEXT = 120  # characters of a title or label
 
@@ -24,8 +25,9 @@ _LENGTH_SCHEMA = {"type": ["number", "string"], "description": f"a length: {LENG
 
 def _positive(value: object) -> float:
     length = parse_length(value)
-    if length == 0:
-        raise ValueError(f"{value!r:.80} is zero; this length must be more than zero")
+    if length < LEAST_LENGTH:
+        found = "is zero" if length == 0 else f"is less than {LEAST_LENGTH:g} mm"
+        raise ValueError(f"{value!r:.80} {found}; this length must be more than zero")
     return length
 
 
@@ -36,9 +38,14 @@ def _angle(value: object) -> float:
 
 
 def _text(value: object) -> str:
-    if isinstance(value, bool) or not isinstance(value, str | int | float):
+    """Return text as it was written, be it a number to others: ``007`` stays ``007``."""
+    if isinstance(value, bool | None):
+        raise ValueError(f"{'nothing' if value is None else str(value).lower()} is not text; put text in quotes")
+    if not isinstance(value, str | int | float):
         raise ValueError(f"{value!r:.80} is not text")
     text = str(value)
+    if not text.strip():
+        raise ValueError("the text is blank; leave the key out where there is none")
     if len(text) > LONGEST_TEXT or not text.isprintable():
         raise ValueError(f"{text!r:.80} must be one line of at most {LONGEST_TEXT} printable characters")
     return text
@@ -76,7 +83,27 @@ def _polygon(value: object, corner: float) -> Outline:
         raise ValueError(f"polygon takes 3 to {MOST_POINTS} points [x, y]")
     if any(not isinstance(p, Sequence) or isinstance(p, str) or len(p) != 2 for p in value):
         raise ValueError("every point of a polygon is a list [x, y]")
-    return outlines.polygon(tuple((parse_signed_length(p[0]), parse_signed_length(p[1])) for p in value), corner)
+    points = tuple((parse_signed_length(p[0]), parse_signed_length(p[1])) for p in value)
+    made = outlines.polygon(points, corner)
+    if corner:
+        _corners_fit(points, corner)
+    return made
+
+
+def _corners_fit(points: Sequence[tuple[float, float]], corner: float) -> None:
+    """Refuse a corner radius whose arcs, one from each end, take up more than a side is long."""
+    count = len(points)
+    sides = [math.dist(points[i - 1], points[i]) for i in range(count)]  # each ends at its point
+    turns = [math.acos(_cosine(points[i - 1], points[i], points[(i + 1) % count])) for i in range(count)]
+    taken = [corner * math.tan(turn / 2) for turn in turns]
+    if any(taken[i - 1] + taken[i] > sides[i] + LEAST_LENGTH for i in range(count)):
+        raise ValueError(f"the corner radius {corner:g} mm is larger than the sides of the polygon allow")
+
+
+def _cosine(before: tuple[float, float], here: tuple[float, float], after: tuple[float, float]) -> float:
+    """Return the cosine of the turn from one side to the next, at the point between them."""
+    (ax, ay), (bx, by) = (here[0] - before[0], here[1] - before[1]), (after[0] - here[0], after[1] - here[1])
+    return max(-1.0, min(1.0, (ax * bx + ay * by) / (math.hypot(ax, ay) * math.hypot(bx, by))))
 
 
 _SHAPES: dict[str, Callable[[Any, float], Outline]] = {
