@@ -17,7 +17,7 @@ from typing import Annotated, Literal
 from pydantic import Field, model_validator
 
 from dryfit.models.geometry.bodies import Slice, Straight, Taper
-from dryfit.models.reading.errors import Misplaced
+from dryfit.models.reading.errors import Misplaced, UnknownName
 from dryfit.models.reading.fields import (
     LEAST_LENGTH,
     Angle,
@@ -29,6 +29,7 @@ from dryfit.models.reading.fields import (
     Shape,
     Text,
 )
+from dryfit.models.tables.threads import forming_screws, thread
 
 Side = Literal["front", "rear"]
 MOST_SECTIONS = 24  # sections of one body; a plug has about six
@@ -91,7 +92,20 @@ class Boss(Record):
     def _one_kind(self) -> Boss:
         if (self.thread is None) == (self.forming is None):
             raise ValueError("a boss has either a thread or a forming screw")
+        try:
+            _known_thread(self)
+        except UnknownName as error:
+            raise Misplaced(("thread" if self.forming is None else "forming",), str(error)) from None
         return self
+
+
+def _known_thread(boss: Boss) -> None:
+    """Raise UnknownName where no table has the boss's thread or thread-forming screw."""
+    forming = [screw.name for screw in forming_screws()]
+    if boss.thread is not None:
+        thread(boss.thread)
+    elif boss.forming not in forming:
+        raise UnknownName("thread-forming screw", str(boss.forming), forming)
 
 
 class Fixings(Record):

@@ -13,6 +13,7 @@ from fractions import Fraction
 
 MM_PER_INCH = Fraction(254, 10)  # exact by definition (1959 international yard and pound agreement)
 LONGEST_LENGTH = 10_000.0  # mm; no panel part is longer, and a bound keeps a stranger's file from hurting
+SAME_LENGTH = 1e-9  # mm; lengths turned from inches to mm and back differ by less, and no two sizes are this close
 FINEST_FRACTION = 64  # inches are printed in 64ths, as drills and rules are marked
 
 _UNITS = {"mm": Fraction(1), "cm": Fraction(10), "in": MM_PER_INCH, "inch": MM_PER_INCH, '"': MM_PER_INCH}

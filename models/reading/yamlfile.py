@@ -10,7 +10,7 @@ build objects.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from itertools import islice
 from pathlib import Path
@@ -18,7 +18,7 @@ from typing import Any, TypeVar, get_args
 
 from pydantic import BaseModel, ValidationError
 from yaml import MarkedYAMLError
-from yaml.cyaml import CParser
+from yaml._yaml import CParser
 from yaml.events import AliasEvent, MappingEndEvent, MappingStartEvent, ScalarEvent, SequenceEndEvent, StreamEndEvent
 from yaml.reader import ReaderError
 
@@ -131,7 +131,7 @@ class _Loader:
 
     def __init__(self, file: str, text: str):
         self.file = file
-        self.next = CParser(text).get_event
+        self.next: Callable[[], Any] = CParser(text).get_event
         self.lines: dict[KeyPath, int] = {}
         self.faults: list[Fault] = []
         self.values = 0

@@ -77,7 +77,9 @@ def test_thick_quarter_turn_flange_wants_the_next_length(tmp_path: Path, screw: 
         keys = {"hardware": f"{{screw: {screw}, length: {length}, nut: hexagon}}"}
         found = finding(report(tmp_path, place("mains-quarter-turn-inlet", **keys)), "screw-length")
         assert found.verdict is verdict, found.says
-    chosen = report(tmp_path, place("mains-quarter-turn-inlet", hardware=f"{{screw: {screw}, nut: hexagon}}")).stacks["A"]
+    chosen = report(tmp_path, place("mains-quarter-turn-inlet", hardware=f"{{screw: {screw}, nut: hexagon}}")).stacks[
+        "A"
+    ]
     assert fasteners.length_name(chosen.screw.length, chosen.thread.system) == right
 
 
