@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path, PurePosixPath
 
-from dryfit.models.catalogue.catalogue import Catalogue, load_catalogue
+from dryfit.models.catalogue.part_files import Catalogue, load_catalogue
 from dryfit.models.catalogue.parts import Part, Plug
 from dryfit.models.catalogue.patterns import Pattern, patterns
 from dryfit.models.geometry.outlines import box, clearance, round_

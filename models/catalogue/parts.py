@@ -32,6 +32,7 @@ from dryfit.models.reading.fields import (
 from dryfit.models.tables.threads import forming_screws, thread
 
 Side = Literal["front", "rear"]
+MOST_SOURCES = 100  # of one record, which has about twenty dimensions
 MOST_SECTIONS = 24  # sections of one body; a plug has about six
 
 
@@ -68,6 +69,9 @@ class Section(Record):
 
 
 Sections = Annotated[tuple[Section, ...], Field(max_length=MOST_SECTIONS)]
+
+
+Sources = Annotated[dict[str, str], Field(max_length=MOST_SOURCES)]
 
 
 class Flange(Record):
@@ -152,7 +156,7 @@ class Plug(Record):
     turn: Angle = 0.0  # degrees, clockwise seen from the front, after the push
     grip: Shape | None = None  # room the hand needs about the plug while it moves
     cable: Length = 0.0  # cable diameter
-    sources: dict[str, str] = Field(default_factory=dict)
+    sources: Sources = Field(default_factory=dict)
 
 
 class Part(Record):
@@ -178,7 +182,7 @@ class Part(Record):
     earth: bool = False  # has a protective-earth contact that must be bonded
     metal: Literal["plated zinc", "nickel", "brass", "aluminium", "plastic", "steel"] = "plated zinc"  # its surface
     system: Literal["metric", "inch"] = "metric"
-    sources: dict[str, str] = Field(default_factory=dict)
+    sources: Sources = Field(default_factory=dict)
 
     @model_validator(mode="after")
     def _fixed_by_its_flange(self) -> Part:

@@ -115,6 +115,9 @@ _SHAPES: dict[str, Callable[[Any, float], Outline]] = {
     "polygon": _polygon,
 }
 
+SHAPE_KINDS = frozenset(_SHAPES)
+"""The keys of which an outline has exactly one."""
+
 
 def read_outline(value: object) -> Outline:
     """Return the outline that a mapping such as ``{box: [26 mm, 31 mm], corner: 3 mm, at: [0, 1 mm]}`` describes.

@@ -88,15 +88,32 @@ def read_record(path: Path, model: type[M]) -> tuple[M, LineMap]:
 def parse_record(file: str, text: str, model: type[M]) -> tuple[M, LineMap]:
     """Return text as a validated record; ``file`` names it in faults."""
     data, lines = load(file, text)
-    return validated(file, data, lines, model), lines
+    return validated(data, model, Origin(file, lines)), lines
 
 
-def validated(file: str, data: object, lines: LineMap, model: type[M], at: KeyPath = ()) -> M:
-    """Return plain data, found ``at`` a path of a file, as a record."""
+@dataclass(frozen=True)
+class Origin:
+    """Where plain data comes from: a file, and the path in it at which it was found.
+
+    ``other_keys`` are those a person may write there besides the record's own; they are gone from the data.
+    """
+
+    file: str
+    lines: LineMap
+    at: KeyPath = ()
+    other_keys: tuple[str, ...] = ()
+
+
+def validated(data: object, model: type[M], origin: Origin) -> M:
+    """Return plain data as a record.
+
+    Raises:
+        InputError: with what the schema has against it, each fault with its line.
+    """
     try:
         return model.model_validate(data)
     except ValidationError as error:
-        faults = (_fault(file, lines, model, e, at) for e in _told(error.errors(include_url=False)))
+        faults = (_fault(model, e, origin) for e in _told(error.errors(include_url=False)))
         raise InputError(islice(dict.fromkeys(islice(faults, 2 * MOST_FAULTS)), MOST_FAULTS)) from None
 
 
@@ -239,16 +256,17 @@ _EXPECTED = {
 """What each complaint of the schema wanted, in words of ours."""
 
 
-def _fault(file: str, lines: LineMap, model: type[BaseModel], error: Any, at: KeyPath) -> Fault:
+def _fault(model: type[BaseModel], error: Any, origin: Origin) -> Fault:
     """Return one complaint of the schema as a fault with its line."""
     inside = tuple(part for part in error["loc"] if not isinstance(part, str) or not part.startswith("function-"))
     kind, reason = error["type"], error.get("ctx", {}).get("error")
     if isinstance(reason, Misplaced):
         inside = (*inside, *reason.key)
-    path = (*at, *inside)
+    path, file, lines = (*origin.at, *inside), origin.file, origin.lines
+    found = "empty" if error["input"] is None else quote(error["input"])
     where, line = _words(path), lines.line(path)
     if kind == "extra_forbidden":
-        keys = _keys_at(model, inside[:-1])
+        keys = (*_keys_at(model, inside[:-1]), *(origin.other_keys if len(inside) == 1 else ()))
         nearest = nearest_name(str(path[-1]), keys)
         return Fault(file, line, f"unknown key {quote(path[-1])}", f"one of {', '.join(keys)}", nearest)
     if kind == "missing":
@@ -259,11 +277,11 @@ def _fault(file: str, lines: LineMap, model: type[BaseModel], error: Any, at: Ke
     if kind == "literal_error":
         names = [str(name) for name in _choices(error["ctx"]["expected"])]
         nearest = nearest_name(str(error["input"]), names)
-        return Fault(file, line, f"{where} is {quote(error['input'])}", " or ".join(names), nearest)
+        return Fault(file, line, f"{where} is {found}", " or ".join(names), nearest)
     if kind == "value_error":
         return Fault(file, line, f"{where}: {reason}")
     wanted = _EXPECTED.get(kind, error["msg"][:1].lower() + error["msg"][1:])
-    return Fault(file, line, f"{where} is {quote(error['input'])}", wanted.format(**error.get("ctx", {})))
+    return Fault(file, line, f"{where} is {found}", wanted.format(**error.get("ctx", {})))
 
 
 def _told(errors: list[Any]) -> Iterator[Any]:

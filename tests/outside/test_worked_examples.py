@@ -13,7 +13,7 @@ from dryfit.generators.checks.screw_length import BOSS_DIAMETERS
 from dryfit.generators.joints.seats import proud_limits, seat
 from dryfit.generators.joints.stacks import NUT_PITCHES, Stack, needed_length
 from dryfit.generators.joints.tightening import preload, torque
-from dryfit.models.catalogue.catalogue import load_catalogue
+from dryfit.models.catalogue.part_files import load_catalogue
 from dryfit.models.catalogue.parts import Boss
 from dryfit.models.geometry.outlines import round_
 from dryfit.models.job import Cutout, Hole, Material, Panel, Place

@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from dryfit.models.catalogue.catalogue import load_catalogue
+from dryfit.models.catalogue.part_files import load_catalogue
 from dryfit.models.catalogue.parts import Part, Plug
 from dryfit.models.reading.errors import InputError
 
