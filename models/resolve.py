@@ -19,6 +19,7 @@ from dryfit.models.layout import CutoutWish, Hardware, LayoutFile, PanelWish, Pl
 from dryfit.models.prices import Price, read_prices
 from dryfit.models.reading.errors import Fault, InputError, UnknownName, display_path, nearest_name, quote
 from dryfit.models.reading.fields import Countersink
+from dryfit.models.reading.units import format_mm
 from dryfit.models.reading.yamlfile import KeyPath
 from dryfit.models.tables import fasteners
 from dryfit.models.tables.panels import gauge_thickness, materials, rack
@@ -187,7 +188,7 @@ class _Resolver:
             return
         plug_name, plug = self._plug(key, entry, part)
         cutout = self._cutout(key, entry, part, panel, pattern)
-        wish = self._wish(key, entry)
+        wish = self._wish(key, entry, part)
         if cutout is None:
             return
         origin = (0.0, 0.0) if self.layout.origin == "centre" else (-panel.width / 2, -panel.height / 2)
@@ -205,6 +206,10 @@ class _Resolver:
 
     def _on_panel(self, panel: Panel, place: Place) -> Place:
         main = place.cutout.main.turned(place.turn).moved(place.x, place.y)
+        across, up = main.size
+        if across >= panel.width or up >= panel.height:
+            what = f"the cut-out, {format_mm(across)} by {format_mm(up)}, is as large as the panel or larger"
+            self.fault(("places", place.entry, "cutout"), what, "a smaller hole")
         if clearance(main, box(panel.width, panel.height)) < -max(main.size):
             self.fault(("places", place.entry, "at"), f"{place.name} lies outside the panel", "a place on the panel")
         return place
@@ -239,16 +244,27 @@ class _Resolver:
             return None, None
         return name, self.catalogue.plugs[name]
 
-    def _wish(self, key: KeyPath, entry: PlaceWish) -> HardwareWish:
+    def _wish(self, key: KeyPath, entry: PlaceWish, part: Part) -> HardwareWish:
         own, panel = entry.hardware, self.layout.hardware
         names = (own.screw,) if own.screw is not None else panel.threads
-        known = (self._thread((*key, "hardware", "screw"), name) for name in names)
+        known = tuple(name for name in (self._thread((*key, "hardware", "screw"), n) for n in names) if name)
+        self._length(key, own.length, known, part)
         washers = None if own.washers is None else tuple(TOOTH if w == "tooth" else w for w in own.washers)
         return HardwareWish(
-            tuple(name for name in known if name), own.head, own.length, own.nut, washers,
+            known, own.head, own.length, own.nut, washers,
             own.metal or panel.metal, own.retention or panel.retention, panel.heads,
             panel.drives,
         )  # fmt: skip
+
+    def _length(self, key: KeyPath, wished: float | None, names: tuple[str, ...], part: Part) -> None:
+        """Note a length that no screw of the place is sold near to."""
+        boss = part.fixings.boss if part.fixings is not None else None
+        if boss is not None:
+            names = (fasteners.thread(boss.thread or boss.forming or "").name,)
+        sold = [length for name in names or fasteners.usual("thread") for length in fasteners.sold_lengths(name)]
+        if wished is not None and not min(sold) <= wished <= max(sold):
+            what = f"no screw for this place is sold {format_mm(wished)} long"
+            self.fault((*key, "hardware", "length"), what, f"{format_mm(min(sold))} to {format_mm(max(sold))}")
 
     # --- cut-outs ----------------------------------------------------------------------------------------------
 

@@ -56,7 +56,7 @@ def load_catalogue(extra: Iterable[Path] = ()) -> Catalogue:
     own_parts, own_plugs = _Shelf("parts", Part, sources, parts), _Shelf("plugs", Plug, sources, plugs)
     faults += [*own_parts.faults(), *own_plugs.faults(), *own_parts.unknown_plugs(own_plugs)]
     if faults:
-        raise InputError(dict.fromkeys(faults))
+        raise InputError(faults)
     return Catalogue(own_parts, own_plugs)
 
 

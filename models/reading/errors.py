@@ -42,10 +42,10 @@ class Fault:
 
 
 class InputError(DryfitError):
-    """A file from outside is wrong; carries every fault found in one run, in order of line."""
+    """A file from outside is wrong; carries every fault found in one run, each once, in order of line."""
 
     def __init__(self, faults: Iterable[Fault]):
-        self.faults: tuple[Fault, ...] = tuple(sorted(faults, key=lambda f: (f.file, f.line or 0, f.what)))
+        self.faults: tuple[Fault, ...] = tuple(sorted(set(faults), key=lambda f: (f.file, f.line or 0, f.what)))
         super().__init__(self.faults)
 
     def __str__(self) -> str:

@@ -114,7 +114,7 @@ def validated(data: object, model: type[M], origin: Origin) -> M:
         return model.model_validate(data)
     except ValidationError as error:
         faults = (_fault(model, e, origin) for e in _told(error.errors(include_url=False)))
-        raise InputError(islice(dict.fromkeys(islice(faults, 2 * MOST_FAULTS)), MOST_FAULTS)) from None
+        raise InputError(islice(faults, MOST_FAULTS)) from None
 
 
 # --- text to data --------------------------------------------------------------------------------------------------

@@ -11,7 +11,7 @@ from dryfit.models.tables.heads import Head, heads
 from dryfit.models.tables.nuts import Driver, Nut, NutKind, drivers, nut_kinds, nuts
 from dryfit.models.tables.retention import Retention, RetentionWay, retention_ways, retentions, usual
 from dryfit.models.tables.rivets import Rivet, rivets
-from dryfit.models.tables.screws import RIVET, RackScrew, Screw, length_name, rack_screws, riveted
+from dryfit.models.tables.screws import RIVET, RackScrew, Screw, length_name, rack_screws, riveted, sold_lengths
 from dryfit.models.tables.threads import (
     Clearance,
     FormingScrew,
@@ -58,6 +58,7 @@ __all__ = [
     "retentions",
     "riveted",
     "rivets",
+    "sold_lengths",
     "thread",
     "threads",
     "usual",

@@ -12,7 +12,7 @@ from dryfit.models.reading.units import format_inch, format_mm
 from dryfit.models.tables.designations import designation
 from dryfit.models.tables.heads import Head
 from dryfit.models.tables.rivets import Rivet, rivets
-from dryfit.models.tables.threads import Thread
+from dryfit.models.tables.threads import Thread, lengths
 
 
 @dataclass(frozen=True)
@@ -65,6 +65,13 @@ def riveted(name: str) -> tuple[Screw, ...]:
 def _riveted() -> dict[str, tuple[Screw, ...]]:
     names = dict.fromkeys(row.name for row in rivets())
     return {name: tuple(_as_screw(row) for row in rivets() if row.name == name) for name in names}
+
+
+def sold_lengths(name: str) -> tuple[float, ...]:
+    """Return the lengths that a screw of a thread, or a rivet, is sold in, mm, shortest first."""
+    if name.startswith(RIVET):
+        return tuple(sorted(screw.length for screw in riveted(name.removeprefix(RIVET))))
+    return lengths(name)
 
 
 def _as_screw(row: Rivet) -> Screw:
