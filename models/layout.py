@@ -9,6 +9,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, Field, WithJsonSchema, field_validator, model_validator
 
 from dryfit.models.catalogue.parts import Side
+from dryfit.models.reading.errors import said
 from dryfit.models.reading.fields import (
     Angle,
     Coordinate,
@@ -40,12 +41,12 @@ def _thickness(value: object) -> object:
     if isinstance(value, str) and value.strip().lower().endswith("ga"):
         number = value.strip()[:-2].strip()
         if not number.isascii() or not number.isdigit() or len(number) > 2:
-            raise ValueError(f"{value!r:.80} is not a gauge; write for example 16 ga")
+            raise ValueError(f"{said(value)} is not a gauge; write for example 16 ga")
         return f"{int(number)} ga"
     length = parse_length(value)
     if not MIN_THICKNESS <= length <= MAX_THICKNESS:
         raise ValueError(
-            f"{value!r:.80} is no panel's thickness, which lies between {MIN_THICKNESS} and {MAX_THICKNESS} mm"
+            f"{said(value)} is no panel's thickness, which lies between {MIN_THICKNESS} and {MAX_THICKNESS} mm"
         )
     return length
 

@@ -20,7 +20,7 @@ from typing import Annotated, Any
 
 from pydantic import BeforeValidator, Field, WithJsonSchema, model_validator
 
-from dryfit.models.reading.errors import DryfitError
+from dryfit.models.reading.errors import DryfitError, said
 from dryfit.models.reading.fields import Coordinate, Length, PositiveLength, Record, Text
 from dryfit.models.reading.units import LENGTH_EXAMPLES, format_mm, parse_signed_length
 from dryfit.models.reading.yamlfile import parse_record, read_record
@@ -50,7 +50,7 @@ def _listed(value: object) -> object:
 
 def _small(length: float, found: object) -> float:
     if abs(length) > MOST_ADDED:
-        raise ValueError(f"{found!r:.80} is more than {MOST_ADDED:g} mm either way")
+        raise ValueError(f"{said(found)} is more than {MOST_ADDED:g} mm either way")
     return length
 
 

@@ -101,6 +101,11 @@ def quote(value: object) -> str:
     return repr(text)
 
 
+def said(value: object) -> str:
+    """Return a stranger's value as a message repeats it: text in quotes, numbers as they are, no value as nothing."""
+    return "nothing" if value is None else f"{value!r:.{LONGEST_QUOTE}}"
+
+
 def display_path(path: Path | str) -> str:
     """Return a path as messages show it: as given, with control characters made visible."""
     return str(path).encode("unicode_escape").decode("ascii") if not str(path).isprintable() else str(path)

@@ -14,6 +14,7 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, WithJsonSche
 
 from dryfit.models.geometry import outlines
 from dryfit.models.geometry.outlines import Outline
+from dryfit.models.reading.errors import said
 from dryfit.models.reading.units import LENGTH_EXAMPLES, parse_length, parse_signed_length
 
 LEAST_LENGTH = 0.001  # mm; nothing on a panel is made or measured finer
@@ -27,13 +28,13 @@ def _positive(value: object) -> float:
     length = parse_length(value)
     if length < LEAST_LENGTH:
         found = "is zero" if length == 0 else f"is less than {LEAST_LENGTH:g} mm"
-        raise ValueError(f"{value!r:.80} {found}; this length must be more than zero")
+        raise ValueError(f"{said(value)} {found}; this length must be more than zero")
     return length
 
 
 def _angle(value: object) -> float:
     if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value) or abs(value) > 360:
-        raise ValueError(f"{value!r:.80} is not an angle; write degrees from -360 to 360")
+        raise ValueError(f"{said(value)} is not an angle; write degrees from -360 to 360")
     return float(value)
 
 
@@ -42,12 +43,12 @@ def _text(value: object) -> str:
     if isinstance(value, bool | None):
         raise ValueError(f"{'nothing' if value is None else str(value).lower()} is not text; put text in quotes")
     if not isinstance(value, str | int | float):
-        raise ValueError(f"{value!r:.80} is not text")
+        raise ValueError(f"{said(value)} is not text")
     text = str(value)
     if not text.strip():
         raise ValueError("the text is blank; leave the key out where there is none")
     if len(text) > LONGEST_TEXT or not text.isprintable():
-        raise ValueError(f"{text!r:.80} must be one line of at most {LONGEST_TEXT} printable characters")
+        raise ValueError(f"{said(text)} must be one line of at most {LONGEST_TEXT} printable characters")
     return text
 
 
@@ -74,7 +75,7 @@ class Record(BaseModel):
 
 def _pair(value: object, what: str) -> tuple[float, float]:
     if not isinstance(value, Sequence) or isinstance(value, str) or len(value) != 2:
-        raise ValueError(f"{what} takes a list of two lengths, not {value!r:.80}")
+        raise ValueError(f"{what} takes a list of two lengths, not {said(value)}")
     return _positive(value[0]), _positive(value[1])
 
 
@@ -128,7 +129,7 @@ def read_outline(value: object) -> Outline:
     if isinstance(value, Outline):
         return value
     if not isinstance(value, Mapping):
-        raise ValueError(f"{value!r:.80} is not an outline; write one of {', '.join(_SHAPES)}, e.g. {{round: 24 mm}}")
+        raise ValueError(f"{said(value)} is not an outline; write one of {', '.join(_SHAPES)}, e.g. {{round: 24 mm}}")
     kinds = [key for key in value if key in _SHAPES]
     unknown = [key for key in value if key not in _SHAPES and key not in {"corner", "turn", "at"}]
     if len(kinds) != 1 or unknown:
