@@ -12,7 +12,6 @@ import io
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from importlib.resources import files
 from itertools import combinations, pairwise
 from pathlib import Path
 from statistics import fmean, median
@@ -20,6 +19,7 @@ from typing import Annotated, Any
 
 from pydantic import BeforeValidator, Field, WithJsonSchema, model_validator
 
+from dryfit.models.reading.datafiles import data_text
 from dryfit.models.reading.errors import DryfitError, said
 from dryfit.models.reading.fields import Coordinate, Length, PositiveLength, Record, Text
 from dryfit.models.reading.units import LENGTH_EXAMPLES, format_mm, parse_signed_length
@@ -108,7 +108,7 @@ class Printer(Record):
 
 def generic_text() -> str:
     """Return the commented profile of a generic printer."""
-    return (files("dryfit.models") / "data" / "printer.yaml").read_text(encoding="utf-8")
+    return data_text("printer.yaml")
 
 
 def generic_printer() -> Printer:

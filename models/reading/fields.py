@@ -63,7 +63,7 @@ Text = Annotated[str, BeforeValidator(_text), WithJsonSchema({"type": ["string",
 class Record(BaseModel):
     """Base of every record read from a file: immutable, and unknown keys are errors."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid", arbitrary_types_allowed=True)
+    model_config = ConfigDict(frozen=True, extra="forbid", arbitrary_types_allowed=True, defer_build=True)
 
     def __hash__(self) -> int:
         """Hash by what can be hashed: equal records have equal hashes, and a record can key a cache."""
