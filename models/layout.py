@@ -21,8 +21,9 @@ from dryfit.models.reading.fields import (
     Shape,
     Text,
 )
+from dryfit.models.reading.records import read_record
 from dryfit.models.reading.units import LENGTH_EXAMPLES, parse_length, parse_signed_length
-from dryfit.models.reading.yamlfile import LineMap, read_record
+from dryfit.models.reading.yamlfile import LineMap
 
 MOST_PLACES = 500  # on one panel, counted out; a 12-unit panel holds about 150
 LARGEST_PANEL = 3000.0  # mm either way
@@ -33,7 +34,7 @@ NutKind = Literal["hexagon", "narrow", "thin", "self-locking", "tooth-washer nut
 WasherKind = Literal["plain", "split", "tooth", "tooth internal", "tooth external"]
 Metal = Literal["steel", "zinc", "stainless", "brass", "nickel"]
 RackScrewName = Literal["M6", "10-32", "12-24"]
-Retention = Literal["tooth washer", "split washer", "self-locking nut", "tooth-washer nut", "thread locker"]
+RetentionName = Literal["tooth washer", "split washer", "self-locking nut", "tooth-washer nut", "thread locker"]
 
 
 def _thickness(value: object) -> object:
@@ -111,7 +112,7 @@ class Hardware(Record):
     heads: Annotated[tuple[HeadKind, ...], Field(max_length=4)] = ()
     drives: Annotated[tuple[Drive, ...], Field(max_length=3)] = ()
     metal: Metal | None = None
-    retention: Retention | None = None
+    retention: RetentionName | None = None
     spares: Annotated[float, Field(ge=0, le=100, allow_inf_nan=False)] = 10.0  # percent of small hardware
     prices: Text = ""  # a CSV file of prices, beside the layout
 
@@ -125,7 +126,7 @@ class PlaceHardware(Record):
     nut: NutKind | None = None
     washers: Annotated[tuple[WasherKind, ...], Field(max_length=4)] | None = None
     metal: Metal | None = None
-    retention: Retention | None = None
+    retention: RetentionName | None = None
 
 
 class PanelSink(Countersink):

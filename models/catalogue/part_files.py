@@ -19,8 +19,9 @@ from dryfit.models.catalogue.parts import Part, Plug
 from dryfit.models.reading.datafiles import DATA, data_text
 from dryfit.models.reading.errors import Fault, InputError, display_path, nearest_name, quote
 from dryfit.models.reading.fields import SHAPE_KINDS, Record
+from dryfit.models.reading.records import Origin, validated
 from dryfit.models.reading.textfile import read_text
-from dryfit.models.reading.yamlfile import LARGEST_FILE, KeyPath, LineMap, Origin, load, validated
+from dryfit.models.reading.yamlfile import LARGEST_FILE, KeyPath, LineMap, load
 
 MOST_PARTS = 500  # parts of one file; a shop's whole stock is a few hundred
 LIKE = "like"

@@ -7,7 +7,7 @@ from functools import cache
 
 from dryfit.models.reading.datafiles import data_text
 from dryfit.models.reading.fields import Length, PositiveLength, Record
-from dryfit.models.reading.yamlfile import parse_record
+from dryfit.models.reading.records import parse_record
 
 
 class Pattern(Record):
