@@ -1,1 +1,1 @@
-"""In: files that strangers write, and our own. Out: plain data and records, lengths in mm, or every fault with its line."""
+"""In: files of strangers and our own. Out: plain data and records, lengths in mm, or every fault with its line."""
