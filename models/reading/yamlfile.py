@@ -14,8 +14,8 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+import yaml
 from yaml import MarkedYAMLError
-from yaml._yaml import CParser
 from yaml.events import AliasEvent, MappingEndEvent, MappingStartEvent, ScalarEvent, SequenceEndEvent, StreamEndEvent
 from yaml.reader import ReaderError
 
@@ -26,6 +26,7 @@ MOST_VALUES = 100_000  # in one file; 500 parts written out have a good half of 
 DEEPEST = 20  # levels of nesting; a layout has six
 MOST_FAULTS = 50  # told in one run; more would bury the first
 
+PARSER: Any = getattr(yaml, "CBaseLoader", yaml.BaseLoader)  # the one in C, where the package was built with it
 KeyPath = tuple[str | int, ...]
 
 _INT = re.compile(r"[-+]?\d{1,18}", re.ASCII)
@@ -73,8 +74,8 @@ def load(file: str, text: str) -> tuple[dict[str, Any], LineMap]:
     Raises:
         InputError: where it is no YAML, or uses what is not allowed.
     """
-    loader = _Loader(file, text)
     try:
+        loader = _Loader(file, text)
         data = loader.document()
     except MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
@@ -95,7 +96,7 @@ class _Loader:
 
     def __init__(self, file: str, text: str):
         self.file = file
-        self.next: Callable[[], Any] = CParser(text).get_event
+        self.next: Callable[[], Any] = PARSER(text).get_event
         self.lines: dict[KeyPath, int] = {}
         self.faults: list[Fault] = []
         self.values = 0

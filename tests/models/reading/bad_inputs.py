@@ -149,7 +149,7 @@ BAD_INPUTS = (
     _changed("no keys where keys should be", "panel:\n", "panel: []\nother:\n", 2, "panel", "keys and values"),
     _changed("a count that is empty", "count: 2", "count:", 8, "count is empty", "whole number"),
     BadInput("two documents", GOOD + "---\ntitle: Test\n", 11, ("second document",)),
-    BadInput("a control sign", "title: a\x07b\n", 1, ("not YAML", "control")),
+    BadInput("a control sign", "title: a\x07b\n", 1, ("not YAML", "printable")),
     BadInput("endless empty items", "title:\n" + "- \n" * 330_000, 100_000, ("holds too much",)),
     BadInput("endless empty items in one line", f"title: [{'~,' * 330_000}]\n", 1, ("holds too much",)),
     BadInput("endless keys", "".join(f"k{n}:\n" for n in range(90_000)), 1, ("unknown key 'k0'",)),

@@ -12,11 +12,13 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+import yaml
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from dryfit.models.prices import read_prices
 from dryfit.models.printer import read_printer
+from dryfit.models.reading import yamlfile
 from dryfit.models.reading.errors import InputError
 from dryfit.models.resolve import read_job
 from tests.models.reading.bad_inputs import BAD_INPUTS, GOOD, BadInput
@@ -75,6 +77,19 @@ def test_text_is_text(written: str, tmp_path: Path) -> None:
     assert (job.title, job.revision, *job.notes) == (plain, plain, plain)
     assert (job.places[0].name, job.places[0].legend) == (plain, plain)
     assert all(type(text) is str for text in (job.title, job.revision, job.places[0].name))
+
+
+@pytest.mark.parametrize("bad", BAD_INPUTS, ids=lambda bad: bad.name)
+def test_the_parser_in_python_finds_the_same(bad: BadInput, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(yamlfile, "PARSER", yaml.BaseLoader)
+    if not bad.name.startswith("endless"):  # it is slower
+        with pytest.raises(InputError) as caught:
+            read_job(bad.write(tmp_path))
+        assert bad.says(str(caught.value).splitlines()), str(caught.value)
+
+
+def test_the_parser_is_the_one_in_c() -> None:
+    assert yamlfile.PARSER is yaml.CBaseLoader
 
 
 def test_a_text_tag_makes_text(tmp_path: Path) -> None:
