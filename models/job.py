@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
-from dryfit.models.catalogue.catalogue import Catalogue
+from dryfit.models.catalogue.part_files import Catalogue
 from dryfit.models.catalogue.parts import Part, Plug, Side
 from dryfit.models.geometry.outlines import Outline, round_
 from dryfit.models.geometry.points import ORIGIN, Point

@@ -12,7 +12,7 @@ from pathlib import Path, PurePosixPath
 
 from pydantic import ValidationError
 
-from dryfit.models.catalogue.catalogue import Catalogue, load_catalogue
+from dryfit.models.catalogue.part_files import Catalogue, load_catalogue
 from dryfit.models.catalogue.parts import Part, Plug
 from dryfit.models.catalogue.patterns import Pattern, patterns
 from dryfit.models.edits import Edit, edited
@@ -24,6 +24,7 @@ from dryfit.models.panel import Panel
 from dryfit.models.prices import Price, read_prices
 from dryfit.models.reading.errors import Fault, InputError, UnknownName, display_path, nearest_name, quote
 from dryfit.models.reading.fields import Countersink
+from dryfit.models.reading.units import format_mm
 from dryfit.models.reading.yamlfile import KeyPath
 from dryfit.models.tables import fasteners
 from dryfit.models.tables.panels import (
@@ -164,7 +165,7 @@ class _Resolver:
         try:
             return gauge_thickness(material, wish.thickness.removesuffix(" ga"))
         except UnknownName as error:
-            self.fault(("panel", "thickness"), str(error.args[0]), "a gauge of that material or a length")
+            self.fault(("panel", "thickness"), str(error), "a gauge of that material or a length")
             return 1.0
 
     def _pattern(self, name: str) -> Pattern | None:
@@ -211,10 +212,10 @@ class _Resolver:
             return
         plug_name, plug = self._plug(key, entry, part)
         cutout = self._cutout(key, entry, part, panel, pattern)
-        wish = self._wish(key, entry)
+        wish = self._wish(key, entry, part)
         if cutout is None:
             return
-        mounting = Mounting(entry.part, part, entry.mount, cutout, entry.twist, plug_name, plug, wish)
+        mounting = Mounting(entry.part, part, entry.mount, cutout, entry.part_turn, plug_name, plug, wish)
         origin = (0.0, 0.0) if self.layout.origin == "centre" else (-panel.width / 2, -panel.height / 2)
         for step in range(entry.count):
             x = origin[0] + entry.at[0] + step * entry.pitch[0]
@@ -230,6 +231,10 @@ class _Resolver:
 
     def _on_panel(self, panel: Panel, place: Place) -> Place:
         main = place.cutout.main.turned(place.turn).moved(place.x, place.y)
+        across, up = main.size
+        if across >= panel.width or up >= panel.height:
+            what = f"the cut-out, {format_mm(across)} by {format_mm(up)}, is as large as the panel or larger"
+            self.fault(("places", place.entry, "cutout"), what, "a smaller hole")
         if clearance(main, box(panel.width, panel.height)) < -max(main.size):
             self.fault(("places", place.entry, "at"), f"{place.name} lies outside the panel", "a place on the panel")
         return place
@@ -264,16 +269,27 @@ class _Resolver:
             return None, None
         return name, self.catalogue.plugs[name]
 
-    def _wish(self, key: KeyPath, entry: PlaceWish) -> HardwareWish:
+    def _wish(self, key: KeyPath, entry: PlaceWish, part: Part) -> HardwareWish:
         own, panel = entry.hardware, self.layout.hardware
         names = (own.screw,) if own.screw is not None else panel.threads
-        known = (self._thread((*key, "hardware", "screw"), name) for name in names)
+        known = tuple(name for name in (self._thread((*key, "hardware", "screw"), n) for n in names) if name)
+        self._length(key, own.length, known, part)
         washers = None if own.washers is None else tuple(TOOTH if w == "tooth" else w for w in own.washers)
         return HardwareWish(
-            tuple(name for name in known if name), own.head, own.length, own.nut, washers,
+            known, own.head, own.length, own.nut, washers,
             own.metal or panel.metal, own.retention or panel.retention, panel.heads,
             panel.drives, own.screw is not None,
         )  # fmt: skip
+
+    def _length(self, key: KeyPath, wished: float | None, names: tuple[str, ...], part: Part) -> None:
+        """Note a length that no screw of the place is sold near to."""
+        boss = part.fixings.boss if part.fixings is not None else None
+        if boss is not None:
+            names = (fasteners.thread(boss.thread or boss.forming or "").name,)
+        sold = [length for name in names or fasteners.usual("thread") for length in fasteners.sold_lengths(name)]
+        if wished is not None and not min(sold) <= wished <= max(sold):
+            what = f"no screw for this place is sold {format_mm(wished)} long"
+            self.fault((*key, "hardware", "length"), what, f"{format_mm(min(sold))} to {format_mm(max(sold))}")
 
     # --- cut-outs ----------------------------------------------------------------------------------------------
 

@@ -33,7 +33,7 @@ def _layout(folder: Path, count: int) -> Path:
 
 KINDS = (
     ("xlr3-socket", 10), ("xlr3-pins", 4), ("8p8c-d", 3), ("bnc-d", 2), ("loudspeaker-4", 2), ("din-5", 1),
-    ("combination-jack-threaded", 1), ("mains-twist-inlet", 1),
+    ("combination-jack-threaded", 1), ("mains-quarter-turn-inlet", 1),
 )  # fmt: skip
 
 

@@ -11,10 +11,7 @@ from dryfit.generators.joints.stacks import Stack
 from dryfit.models.findings import Finding, Verdict, grade, margin
 from dryfit.models.job import Job, Place
 from dryfit.models.tables.metals import Environment, Metal, environments, metals
-
-BITING = ("tooth internal", "tooth external")
-"""Washers whose teeth cut through a coating (common practice)."""
-
+from dryfit.models.tables.washers import washer_kinds
 
 SOURCE = "anodic index and its guideline"
 RIVET_BODY = "aluminium"
@@ -87,7 +84,7 @@ def _bites(stack: Stack) -> bool:
     if stack.joint.far.of == "flange":
         return False
     toothed = stack.nut is not None and stack.nut.kind == "tooth-washer nut"
-    return toothed or any(washer.kind in BITING for washer in stack.washers)
+    return toothed or any(washer_kinds()[washer.kind].bites for washer in stack.washers)
 
 
 def contact_verdict(touch: Touch, where: Environment) -> Verdict:

@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-import csv
 import itertools
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from functools import cache
-from importlib import resources
 
 from dryfit.generators.drawing.marks import Block
 from dryfit.models.geometry.rectangles import Rectangle
 from dryfit.models.reading.errors import UnknownName
+from dryfit.models.reading.tables import read_table
 
 GAP = 6.0  # mm kept free between blocks
 PADDING = 2.0  # mm kept free along the frame
@@ -40,22 +39,7 @@ class Paper:
 @cache
 def papers() -> dict[str, Paper]:
     """Return every sheet size by its name."""
-    text = (resources.files("dryfit.generators.drawing") / "data/papers.csv").read_text("utf-8")
-    return {row["name"].casefold(): _paper(row) for row in csv.DictReader(text.splitlines())}
-
-
-def _paper(row: dict[str, str]) -> Paper:
-    return Paper(
-        name=row["name"],
-        width=float(row["width"]),
-        height=float(row["height"]),
-        left=float(row["left"]),
-        margin_x=float(row["margin_x"]),
-        margin_y=float(row["margin_y"]),
-        group=float(row["group"]),
-        third_angle=row["projection"] == "third",
-        source=row["source"],
-    )
+    return {row.name.casefold(): row for row in read_table("papers", Paper)}
 
 
 def paper(name: str) -> Paper:

@@ -15,22 +15,7 @@ from dryfit.generators.joints.stacks import Stack, lengths_to_try
 from dryfit.models.catalogue.parts import Boss
 from dryfit.models.job import HardwareWish, Mounting
 from dryfit.models.tables import fasteners
-from dryfit.models.tables.fasteners import RIVET, Head, Nut, Screw, Thread, Washer
-
-USUAL_THREADS = ("M3", "No. 4-40", "No. 6-32", "M2.5", "No. 5-40", "M4")  # as builders have them at hand, best first
-USUAL_HEADS = ("countersunk", "raised countersunk", "pan", "button")
-Way = tuple[str, tuple[str, ...]]  # nut kind and washer kinds, from the panel outwards
-
-RETENTIONS: dict[str, tuple[Way, ...]] = {
-    "tooth washer": (("hexagon", ("tooth internal",)), ("narrow", ("tooth internal",)), ("thin", ("tooth internal",))),
-    "split washer": (("hexagon", ("split",)), ("narrow", ("split",)), ("hexagon", ("plain", "split"))),
-    "self-locking nut": (("self-locking", ()), ("self-locking", ("plain",))),
-    "tooth-washer nut": (("tooth-washer nut", ()),),
-    "thread locker": (("hexagon", ()), ("narrow", ()), ("thin", ()), ("hexagon", ("plain",))),
-}
-"""What each way of keeping a screw from working loose is made of, the better first (common practice)."""
-LOCKING_NUTS = {"self-locking": "self-locking nut", "tooth-washer nut": "tooth-washer nut"}
-"""The nuts that lock by themselves, by kind, with the way of keeping a screw that each is."""
+from dryfit.models.tables.fasteners import RIVET, Head, Nut, RetentionWay, Screw, Thread, Washer
 
 
 def candidates(fit: Fit) -> Iterator[Stack]:
@@ -72,17 +57,18 @@ def _threads(mounting: Mounting) -> Iterator[Thread]:
     """Yield the threads allowed, the part's own usual one first where the layout leaves it open."""
     fixings = mounting.part.fixings
     own = (fixings.screw,) if fixings is not None and fixings.screw is not None else ()
-    names = mounting.wish.threads or dict.fromkeys((*own, *USUAL_THREADS))
+    names = mounting.wish.threads or dict.fromkeys((*own, *fasteners.usual("thread")))
     return (fasteners.thread(name) for name in names if not name.startswith(RIVET))
 
 
 def _heads(mounting: Mounting, joint: Joint, thread: Thread) -> Iterator[Head]:
     """Yield a head of each kind with a drive at hand, those that suit the seat first."""
-    wish = mounting.wish
-    kinds = USUAL_HEADS if joint.head.sink is not None else USUAL_HEADS[2:] + USUAL_HEADS[:2]
-    at_hand = wish.heads or kinds
-    for kind in (wish.head,) if wish.head else (k for k in kinds if k in at_hand):
-        yield from [head for head in fasteners.heads(thread.name, kind) if _drives(wish, head)][:1]
+    wish, sunk = mounting.wish, joint.head.sink is not None
+    kinds = (wish.head,) if wish.head else (k for k in fasteners.usual("head") if k in (wish.heads or (k,)))
+    found = ([head for head in fasteners.heads(thread.name, kind) if _drives(wish, head)][:1] for kind in kinds)
+    yield from sorted(
+        (head for first in found for head in first), key=lambda head: (head.angle is not None) is not sunk
+    )
 
 
 def _drives(wish: HardwareWish, head: Head) -> bool:
@@ -91,24 +77,27 @@ def _drives(wish: HardwareWish, head: Head) -> bool:
 
 def _nuts(wish: HardwareWish, thread: Thread) -> Iterator[tuple[Nut | None, tuple[Washer, ...]]]:
     """Yield nuts with washers as the layout's wish and retention allow."""
-    ways: Sequence[Way] = RETENTIONS[wish.retention] if wish.retention else _usual_ways()
     if wish.nut == "none":
         yield None, _washers(wish.washers or (), thread) or ()
         return
-    if wish.nut is not None and all(kind != wish.nut for kind, _ in ways):
-        ways = tuple((wish.nut, washers) for washers in dict.fromkeys(w for _, w in ways))
-    seen = set()
-    for kind, kinds in ways:
-        pick = (kind, wish.washers if wish.washers is not None else kinds)
-        nuts, washers = fasteners.nuts(thread.name, kind), _washers(pick[1], thread)
-        if (wish.nut in (None, kind)) and nuts and washers is not None and pick not in seen:
-            seen.add(pick)
+    for kind, kinds in dict.fromkeys(_picks(wish)):
+        nuts, washers = fasteners.nuts(thread.name, kind), _washers(kinds, thread)
+        if nuts and washers is not None:
             yield nuts[0], washers
 
 
-def _usual_ways() -> tuple[Way, ...]:
+def _picks(wish: HardwareWish) -> Iterator[tuple[str, tuple[str, ...]]]:
+    """Yield kinds of nut and washers; a wished nut that no way has takes the washers of every way."""
+    ways = fasteners.retention_ways()[wish.retention] if wish.retention else _usual_ways()
+    is_known = wish.nut is None or any(way.nut == wish.nut for way in ways)
+    for way in ways:
+        if wish.nut in (None, way.nut) or not is_known:
+            yield wish.nut or way.nut, wish.washers if wish.washers is not None else way.washers
+
+
+def _usual_ways() -> tuple[RetentionWay, ...]:
     """Return every way, tooth washers first; split washers only when asked for, since they lock poorly."""
-    return tuple(dict.fromkeys(w for name, ways in RETENTIONS.items() if name != "split washer" for w in ways))
+    return tuple(w for name, ways in fasteners.retention_ways().items() if name != "split washer" for w in ways)
 
 
 def _washers(kinds: Sequence[str], thread: Thread) -> tuple[Washer, ...] | None:

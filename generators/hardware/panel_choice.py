@@ -15,11 +15,11 @@ import numpy as np
 
 from dryfit.generators.checks.contexts import Fit
 from dryfit.generators.clearance.surroundings import Around
-from dryfit.generators.hardware.candidates import LOCKING_NUTS
 from dryfit.generators.hardware.choice import AMPLE, Choice, options
 from dryfit.generators.joints.stacks import Stack
 from dryfit.models.job import Job
 from dryfit.models.prices import Price
+from dryfit.models.tables.nuts import nut_kinds
 
 MARGIN_STEP = 0.01  # mm: margins closer than this are alike
 SAME_COST = 1e-6  # of the currency: rounding of the solver
@@ -119,7 +119,7 @@ def _usual(choice: Choice) -> tuple[str, ...]:
     if choice.stack is None:
         return ()
     stack = choice.stack
-    locking = [stack.nut.kind] if stack.nut is not None and stack.nut.kind in LOCKING_NUTS else []
+    locking = [stack.nut.kind] if stack.nut is not None and nut_kinds()[stack.nut.kind].keeps else []
     return (stack.thread.name, stack.screw.head.kind, *locking, *(washer.kind for washer in stack.washers))
 
 

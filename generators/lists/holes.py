@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import csv
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import cache, lru_cache
-from importlib import resources
+from functools import lru_cache
 
 from dryfit.models.catalogue.parts import Side
 from dryfit.models.geometry.contours import describe, number, shape_key, shape_kind
@@ -15,6 +13,7 @@ from dryfit.models.geometry.points import Point
 from dryfit.models.job import Job
 from dryfit.models.panel import Hole, HolePurpose
 from dryfit.models.reading.fields import Countersink
+from dryfit.models.tables.tolerances import general_tolerance
 
 LETTERS = "ABCDEFGHJKLMNPRSTUVWXYZ"  # I, O and Q are left out: they read as 1 and 0
 
@@ -116,21 +115,6 @@ def _letter(n: int) -> str:
     """Return A, B, ... Z, AA, AB, ..."""
     high, low = divmod(n, len(LETTERS))
     return (_letter(high - 1) if high else "") + LETTERS[low]
-
-
-# --- general tolerance --------------------------------------------------------------------------------------------
-
-
-@cache
-def _tolerances() -> tuple[tuple[float, float], ...]:
-    """Return (upper end of the size range, plus or minus) of ISO 2768-1 class m, mm."""
-    text = (resources.files("dryfit.generators.drawing") / "data/general_tolerances.csv").read_text("utf-8")
-    return tuple((float(row["up_to"]), float(row["m"])) for row in csv.DictReader(text.splitlines()))
-
-
-def general_tolerance(size: float) -> float:
-    """Return the tolerance (plus or minus, mm) of a length without one of its own: ISO 2768-1, class m."""
-    return next((t for up_to, t in _tolerances() if size <= up_to + 1e-9), _tolerances()[-1][1])
 
 
 def _with_tolerance(outline: Outline) -> str:

@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from dryfit.generators.checks.metals import BITING
-from dryfit.generators.hardware.candidates import LOCKING_NUTS
 from dryfit.generators.joints.stacks import Stack
 from dryfit.generators.joints.tightening import rack_limit, tightening, which_turns
 from dryfit.generators.report import Report
@@ -122,10 +120,11 @@ def kept_by(stack: Stack, wish: HardwareWish) -> str:
         return "plastic boss"
     if wish.retention == "thread locker":
         return "thread locker"
-    if stack.nut is not None and stack.nut.kind in LOCKING_NUTS:
-        return LOCKING_NUTS[stack.nut.kind]
+    locks = fasteners.nut_kinds()[stack.nut.kind].keeps if stack.nut is not None else None
+    if locks is not None:
+        return locks
     kinds = {washer.kind for washer in stack.washers}
-    if not kinds.isdisjoint(BITING):
+    if any(fasteners.washer_kinds()[kind].bites for kind in kinds):
         return "tooth washer"
     return "split washer" if "split" in kinds else "nothing"
 

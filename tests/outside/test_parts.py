@@ -9,7 +9,7 @@ import math
 
 import pytest
 
-from dryfit.models.catalogue.catalogue import load_catalogue
+from dryfit.models.catalogue.part_files import load_catalogue
 from dryfit.models.catalogue.parts import Part
 from dryfit.models.geometry.outlines import clearance, round_
 

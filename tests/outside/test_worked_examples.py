@@ -14,7 +14,7 @@ from dryfit.generators.joints.joint import joint
 from dryfit.generators.joints.seats import proud_limits, seat
 from dryfit.generators.joints.stacks import NUT_PITCHES, Stack, needed_length
 from dryfit.generators.joints.tightening import preload, torque
-from dryfit.models.catalogue.catalogue import load_catalogue
+from dryfit.models.catalogue.part_files import load_catalogue
 from dryfit.models.catalogue.parts import Boss, Side
 from dryfit.models.geometry.outlines import round_
 from dryfit.models.job import Cutout, Mounting
@@ -204,8 +204,12 @@ def test_a_screw_stands_at_least_one_pitch_past_its_nut() -> None:
 def test_bolt_of_shigleys_example_shows_2_44_threads() -> None:
     # Shigley, Mechanical Engineering Design, table 8-7 and a published solution that applies it: grip 0.5 + 0.625 in,
     # 1/2-13 bolt, nut 7/16 in high: at least 1.5625 in, so 1.75 in is taken and 2.44 threads show past the nut.
-    thread = Thread("1/2-13", "inch", 12.7, 12.66, 12.39, INCH / 13, 10.6, None, 91.5, "ASME B1.1", "", "")
-    head = Head("1/2-13", "hexagon", "ASME B18.2.1", "none", None, None, None, 19.05, 18.7, None, 8.0, 7.7, 0.0, "", "")
+    thread = Thread(
+        "1/2-13", "inch", "1/2-13", None, "none", 12.7, 12.66, 12.39, INCH / 13, 10.6, None, 91.5, "ASME B1.1", "", ""
+    )
+    head = Head(
+        "1/2-13", "hexagon", "ASME B18.2.1", "none", None, None, None, None, 19.05, 18.7, None, 8.0, 7.7, 0.0, "", ""
+    )
     nut = Nut("1/2-13", "hexagon", "ASME B18.2.2", 19.05, 18.7, 22.0, 21.3, 7 / 16 * INCH, 10.9, "3/4 in", "", "")
     bolt = stack(mounting(0.5 * INCH, hole=13.5), panel(0.625 * INCH), Screw(thread, head, 1.75 * INCH), nut)
     assert bolt.grip == pytest.approx(1.125 * INCH)

@@ -39,7 +39,7 @@ def test_a_relief_is_one_thickness_wide_beside_a_lip_short_of_the_rails(tmp_path
 def test_a_flange_turns_with_its_place_and_in_its_cut_out(tmp_path: Path) -> None:
     upright = job(tmp_path, place("xlr3-socket", at="[10, 5]")).places[0]
     assert upright.flange.size == pytest.approx((26, 31))
-    for turns in ({"turn": "90"}, {"twist": "90"}):
+    for turns in ({"turn": "90"}, {"part_turn": "90"}):
         lying = job(tmp_path, place("xlr3-socket", at="[10, 5]", **turns)).places[0]
         assert lying.flange.size == pytest.approx((31, 26))
         assert lying.flange.centre == pytest.approx((10, 5))

@@ -76,7 +76,7 @@ def earth(of: Report) -> list[Finding]:
     ],
 )
 def test_protective_earth_wants_bare_metal(tmp_path: Path, panel: str, verdict: Verdict) -> None:
-    (found,) = earth(report(tmp_path, place("mains-twist-inlet"), panel))
+    (found,) = earth(report(tmp_path, place("mains-quarter-turn-inlet"), panel))
     assert found.verdict is verdict
 
 

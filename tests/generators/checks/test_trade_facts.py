@@ -72,12 +72,14 @@ def test_three_eighths_or_ten_serve_ordinary_flanges(tmp_path: Path, thickness: 
 
 
 @pytest.mark.parametrize(("screw", "short", "right"), [("No. 4-40", "3/8 in", "1/2 in"), ("M3", "10 mm", "12 mm")])
-def test_thick_twist_lock_flange_wants_the_next_length(tmp_path: Path, screw: str, short: str, right: str) -> None:
+def test_thick_quarter_turn_flange_wants_the_next_length(tmp_path: Path, screw: str, short: str, right: str) -> None:
     for length, verdict in ((short, FAILS), (right, FITS)):
         keys = {"hardware": f"{{screw: {screw}, length: {length}, nut: hexagon}}"}
-        found = finding(report(tmp_path, place("mains-twist-inlet", **keys)), "screw-length")
+        found = finding(report(tmp_path, place("mains-quarter-turn-inlet", **keys)), "screw-length")
         assert found.verdict is verdict, found.says
-    chosen = report(tmp_path, place("mains-twist-inlet", hardware=f"{{screw: {screw}, nut: hexagon}}")).stacks["A"]
+    chosen = report(tmp_path, place("mains-quarter-turn-inlet", hardware=f"{{screw: {screw}, nut: hexagon}}")).stacks[
+        "A"
+    ]
     assert fasteners.length_name(chosen.screw.length, chosen.thread.system) == right
 
 
@@ -92,7 +94,7 @@ def test_old_pitch_goes_on_a_19_mm_panel_only_by_turning(tmp_path: Path) -> None
     found = finding(report(tmp_path, place("xlr3-socket-old-pitch", cutout="{across: 19, up: 24}")), "hole-pattern")
     assert found.verdict is FAILS
     assert found.advice == "Turn the part 5.3 degrees anticlockwise in its cut-out."
-    turned = report(tmp_path, place("xlr3-socket-old-pitch", cutout="{across: 19, up: 24}", twist="5.3"))
+    turned = report(tmp_path, place("xlr3-socket-old-pitch", cutout="{across: 19, up: 24}", part_turn="5.3"))
     assert finding(turned, "hole-pattern").verdict is FITS
 
 

@@ -47,7 +47,7 @@ def test_the_choice_equals_the_exhaustive_optimum(given_places: list[list[list[s
 
 
 def test_one_length_serves_a_thin_and_a_thick_flange(tmp_path: Path) -> None:
-    both = place("xlr3-socket") + "\n" + place("mains-twist-inlet", label="B", at="[40, 0]")
+    both = place("xlr3-socket") + "\n" + place("mains-quarter-turn-inlet", label="B", at="[40, 0]")
     stacks = report(tmp_path, both, rest="hardware: {threads: [M3]}").stacks
     alone = report(tmp_path, place("xlr3-socket"), rest="hardware: {threads: [M3]}").stacks
     assert {stack.screw.designation for stack in stacks.values()} == {stacks["B"].screw.designation}
