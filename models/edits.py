@@ -6,7 +6,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
+from dryfit.models.geometry.points import Point
 from dryfit.models.layout import Layout
+from dryfit.models.reading.fields import Record
 
 
 @dataclass(frozen=True)
@@ -31,7 +33,7 @@ def edited(layout: Layout, edits: Iterable[Edit]) -> Layout:
     Raises:
         pydantic.ValidationError: if what comes out is no layout.
     """
-    data: dict[str, Any] = layout.model_dump(by_alias=True, exclude_unset=True)
+    data = _as_data(layout)
     for edit in edits:
         record = data["panel"] if edit.entry is None else data["places"][edit.entry]
         for key in edit.path[:-1]:
@@ -41,3 +43,17 @@ def edited(layout: Layout, edits: Iterable[Edit]) -> Layout:
         else:
             record[edit.path[-1]] = edit.value
     return Layout.model_validate(data)
+
+
+def _as_data(record: Record) -> dict[str, Any]:
+    """Return what is set in a record under the keys that a file has; outlines and lengths stay what they are."""
+    keys = {name: field.alias or name for name, field in type(record).model_fields.items()}
+    return {keys[name]: _plain(getattr(record, name)) for name in keys if name in record.model_fields_set}
+
+
+def _plain(value: object) -> object:
+    if isinstance(value, Record):
+        return _as_data(value)
+    if isinstance(value, tuple) and not isinstance(value, Point):
+        return [_plain(item) for item in value]
+    return value

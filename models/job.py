@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 
 from dryfit.models.catalogue.part_files import Catalogue
 from dryfit.models.catalogue.parts import Part, Plug, Side
+from dryfit.models.geometry.once import hashed_once
 from dryfit.models.geometry.outlines import Outline, round_
 from dryfit.models.geometry.points import ORIGIN, Point
 from dryfit.models.layout import LayoutFile
@@ -45,6 +46,7 @@ class HardwareWish:
     is_own: bool = False  # whether the thread is asked for at this very place, not for the whole panel
 
 
+@hashed_once
 @dataclass(frozen=True)
 class Mounting:
     """A part as it is mounted, in the frame of its place: all that like places have in common."""

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from dryfit.models.catalogue.parts import Side
+from dryfit.models.geometry.once import hashed_once
 from dryfit.models.geometry.outlines import Outline, box
 from dryfit.models.reading.fields import Countersink
 from dryfit.models.tables.panels import Material
@@ -24,6 +25,7 @@ class Hole:
     sunk_from: Side = "front"
 
 
+@hashed_once
 @dataclass(frozen=True)
 class Panel:
     """The plate, centred on the origin. Sizes are of the bare metal; ``coating`` is the layer on each surface."""

@@ -12,15 +12,19 @@ from dryfit.generators.clearance.surroundings import Surroundings
 from dryfit.generators.joints.joint import Joint, joint, part_base
 from dryfit.generators.joints.stacks import Stack
 from dryfit.models.geometry.bodies import Contact, Placement, Slice, closest
+from dryfit.models.geometry.once import hashed_once
 from dryfit.models.geometry.outlines import Outline, round_
 from dryfit.models.job import Job, Mounting, Place
 from dryfit.models.panel import Panel
 
 DISTINCT = 1024  # parts as they are mounted, remembered
 NOTHING_NEAR = Surroundings()
+OF_THE_PLACE = ("joint", "own", "main_hole", "fixing_holes")
+"""What is worked out once for all stacks that are tried at a place."""
 OWN = "body"  # what sentences call the part itself
 
 
+@hashed_once
 @dataclass(frozen=True)
 class Fit:
     """A part as it is mounted with one stack, in the frame of its place: its axis at x = y = 0, not turned back."""
@@ -30,24 +34,18 @@ class Fit:
     around: Surroundings = NOTHING_NEAR
     stack: Stack | None = None
 
-    def __hash__(self) -> int:
-        """Hash once: fits are looked up again and again."""
-        return self._hash
-
-    @cached_property
-    def _hash(self) -> int:
-        return hash((self.panel, self.mounting, self.around, self.stack))
-
     def with_stack(self, stack: Stack | None) -> Fit:
-        """Return the fit with another stack."""
-        return replace(self, stack=stack)
+        """Return the fit with another stack; what is known of the place itself stays known."""
+        other = replace(self, stack=stack)
+        other.__dict__.update({name: self.__dict__[name] for name in OF_THE_PLACE if name in self.__dict__})
+        return other
 
     @cached_property
     def joint(self) -> Joint | None:
         """What the screws hold together; None where the part has no fixing holes."""
         return joint(self.mounting, self.panel)
 
-    @property
+    @cached_property
     def own(self) -> tuple[Slice, ...]:
         """The slices of the part itself where it is mounted."""
         return own_slices(self.mounting, self.panel)

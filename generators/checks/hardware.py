@@ -12,11 +12,16 @@ from dryfit.models.job import HardwareWish
 SOURCE = "tables of fasteners"
 
 
-@stack_check("hardware", lambda fit: fit.joint is not None, ("other hardware",))
+@stack_check("hardware", lambda fit: fit.joint is not None, ("other hardware",), looks_at=("thread", "head"))
 def hardware(fit: Fit) -> Iterator[Answer]:
     """Tell where a part with fixing holes is left without screws, and what was asked for."""
     if fit.stack is not None:
-        yield Answer("hardware", Verdict.FITS, f"Held by {fit.stack.screw.designation}.", source=SOURCE)
+        yield Answer(
+            "hardware",
+            Verdict.FITS,
+            f"Held by {fit.stack.screw.head.kind} screws of {fit.stack.thread.name}.",
+            source=SOURCE,
+        )
         return
     asked = wish_in_words(fit.mounting.wish)
     says = f"Nothing in the tables holds it with {asked}." if asked else "Nothing in the tables holds it."

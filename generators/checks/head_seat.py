@@ -8,7 +8,7 @@ from dryfit.generators.checks.contexts import Fit
 from dryfit.generators.checks.registry import stack_check
 from dryfit.generators.joints.seats import proud_limits
 from dryfit.generators.joints.stacks import Stack
-from dryfit.models.findings import Answer, Verdict, grade, margin
+from dryfit.models.findings import ROUNDING, Answer, Verdict, grade, margin
 from dryfit.models.reading.fields import Countersink
 from dryfit.models.reading.units import format_mm
 
@@ -66,7 +66,7 @@ def _conical(stack: Stack) -> tuple[Verdict, float, float, str]:
         room = min(seat.sunk - limit, sink.depth - head.height * SHARE_IN_SEAT)
         return Verdict.FAILS, room, 0.0, f"{says}: the countersink is too small for it."
     left = _cylinder_left(stack, sink)
-    if left < 0:
+    if left < -ROUNDING:
         return Verdict.FAILS, left, 0.0, f"The countersink goes through the {under}: a knife edge."
     if seat.bearing != "cone":
         return Verdict.TIGHT, seat.sunk, limit, f"{says} and bears only on the {seat.bearing} of its seat."

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 from dryfit.generators.checks.contexts import Fit
 from dryfit.generators.checks.registry import stack_check
@@ -37,7 +38,7 @@ class Bearing:
     own_hole: Outline
     wanted: float  # mm2
 
-    @property
+    @cached_property
     def area(self) -> float:
         """The area it bears on, mm2."""
         on = self.outline.area if self.plate is None else shared_area(self.outline, self.plate)

@@ -16,6 +16,7 @@ from dryfit.generators.bodies.assembly import Instance
 from dryfit.generators.bodies.panel import lip_walls
 from dryfit.generators.joints.stacks import Stack
 from dryfit.models.geometry.bodies import Body, Placement, Slice, Straight, prism
+from dryfit.models.geometry.once import hashed_once
 from dryfit.models.geometry.outlines import Outline, box, filled, round_
 from dryfit.models.geometry.points import Point
 from dryfit.models.geometry.rectangles import Rectangle
@@ -31,6 +32,7 @@ RAIL_WIDTH = 50.0  # mm outwards from the clear opening; nothing of a panel stan
 DISTINCT = 8192  # placed bodies remembered
 
 
+@hashed_once
 @dataclass(frozen=True)
 class Obstacle:
     """Something near a place: what it is in plain words, and its slices in the frame of the place.
@@ -57,6 +59,7 @@ NEXT_PLUG, NEXT_PART = "next plug", "next part"
 NEXT_FASTENER = {"screw": "next screw", "washer": "next washer", "nut": "next nut"}
 
 
+@hashed_once
 @dataclass(frozen=True)
 class Surroundings:
     """All that is near a place and not its own: bodies, the holes of other places, and the edge of the flat sheet.
@@ -189,7 +192,7 @@ def _within(outline: Outline, reach: Rectangle) -> Outline:
 def _local(place: Place, outline: Outline) -> Outline:
     """Return an outline of the panel in the frame of a place, without the noise of rounding."""
     moved = outline.moved(-place.x, -place.y).turned(-place.turn)
-    return Outline(tuple(replace(c, x=round(c.x, SAME_SPOT), y=round(c.y, SAME_SPOT)) for c in moved.corners))
+    return Outline(tuple(c._replace(x=round(c.x, SAME_SPOT), y=round(c.y, SAME_SPOT)) for c in moved.corners))
 
 
 def _edge(panel: Panel, place: Place, reach: Rectangle) -> Outline | None:

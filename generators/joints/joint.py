@@ -11,6 +11,7 @@ from functools import lru_cache
 from typing import Literal
 
 from dryfit.models.catalogue.parts import Boss, Fixings, Side
+from dryfit.models.geometry.once import hashed_once
 from dryfit.models.job import Mounting
 from dryfit.models.panel import Panel
 from dryfit.models.reading.fields import Countersink
@@ -30,6 +31,7 @@ class Face:
     plastic: bool
 
 
+@hashed_once
 @dataclass(frozen=True)
 class Joint:
     """What one screw holds together: under its head, and where its thread holds.

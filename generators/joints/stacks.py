@@ -13,6 +13,7 @@ from functools import cached_property
 from dryfit.generators.joints.joint import Joint
 from dryfit.generators.joints.seats import Seat, seat
 from dryfit.models.catalogue.parts import Boss
+from dryfit.models.geometry.once import hashed_once
 from dryfit.models.reading.fields import Countersink
 from dryfit.models.tables.fasteners import Nut, Screw, Thread, Washer
 
@@ -33,6 +34,7 @@ class Rest:
     driver: bool
 
 
+@hashed_once
 @dataclass(frozen=True)
 class Stack:
     """The fasteners of one joint, and where they come to rest."""

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from dryfit.models.geometry.boxes import Box
+from dryfit.models.geometry.once import hashed_once
 from dryfit.models.geometry.outlines import Outline, clearance, gap, round_
 from dryfit.models.geometry.points import Point
 
@@ -130,6 +131,7 @@ class Slice:
         return Slice(put(self.profile), z0 + dz, z1 + dz, tuple(put(h) for h in self.holes))
 
 
+@hashed_once
 @dataclass(frozen=True)
 class Body:
     """One distinct solid: a name, its slices from the lowest up, and what it is made of (for colour and mass).
@@ -142,14 +144,6 @@ class Body:
     slices: tuple[Slice, ...]
     material: str = ""
     passed: tuple[float, float] | None = None
-
-    def __hash__(self) -> int:
-        """Hash once: bodies key the caches of meshes and gaps."""
-        return self._hash
-
-    @cached_property
-    def _hash(self) -> int:
-        return hash((self.name, self.slices, self.material))
 
     @property
     def volume(self) -> float:

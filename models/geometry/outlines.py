@@ -20,13 +20,15 @@ All lengths mm, all angles degrees anticlockwise seen from the front.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from functools import cached_property
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
+from dryfit.models.geometry.once import hashed_once
 from dryfit.models.geometry.points import Point
 from dryfit.models.geometry.rectangles import Rectangle, Size
 
@@ -37,8 +39,7 @@ SAME_ANGLE = 1e-9  # degrees; directions are computed, so a fan's own edge norma
 SQRT3_2 = math.sqrt(3) / 2
 
 
-@dataclass(frozen=True)
-class Corner:
+class Corner(NamedTuple):
     """A corner of an outline: an arc of ``radius`` (0: a point) about (x, y), facing ``start`` to ``stop`` degrees."""
 
     x: float
@@ -65,7 +66,11 @@ class Corner:
     @property
     def ends(self) -> tuple[Point, Point]:
         """Where its arc starts and stops."""
-        return self.on_arc(self.start), self.on_arc(self.stop)
+        return (self.on_arc(self.start), self.on_arc(self.stop)) if self.radius else (self.centre, self.centre)
+
+    def faces(self, degrees: float) -> bool:
+        """Whether it faces a direction."""
+        return (degrees - self.start + SAME_ANGLE) % WHOLE_TURN <= self.stop - self.start + 2 * SAME_ANGLE
 
     @property
     def middle(self) -> float:
@@ -87,12 +92,13 @@ class Corner:
     def inset(self, by: float) -> Corner:
         """Return the corner moved inwards: its radius is used up first, then it walks back along its middle."""
         if self.radius >= by:
-            return replace(self, radius=self.radius - by)
+            return self._replace(radius=self.radius - by)
         half = math.radians((self.stop - self.start) / 2)
         middle, back = math.radians(self.start) + half, (by - self.radius) / math.cos(half)
-        return replace(self, x=self.x - back * math.cos(middle), y=self.y - back * math.sin(middle), radius=0.0)
+        return self._replace(x=self.x - back * math.cos(middle), y=self.y - back * math.sin(middle), radius=0.0)
 
 
+@hashed_once
 @dataclass(frozen=True)
 class Outline:
     """A convex outline: its corners in anticlockwise order. Make one by the named constructors below."""
@@ -132,8 +138,8 @@ class Outline:
     @cached_property
     def box(self) -> Rectangle:
         """The exact bounding box."""
-        right, top, left, bottom = self.reach(np.array([[1.0, 0.0], [0.0, 1.0], [-1.0, 0.0], [0.0, -1.0]]))
-        return Rectangle(-float(left), -float(bottom), float(right), float(top))
+        spots = [spot for c in self.corners for spot in _outermost(c)]
+        return Rectangle.around_points(spots)
 
     @property
     def size(self) -> Size:
@@ -227,6 +233,15 @@ def _facets(c: Corner, facet: float, outside: bool) -> list[Point]:
     tangents = c.radius / math.cos(math.radians(step / 2))
     middle = [c.on_arc(c.start + (i + 0.5) * step, tangents) for i in range(count)]
     return [c.on_arc(c.start), *middle, c.on_arc(c.stop)]
+
+
+def _outermost(c: Corner) -> Iterator[Point]:
+    """Yield the points of a corner that may lie furthest out along x and y."""
+    if not c.is_round or c.stop - c.start < WHOLE_TURN:
+        yield from c.ends
+    if c.is_round:
+        sides = ((0.0, c.radius, 0.0), (90.0, 0.0, c.radius), (180.0, -c.radius, 0.0), (270.0, 0.0, -c.radius))
+        yield from (Point(c.x + dx, c.y + dy) for degrees, dx, dy in sides if c.faces(degrees))
 
 
 # --- named constructors ------------------------------------------------------------------------------------------

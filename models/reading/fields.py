@@ -73,8 +73,16 @@ class Record(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid", arbitrary_types_allowed=True, defer_build=True)
 
     def __hash__(self) -> int:
-        """Hash by what can be hashed: equal records have equal hashes, and a record can key a cache."""
-        return hash(tuple(value for value in self.__dict__.values() if not isinstance(value, dict)))
+        """Hash by what can be hashed, once: equal records have equal hashes, and a record can key a cache."""
+        kept = self.__dict__.get("_hash")
+        if kept is None:
+            kept = self.__dict__["_hash"] = hash(tuple(v for v in self.__dict__.values() if not isinstance(v, dict)))
+        return int(kept)
+
+    def __getstate__(self) -> dict[Any, Any]:
+        """Return what is pickled: another process hashes text in its own way."""
+        state = super().__getstate__()
+        return {**state, "__dict__": {name: v for name, v in self.__dict__.items() if name != "_hash"}}
 
 
 # --- outlines as text ---------------------------------------------------------------------------------------------
