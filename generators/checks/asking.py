@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Hashable, Iterable, Iterator
-from functools import lru_cache
+from functools import cache, lru_cache
 
 from dryfit.generators.checks.contexts import Fit, Fitting
 from dryfit.generators.checks.registry import FIRST, StackCheck, panel_checks, place_in_order, seen_by, stack_checks
@@ -11,6 +11,7 @@ from dryfit.generators.joints.stacks import Stack
 from dryfit.models.findings import Answer, Finding, Verdict
 
 Rank = tuple[int, int]  # how many answers fail, how many do not simply fit
+BEST: Rank = (0, 0)
 WORST: Rank = (1_000_000, 1_000_000)
 PLACES_KEPT = 1024  # distinct places whose answers are remembered while remedies are tried
 
@@ -24,32 +25,34 @@ def rank(answers: Iterable[Answer]) -> Rank:
 class Asking:
     """Asks the stack checks about one place, and remembers each answer for what of the stack it depends on.
 
-    What does not depend on the screw's length is asked first: where that is no good, no length makes it better.
+    What depends on little is asked first, for it is asked of the fewest, and what depends on the screw's length last:
+    where the rest is no good, no length makes it better.
     """
 
     def __init__(self, fit: Fit):
         self.fit = fit
         self._told: dict[tuple[str, Hashable], tuple[Answer, ...]] = {}
-        self._whatever_length: dict[Hashable, tuple[Answer, ...]] = {}
+        self._hopeless: dict[Hashable, Rank] = {}  # what is known of stacks, whatever the length of their screw
 
     def of(self, stack: Stack | None, limit: Rank = WORST) -> tuple[Answer, ...] | None:
         """Return what the checks say of a stack, in their order; None as soon as that is no better than ``limit``."""
-        told = self._of_any_length(stack)
-        if rank(told) >= limit:
+        if stack is not None and self.is_hopeless(stack, limit):
             return None
-        if told and told[0].check == FIRST and told[0].verdict is Verdict.FAILS:
-            return told[:1]
         fit = self.fit.with_stack(stack)
-        told += tuple(answer for check in stack_checks() if _is_of_length(check) for answer in self._asked(check, fit))
-        return None if rank(told) >= limit else tuple(sorted(told, key=lambda answer: place_in_order(answer.check)))
+        told: tuple[Answer, ...] = ()
+        for check in _by_what_they_look_at():
+            told += self._asked(check, fit)
+            if rank(told) >= limit:
+                if "length" not in check.looks_at and stack is not None:
+                    self._hopeless[_but_for_length(stack)] = rank(told)
+                return None
+            if told and told[0].check == FIRST and told[0].verdict is Verdict.FAILS:
+                return told
+        return tuple(sorted(told, key=lambda answer: place_in_order(answer.check)))
 
-    def _of_any_length(self, stack: Stack | None) -> tuple[Answer, ...]:
-        key = None if stack is None else (stack.thread.name, stack.screw.head, stack.nut, stack.washers, stack.metal)
-        if key not in self._whatever_length:
-            fit = self.fit.with_stack(stack)
-            asked = (self._asked(check, fit) for check in stack_checks() if not _is_of_length(check))
-            self._whatever_length[key] = tuple(answer for told in asked for answer in told)
-        return self._whatever_length[key]
+    def is_hopeless(self, stack: Stack, limit: Rank) -> bool:
+        """Whether it is known already that a stack is no better than ``limit``, whatever the length of its screw."""
+        return self._hopeless.get(_but_for_length(stack), BEST) >= limit
 
     def _asked(self, check: StackCheck, fit: Fit) -> tuple[Answer, ...]:
         key = (check.name, seen_by(check, fit.stack))
@@ -58,8 +61,14 @@ class Asking:
         return self._told[key]
 
 
-def _is_of_length(check: StackCheck) -> bool:
-    return "length" in check.looks_at
+def _but_for_length(stack: Stack) -> Hashable:
+    return (stack.thread.name, stack.screw.head, stack.nut, stack.washers)
+
+
+@cache
+def _by_what_they_look_at() -> tuple[StackCheck, ...]:
+    """Return the stack checks, those that depend on least of the stack first."""
+    return tuple(sorted(stack_checks(), key=lambda c: (c.name != FIRST, "length" in c.looks_at, len(c.looks_at))))
 
 
 @lru_cache(maxsize=PLACES_KEPT)

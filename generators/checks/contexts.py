@@ -21,6 +21,7 @@ DISTINCT = 1024  # parts as they are mounted, remembered
 NOTHING_NEAR = Surroundings()
 OF_THE_PLACE = ("joint", "own", "main_hole", "fixing_holes")
 """What is worked out once for all stacks that are tried at a place."""
+NEAR = 5.0  # mm; what is further from a fastener or its way is no matter to it
 OWN = "body"  # what sentences call the part itself
 
 
@@ -67,11 +68,11 @@ class Fit:
         return min(self._met(wanted, plugs), key=lambda met: met.gap, default=None)
 
     def _met(self, wanted: tuple[Slice, ...], plugs: bool) -> Iterator[Met]:
-        contact = closest(wanted, self.own)
+        contact = closest(wanted, self.own, NEAR)
         if contact is not None:
             yield Met(contact, OWN, None)
         for number, obstacle in enumerate(self.around.obstacles):
-            contact = closest(wanted, obstacle.slices) if plugs or not obstacle.is_plug else None
+            contact = closest(wanted, obstacle.slices, NEAR) if plugs or not obstacle.is_plug else None
             if contact is not None:
                 yield Met(contact, obstacle.name, number)
 

@@ -29,7 +29,7 @@ SOURCE = "geometry of the parts: each is moved straight to its place"
 
 @stack_check(
     "goes-in",
-    strategies=("other side", "other hardware", "open the cut-out"),
+    strategies=("other side", "other hardware", "open the cut-out", "move inwards", "move apart"),
     looks_at=("thread", "head", "nut", "washers"),
 )
 def goes_in(fit: Fit) -> Iterator[Answer]:

@@ -24,6 +24,7 @@ from dryfit.models.tables.fasteners import Nut, Rivet
 
 NUT_GAP = 0.1  # mm between a nut and what stands beside it: the spread of castings and of the nut's place
 DRIVER_LENGTH = 60.0  # mm of nut driver that must pass along the axis behind the nut (common practice)
+NEAR = 3.0  # mm; what is further from a nut is no matter to it
 SIXTH = 60.0  # degrees: a hexagon looks the same again
 TURN_STEP = 3  # degrees between the ways a nut is tried; flats facing an obstacle are tried exactly as well
 BULB = 1.5  # diameter of a set rivet behind, in diameters of its body (common practice)
@@ -56,7 +57,7 @@ def resting(fit: Fit) -> Rest | None:
     return Rest(
         tuple(stand.turn for stand in found),
         all(stand.spinning.mm >= NUT_GAP for stand in found),
-        all(stand.driver.mm >= 0 for stand in found),
+        all(driver_gap(fit, stand).mm >= 0 for stand in found),
     )
 
 
@@ -82,53 +83,62 @@ FREE = Gap(math.inf)
 
 @dataclass(frozen=True)
 class Stand:
-    """One nut where it came to rest: its angle, the gap there, the gap all the way round, and that of its driver."""
+    """One nut where it came to rest: its angle, the gap there, the gap all the way round, and the nuts beside it."""
 
     number: int
     turn: float
     gap: Gap
     spinning: Gap
-    driver: Gap
+    others: tuple[Slice, ...]
 
 
 @lru_cache(maxsize=DISTINCT)
 def standing(fit: Fit) -> tuple[Stand, ...]:
-    """Return every nut of a place at the angle where it fits best, one after the other."""
+    """Return every nut of a place: as it is where it spins, else at the angle where it fits best, one by one."""
     stack = fit.stack
     assert stack is not None  # the caller looked
     assert stack.nut is not None
     nut, spots = stack.nut, fit.mounting.fixings
+    corners = _slices(stack, [round_(nut.corners).moved(*at) for at in spots])
+    spinning = [_gap(fit, corner, _but(corners, n), False) for n, corner in enumerate(corners)]
     turns: list[float] = []
-    for number in range(len(spots)):
-        placed = [hexagon(nut.across_flats).turned(turn).moved(*at) for turn, at in zip(turns, spots, strict=False)]
-        to_come = [round_(nut.across_flats).moved(*at) for at in spots[number + 1 :]]
-        turns.append(_best_turn(fit, stack, nut, number, placed + to_come))
-    return tuple(_stand(fit, stack, nut, number, turns) for number in range(len(spots)))
-
-
-def _stand(fit: Fit, stack: Stack, nut: Nut, number: int, turns: Sequence[float]) -> Stand:
-    spots = fit.mounting.fixings
-    rest = [(turn, at) for i, (turn, at) in enumerate(zip(turns, spots, strict=True)) if i != number]
-    corners = [round_(nut.corners).moved(*at) for _, at in rest]
-    hexagons = [hexagon(nut.across_flats).turned(turn).moved(*at) for turn, at in rest]
-    at, turn = spots[number], turns[number]
-    driver = prism(round_(nut.driver_outside).moved(*at), stack.nut_face - DRIVER_LENGTH, stack.nut_face)
-    return Stand(
-        number + 1,
-        turn,
-        _gap(fit, _slice(stack, hexagon(nut.across_flats).turned(turn).moved(*at)), _slices(stack, hexagons), True),
-        _gap(fit, _slice(stack, round_(nut.corners).moved(*at)), _slices(stack, corners), False),
-        _gap(fit, driver, _slices(stack, corners), False),
+    for number, gap in enumerate(spinning):
+        turns.append(0.0 if gap.mm >= NUT_GAP else _best_turn(fit, stack, number, turns))
+    hexagons = _slices(
+        stack, [hexagon(nut.across_flats).turned(t).moved(*at) for t, at in zip(turns, spots, strict=True)]
     )
+    resting = (
+        gap if gap.mm >= NUT_GAP else _gap(fit, hexagons[n], _but(hexagons, n), True) for n, gap in enumerate(spinning)
+    )
+    stands = zip(turns, resting, spinning, strict=True)
+    return tuple(Stand(number, *stand, _but(corners, number - 1)) for number, stand in enumerate(stands, start=1))
 
 
-def _best_turn(fit: Fit, stack: Stack, nut: Nut, number: int, others: list[Outline]) -> float:
-    """Return the angle at which a nut fits best: the first that is wide enough, else the widest."""
-    at = fit.mounting.fixings[number]
-    beside = _slices(stack, others)
-    best = (-math.inf, 0.0)
-    for turn in _turns(fit, at, others):
-        outline = hexagon(nut.across_flats).turned(turn).moved(*at)
+def _but(slices: tuple[Slice, ...], number: int) -> tuple[Slice, ...]:
+    return slices[:number] + slices[number + 1 :]
+
+
+def driver_gap(fit: Fit, stand: Stand) -> Gap:
+    """Return the gap beside the nut driver that would have to pass along the axis behind a nut."""
+    stack = fit.stack
+    assert stack is not None  # it has nuts
+    assert stack.nut is not None
+    outside = round_(stack.nut.driver_outside).moved(*fit.mounting.fixings[stand.number - 1])
+    return _gap(fit, prism(outside, stack.nut_face - DRIVER_LENGTH, stack.nut_face), stand.others, False)
+
+
+def _best_turn(fit: Fit, stack: Stack, number: int, turns: Sequence[float]) -> float:
+    """Return the angle at which a nut fits best: the first that is wide enough, else the widest.
+
+    ``turns`` are those of the nuts before it; nuts after it turn a flat to it.
+    """
+    assert stack.nut is not None  # the caller looked
+    across, spots = stack.nut.across_flats, fit.mounting.fixings
+    placed = [hexagon(across).turned(turn).moved(*at) for turn, at in zip(turns, spots, strict=False)]
+    others = [*placed, *(round_(across).moved(*at) for at in spots[number + 1 :])]
+    beside, best = _slices(stack, others), (-math.inf, 0.0)
+    for turn in _turns(fit, spots[number], others):
+        outline = hexagon(across).turned(turn).moved(*spots[number])
         best = max(best, (_gap(fit, _slice(stack, outline), beside, True).mm, turn), key=lambda found: found[0])
         if best[0] >= NUT_GAP:
             break
@@ -158,7 +168,7 @@ def _gap(fit: Fit, column: Slice, own_nuts: tuple[Slice, ...], turned: bool) -> 
     """Return the least gap beside a column; ``turned``: nuts of other places turn a flat to it."""
     found = [FREE]
     for name, number, slices in _beside(fit, own_nuts, turned):
-        contact = closest((column,), slices)
+        contact = closest((column,), slices, NEAR)
         if contact is not None:
             found.append(Gap(contact.gap, name, number))
     return min(found)
@@ -176,7 +186,7 @@ def _beside(fit: Fit, own_nuts: tuple[Slice, ...], turned: bool) -> Iterator[tup
 
 def _judge(fit: Fit, nut: Nut, stand: Stand) -> Answer:
     name = f"The {format_mm(nut.across_flats)} {nut_words(nut)}"
-    tool, source = _tool(nut, stand), f"nut: {nut.standard}; gap: common practice"
+    tool, source = _tool(fit, nut, stand), f"nut: {nut.standard}; gap: common practice"
     if stand.spinning.mm >= NUT_GAP:
         clear = "nothing near" if stand.spinning is FREE else f"{format_mm(stand.spinning.mm)} clear all the way round"
         return _answer(Verdict.FITS, stand, stand.spinning, f"{name} spins freely, {clear}; {tool}.", source)
@@ -202,10 +212,11 @@ def _answer(verdict: Verdict, stand: Stand, gap: Gap, says: str, source: str) ->
     )
 
 
-def _tool(nut: Nut, stand: Stand) -> str:
-    if stand.driver.mm >= 0:
+def _tool(fit: Fit, nut: Nut, stand: Stand) -> str:
+    driver = driver_gap(fit, stand)
+    if driver.mm >= 0:
         return f"a {nut.driver} nut driver reaches it"
-    return f"a {nut.driver} nut driver does not pass beside the {stand.driver.name}: use a spanner"
+    return f"a {nut.driver} nut driver does not pass beside the {driver.name}: use a spanner"
 
 
 def _blind_side(fit: Fit, stack: Stack, rivet: Rivet) -> Answer:

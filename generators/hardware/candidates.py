@@ -6,7 +6,7 @@ What the layout asks for narrows them; where it asks for everything, there is on
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from dryfit.generators.bodies.parts import boss_thread
 from dryfit.generators.checks.contexts import Fit
@@ -18,8 +18,25 @@ from dryfit.models.tables import fasteners
 from dryfit.models.tables.fasteners import RIVET, Head, Nut, RetentionWay, Screw, Thread, Washer
 
 
+@dataclass(frozen=True)
+class Family:
+    """Stacks that differ in nothing but the length of their screw, and the lengths to try, best first."""
+
+    stack: Stack
+    lengths: tuple[float, ...]
+
+    def __iter__(self) -> Iterator[Stack]:
+        """Yield the stacks."""
+        return (replace(self.stack, screw=replace(self.stack.screw, length=length)) for length in self.lengths)
+
+
 def candidates(fit: Fit) -> Iterator[Stack]:
     """Yield the stacks that the layout allows at a place, those a builder would take first coming first."""
+    return (stack for family in families(fit) for stack in family)
+
+
+def families(fit: Fit) -> Iterator[Family]:
+    """Yield the same, with those together that differ in length only."""
     joint, mounting = fit.joint, fit.mounting
     if joint is None or mounting.mount not in mounting.part.mount:
         return
@@ -30,18 +47,18 @@ def candidates(fit: Fit) -> Iterator[Stack]:
     for thread in _threads(mounting):
         for head in _heads(mounting, joint, thread):
             for nut, washers in _nuts(mounting.wish, thread):
-                yield from _lengths(mounting.wish, Stack(joint, Screw(thread, head, 1.0), nut, washers))
+                yield _family(mounting.wish, Stack(joint, Screw(thread, head, 1.0), nut, washers))
 
 
-def _riveted(mounting: Mounting, joint: Joint) -> Iterator[Stack]:
+def _riveted(mounting: Mounting, joint: Joint) -> Iterator[Family]:
     """Yield the rivets that the layout allows, one for each grip range."""
     for name in mounting.wish.threads:
         for screw in fasteners.riveted(name.removeprefix(RIVET)) if name.startswith(RIVET) else ():
             if mounting.wish.length in (None, screw.length):
-                yield Stack(joint, screw, None)
+                yield Family(Stack(joint, screw, None), (screw.length,))
 
 
-def _into_boss(mounting: Mounting, joint: Joint, boss: Boss) -> Iterator[Stack]:
+def _into_boss(mounting: Mounting, joint: Joint, boss: Boss) -> Iterator[Family]:
     """Yield the screws of the boss's own thread, if the layout allows that; washers asked for lie under the head."""
     thread = fasteners.thread(boss_thread(boss))
     if mounting.wish.threads and thread.name not in mounting.wish.threads and mounting.wish.is_own:
@@ -50,7 +67,7 @@ def _into_boss(mounting: Mounting, joint: Joint, boss: Boss) -> Iterator[Stack]:
     if washers is None or mounting.wish.nut not in (None, "none"):
         return
     for head in _heads(mounting, joint, thread):
-        yield from _lengths(mounting.wish, Stack(joint, Screw(thread, head, 1.0), None, washers))
+        yield _family(mounting.wish, Stack(joint, Screw(thread, head, 1.0), None, washers))
 
 
 def _threads(mounting: Mounting) -> Iterator[Thread]:
@@ -106,8 +123,9 @@ def _washers(kinds: Sequence[str], thread: Thread) -> tuple[Washer, ...] | None:
     return tuple(w[0] for w in found) if all(found) else None
 
 
-def _lengths(wish: HardwareWish, stack: Stack) -> Iterator[Stack]:
-    """Yield a stack in every length that its screw is sold in, or in the one asked for."""
-    sold = fasteners.lengths(stack.thread.name)
-    for length in (wish.length,) if wish.length is not None else lengths_to_try(stack, sold):
-        yield replace(stack, screw=replace(stack.screw, length=length), metal=wish.metal or "")
+def _family(wish: HardwareWish, stack: Stack) -> Family:
+    """Return a stack in every length that its screw is sold in, or in the one asked for."""
+    stack = replace(stack, metal=wish.metal or "")
+    if wish.length is not None:
+        return Family(stack, (wish.length,))
+    return Family(stack, tuple(lengths_to_try(stack, fasteners.lengths(stack.thread.name))))

@@ -7,7 +7,7 @@ from functools import lru_cache
 
 from dryfit.generators.checks.asking import WORST, Asking, Rank, rank
 from dryfit.generators.checks.contexts import Fit
-from dryfit.generators.hardware.candidates import candidates
+from dryfit.generators.hardware.candidates import families
 from dryfit.generators.joints.stacks import Stack
 from dryfit.models.findings import Answer
 
@@ -45,15 +45,17 @@ def options(fit: Fit) -> tuple[Choice, ...]:
     """Return the candidates of the best rank there is for a place, those a builder would take first coming first."""
     asked = Asking(fit)
     best: list[Choice] = []
-    for stack in candidates(fit):
-        limit = WORST if not best else (best[0].rank[0], best[0].rank[1] + 1)  # no worse than the best so far
-        answers = asked.of(stack, limit)
-        if answers is None:
-            continue
-        choice = Choice(stack, answers)
-        if best and choice.rank < best[0].rank:
-            best.clear()
-        best.append(choice)
+    limit = WORST
+    for family in families(fit):
+        for stack in family if not asked.is_hopeless(family.stack, limit) else ():
+            answers = asked.of(stack, limit)
+            if answers is None:
+                continue
+            choice = Choice(stack, answers)
+            if best and choice.rank < best[0].rank:
+                best.clear()
+            best.append(choice)
+            limit = (choice.rank[0], choice.rank[1] + 1)  # no worse than the best so far
     if not best:
         nothing = asked.of(None)
         assert nothing is not None  # nothing is worse than the worst

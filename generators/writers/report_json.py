@@ -13,7 +13,7 @@ from dryfit.models.edits import Edit
 from dryfit.models.findings import Finding
 from dryfit.models.job import Place
 
-SCHEMA = 1
+SCHEMA = 2
 DECIMALS = 4  # of a mm: far below any tolerance, and free of rounding noise
 
 

@@ -203,16 +203,20 @@ def _section_gap(a: Slice, b: Slice, z: float) -> float:
     return max((apart, *in_theirs, *in_ours))
 
 
-def closest(ours: Iterable[Slice], theirs: Iterable[Slice]) -> Contact | None:
-    """Return the closest contact of two placed bodies, or None if they never share a z range."""
-    others, best = tuple(theirs), None
+def closest(ours: Iterable[Slice], theirs: Iterable[Slice], within: float = math.inf) -> Contact | None:
+    """Return the closest contact of two placed bodies, or None if they come no closer than ``within`` mm anywhere.
+
+    Bodies that never share a z range have no contact, however near they are.
+    """
+    others, best, limit = tuple(theirs), None, within
     for a in ours:
+        around = a.profile.widest.box
         for b in others:
-            if best is not None and a.profile.widest.box.gap_to(b.profile.widest.box) >= best.gap:
+            if min(a.z1, b.z1) - max(a.z0, b.z0) <= TOUCHING or around.gap_to(b.profile.widest.box) >= limit:
                 continue
             found = slice_gap(a, b)
-            if found is not None and (best is None or found.gap < best.gap):
-                best = found
+            if found is not None and found.gap < limit:
+                best, limit = found, found.gap
     return best
 
 

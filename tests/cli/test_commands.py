@@ -41,7 +41,7 @@ def test_help_names_every_kind_of_file() -> None:
 def test_good_layout_ends_with_0_and_trouble_with_1() -> None:
     good, bad = (run("check", "--quick", LAYOUTS / f"{name}.yaml") for name in ("foyer", "trouble"))
     assert (good.returncode, bad.returncode) == (0, 1)
-    assert "fits: 22 places" in good.stdout
+    assert "fits: of 22 places 22 fit, 0 are tight, 0 fail" in good.stdout
     assert "remedy: Turn the part 5.3 degrees" in bad.stdout
     assert "\x1b" not in good.stdout + bad.stdout
     assert good.stderr == bad.stderr == ""
@@ -50,10 +50,12 @@ def test_good_layout_ends_with_0_and_trouble_with_1() -> None:
 def test_json_keeps_the_contract() -> None:
     done = run("check", "--json", LAYOUTS / "trouble.yaml")
     data = json.loads(done.stdout)
-    assert (data["schema"], data["verdict"], done.returncode) == (1, "fails", 1)
+    assert (data["schema"], data["verdict"], done.returncode) == (2, "fails", 1)
     assert set(data["places"][0]) == {"place", "part", "mount", "x", "y", "hardware"}
-    assert set(data["places"][0]["hardware"]) == {"screw", "length", "head", "nut", "washers", "driver"}
-    keys = {"check", "place", "verdict", "measured", "limit", "says", "remedy", "source"}
+    assert set(data["places"][0]["hardware"]) == {
+        "screw", "length", "head", "nut", "washers", "driver", "from", "nut_turns",
+    }  # fmt: skip
+    keys = {"check", "place", "bodies", "verdict", "margin", "unit", "measured", "limit", "says", "remedy", "source"}
     assert all(keys <= set(found) for found in data["findings"])
     assert {found["verdict"] for found in data["findings"]} <= {"fits", "tight", "fails"}
 

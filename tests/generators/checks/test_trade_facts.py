@@ -20,7 +20,7 @@ def _screw_passes(folder: Path, thread: str, hole: str) -> Verdict:
     wide.write_text(
         "parts:\n  wide-flange:\n    title: Wide\n    family: test\n"
         "    flange: {outline: {box: [40, 50]}, thick: 2}\n    cutout: {round: 24}\n"
-        "    fixings: {at: [[-9.5, 12], [9.5, -12]], hole: 6, panel: 6}\n    rear:\n"
+        "    fixings: {at: [[-9.5, 12], [9.5, -12]], hole: 3.8, panel: 3.8}\n    rear:\n"
         "      - {outline: {round: 10}, from: 0, to: 10}\n"
     )
     keys = {"cutout": f"{{fixings: {hole}}}", "hardware": f"{{screw: {thread}}}"}

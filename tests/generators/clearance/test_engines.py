@@ -39,10 +39,10 @@ def test_what_other_checks_ask_of_one_place_is_left_to_them_and_nothing_else() -
 def test_a_screw_passes_the_flange_of_its_own_part_and_nothing_else_of_it() -> None:
     screw = Body("screw", (prism(round_(3), -10, 2),))
     part = replace(PART, passed=(0.0, 2.0))
-    assert contacts(Assembly("t", (_at(screw, "screw", "A", x=12.5), _at(part, "part", "A"))), -0.5) == ()
+    assert contacts(Assembly("t", (_at(screw, "screw", "A", x=13.5), _at(part, "part", "A"))), -0.5) == ()
     ((found),) = contacts(Assembly("t", (_at(screw, "screw", "A", x=11), _at(part, "part", "A"))), 0.0)
     assert abs(found.contact.gap - (11 - 11.9 - 1.5)) < 1e-9
-    assert len(contacts(Assembly("t", (_at(screw, "screw", "A", x=12.5), _at(part, "part", "B"))), -0.5)) == 1
+    assert len(contacts(Assembly("t", (_at(screw, "screw", "A", x=13.5), _at(part, "part", "B"))), -0.5)) == 1
 
 
 def test_both_engines_see_a_nut_in_a_barrel() -> None:

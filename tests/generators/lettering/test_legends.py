@@ -173,7 +173,7 @@ def test_a_place_without_room_says_so_without_a_false_remedy(tmp_path: Path) -> 
     found = _of(report(tmp_path, place("xlr3-socket"), "{size: [28 mm, 33 mm], thickness: 2 mm}"))["A"]
     assert found.verdict is Verdict.FAILS
     assert found.edits == ()
-    assert found.advice.startswith("Nothing that was tried cures this")
+    assert found.advice.endswith("choose another part or panel.")
 
 
 # --- remedies --------------------------------------------------------------------------------------------------------
