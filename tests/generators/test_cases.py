@@ -12,7 +12,7 @@ from ruamel.yaml import YAML
 
 from dryfit.generators.pipeline import check
 from dryfit.generators.writers.report_json import report_json
-from dryfit.models.catalogue.catalogue import load_catalogue
+from dryfit.models.catalogue.part_files import load_catalogue
 from dryfit.models.reading.errors import InputError
 from dryfit.models.resolve import read_job
 from tests.generators.cases import CASES, OWN_PARTS, REFUSED, REMEDIES, Case, at

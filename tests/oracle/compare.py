@@ -60,19 +60,10 @@ def hardware_of(report: dict[str, object]) -> dict[str, object]:
     return {p["place"]: p["hardware"] for p in report["places"]}  # type: ignore[attr-defined]
 
 
-def texts_of(report: dict[str, object]) -> dict[str, str]:
-    """Return what a report says of the standards of each place's nuts."""
-    texts: dict[str, str] = {}
-    for f in report["findings"]:  # type: ignore[attr-defined]
-        if f["check"] == "nut-room":
-            texts[f["place"]] = f["source"]
-    return texts
-
-
 def judge(job: Job) -> tuple[dict[str, object], list[Trouble]]:
     """Return the program's report of a job as data, and the troubles of its dry run with the hardware named there."""
     report = json.loads(report_json(check(job)))
-    return report, dry_run(job, hardware_of(report), texts_of(report))  # type: ignore[arg-type]
+    return report, dry_run(job, hardware_of(report))  # type: ignore[arg-type]
 
 
 def differences(seed: int, report: dict[str, object], troubles: Iterable[Trouble]) -> list[Difference]:
@@ -119,7 +110,7 @@ def one(seed: int) -> Outcome:
     start = time.perf_counter()
     report = json.loads(report_json(check(job)))
     middle = time.perf_counter()
-    troubles = dry_run(job, hardware_of(report), texts_of(report))  # type: ignore[arg-type]
+    troubles = dry_run(job, hardware_of(report))  # type: ignore[arg-type]
     outcome.seconds = (middle - start, time.perf_counter() - middle)
     outcome.places = len(job.places)
     outcome.differences = differences(seed, report, troubles)

@@ -15,7 +15,8 @@ from itertools import combinations, permutations
 
 from manifold3d import CrossSection, Manifold
 
-from dryfit.models.job import Hole, Job
+from dryfit.models.job import Job
+from dryfit.models.panel import Hole
 from tests.oracle.joints import Joint
 from tests.oracle.land import Land
 from tests.oracle.makings import lips, named, rectangle, sheet
@@ -30,23 +31,20 @@ LEAST_CUT = 0.05  # mm2 that a hole must lose before it is said to be open
 Hardware = Mapping[str, Mapping[str, object] | None]
 
 
-def dry_run(job: Job, hardware: Hardware, texts: Mapping[str, str] | None = None) -> list[Trouble]:
-    """Return every trouble that putting a panel together meets, with the hardware that a report names by place.
-
-    ``texts`` may name, by place, the standard of its nuts, where a kind has more than one.
-    """
-    return DryRun(job, hardware, texts or {}).run()
+def dry_run(job: Job, hardware: Hardware) -> list[Trouble]:
+    """Return every trouble that putting a panel together meets, with the hardware that a report names by place."""
+    return DryRun(job, hardware).run()
 
 
 class DryRun:
     """One panel, put together."""
 
-    def __init__(self, job: Job, hardware: Hardware, texts: Mapping[str, str]):
+    def __init__(self, job: Job, hardware: Hardware):
         self.job, self.panel, self.holes = job, job.panel, job.holes()
         self.thick = job.panel.thickness + 2 * job.panel.coating
         land = Land(job.panel, self.holes)
         self.joints = {
-            p.name: Joint(p, job.panel, named(hardware.get(p.name), texts.get(p.name, "")), land) for p in job.places
+            p.name: Joint(p, job.panel, named(hardware.get(p.name)), land) for p in job.places
         }
         self.lips = Fixed("lip", lips(job.panel))
         self.sheets = {name: self._sheet_about(joint) for name, joint in self.joints.items()}

@@ -8,7 +8,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from dryfit.models.job import Panel, Place, place_holes
+from dryfit.models.job import Place
+from dryfit.models.panel import Panel
 from tests.oracle.land import Face, Land
 from tests.oracle.makings import (
     BULB,
@@ -31,6 +32,7 @@ from tests.oracle.things import BAND, Kind, Play, State, Thing, Trouble, Ways
 
 NUT_AIR = 0.1  # mm of air that a nut is to have beside it before it counts as free
 NUT_STEP = 2  # degrees between the ways a nut is tried
+CORNER = 90.0  # degrees at which a nut of turn 0 has a corner
 TURN_STEP = 5.0  # degrees between the steps of a plug's turn
 ROUND = 0.01  # mm: a section whose corners are this evenly far from its middle is a circle
 
@@ -59,6 +61,7 @@ class NutKind:
     bore: float
     side: float
     spins: bool = False
+    turn: float | None = None  # degrees in the frame of the place at which it is left; None: at any
 
 
 class Joint:
@@ -126,7 +129,7 @@ class Joint:
         return Clamp(seat, -self.thick if behind else 0.0, self.thick, -1.0 if behind else 1.0, back, in_boss, False)
 
     def _panel_seat(self, face: str) -> Sink:
-        holes = place_holes(self.place)[1:]
+        holes = tuple(self.place.holes())[1:]
         if holes and holes[0].countersink is not None and holes[0].sunk_from == face:
             return panel_sink(holes[0], self.panel.coating)
         return sink(None, self.place.cutout.fixing_diameter - 2 * self.panel.coating)
@@ -168,7 +171,7 @@ class Joint:
             yield self._thing("washer", f"washer {number}.{i}", washer_solid(washer, *at, z), -1.0, loose)
         if f.nut is not None:
             nut = f.nut
-            size = NutKind(nut.across_flats, nut.corners, f.thread.major, -1.0)
+            size = NutKind(nut.across_flats, nut.corners, f.thread.major, -1.0, turn=f.turns[number - 1])
             yield self._nut(f"nut {number}", size, at, (z - nut.height, z), play)
         if f.blind:
             bulb = Prism(ring(*at, BULB * f.shank / 2), c.back - f.blind, c.back)
@@ -178,8 +181,8 @@ class Joint:
         def nut(section: Polygon) -> Solid:
             return nut_solid(section, size.bore, *at, levels)
 
-        turns = range(0, 60, NUT_STEP)
-        angles = tuple(nut(hexagon(size.across, self.pose.spot.degrees + turn)) for turn in turns)
+        turns = range(0, 60, NUT_STEP) if size.turn is None else (size.turn,)
+        angles = tuple(nut(hexagon(size.across, self.place.turn + turn + CORNER)) for turn in turns)
         circle = ring(0.0, 0.0, max(size.corners, size.across / math.cos(math.pi / 6)) / 2)
         ways = Ways(angles, nut(circle), nut(ring(0.0, 0.0, size.across / 2)), size.spins)
         return replace(self._thing("nut", name, angles[0], size.side, play), air=NUT_AIR + BAND, ways=ways)

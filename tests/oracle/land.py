@@ -7,7 +7,8 @@ from typing import Literal
 
 from manifold3d import CrossSection
 
-from dryfit.models.job import Hole, Panel, Place
+from dryfit.models.job import Place
+from dryfit.models.panel import Hole, Panel
 from dryfit.models.tables import fasteners
 from dryfit.models.tables.fasteners import Washer
 from tests.oracle.makings import Fasteners, finished_hole, panel_sink, rectangle, sink

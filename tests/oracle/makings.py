@@ -16,7 +16,8 @@ import numpy as np
 from manifold3d import CrossSection, FillRule, JoinType, Manifold
 
 from dryfit.models.catalogue.parts import Bush, Part, Plug, Section
-from dryfit.models.job import Hole, Panel, Place
+from dryfit.models.job import Place
+from dryfit.models.panel import Hole, Panel
 from dryfit.models.reading.fields import Countersink
 from dryfit.models.tables import fasteners
 from dryfit.models.tables.fasteners import Head, Nut, Thread, Washer
@@ -212,6 +213,8 @@ class Fasteners:
     nut: Nut | None
     washers: tuple[Washer, ...]
     blind: float = 0.0  # what a rivet has behind before it is set
+    side: str = "front"  # from which its screws go in
+    turns: tuple[float, ...] = ()  # degrees of its nuts in the frame of the place
 
     @property
     def shank(self) -> float:
@@ -219,8 +222,8 @@ class Fasteners:
         return self.thread.major_max
 
 
-def named(hardware: Mapping[str, object] | None, standards: str = "") -> Fasteners | None:
-    """Return the fasteners that the report names for a place; ``standards`` is text that may name the nut's."""
+def named(hardware: Mapping[str, object] | None) -> Fasteners | None:
+    """Return the fasteners that the report names for a place."""
     if hardware is None:
         return None
     name, length = str(hardware["screw"]), float(str(hardware["length"]))
@@ -230,15 +233,18 @@ def named(hardware: Mapping[str, object] | None, standards: str = "") -> Fastene
         assert screw.rivet is not None
         return Fasteners(screw.thread, screw.head, screw.length, None, (), screw.rivet.blind_side)
     rows_of_head = fasteners.heads(name, str(hardware["head"]))
-    head = next(row for row in rows_of_head if row.drive == hardware["driver"])
+    standard = hardware["head_standard"]
+    head = next(row for row in rows_of_head if row.drive == hardware["driver"] and row.standard == standard)
     nut = None
     if hardware["nut"] != "none":
         nuts = fasteners.nuts(name, str(hardware["nut"]))
-        nut = next((row for row in nuts if row.standard in standards), nuts[0])
+        nut = next(row for row in nuts if row.standard == hardware["nut_standard"])
     kinds = hardware["washers"]
     assert isinstance(kinds, list)
     washers = tuple(fasteners.washers(name, kind)[0] for kind in kinds)
-    return Fasteners(fasteners.thread(name), head, length, nut, washers)
+    side, turns = str(hardware["from"]), hardware["nut_turns"]
+    assert isinstance(turns, list)
+    return Fasteners(fasteners.thread(name), head, length, nut, washers, side=side, turns=tuple(turns))
 
 
 def head_profile(head: Head, shank: float) -> list[tuple[float, float]]:

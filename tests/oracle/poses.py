@@ -13,7 +13,8 @@ from itertools import permutations
 
 import numpy as np
 
-from dryfit.models.job import Hole, Panel, Place
+from dryfit.models.job import Place
+from dryfit.models.panel import Hole, Panel
 from dryfit.models.reading.fields import Countersink
 from tests.oracle.makings import Fasteners, finished_hole, sink
 from tests.oracle.solids import Polygon, Spot, polygon, ring
@@ -67,7 +68,7 @@ def axes(place: Place, panel: Panel, held: Fasteners | None) -> tuple[Axis, ...]
     if len(fixings.at) != len(place.cutout.fixings):
         return None
     d = held.shank
-    part_spot = Spot(place.x, place.y, place.turn + place.part_turn)
+    part_spot = Spot(place.x, place.y, place.whole_turn)
     ours = [part_spot.point(*at) for at in fixings.at]
     theirs = [Spot(place.x, place.y, place.turn).point(*at) for at in place.cutout.fixings]
     order = min(permutations(theirs), key=lambda spots: sum(map(math.dist, ours, spots)))
@@ -119,7 +120,7 @@ def best_pose(place: Place, panel: Panel, held: Fasteners | None) -> Pose | None
     if screws is None:
         return None
     hole = _Cutout(place, panel)
-    degrees = place.turn + place.part_turn
+    degrees = place.whole_turn
     home = Spot(place.x, place.y, degrees)
 
     def margin_at(turn: float) -> Callable[[Sequence[float]], float]:

@@ -6,7 +6,7 @@ import random
 from collections.abc import Sequence
 from typing import TypeVar
 
-from dryfit.models.catalogue.catalogue import load_catalogue
+from dryfit.models.catalogue.part_files import load_catalogue
 from dryfit.models.catalogue.parts import Part
 from dryfit.models.catalogue.patterns import patterns
 from dryfit.models.tables import fasteners
