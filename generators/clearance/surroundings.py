@@ -125,7 +125,7 @@ def _around(panel: Panel, place: Place, others: list[Instance], holes: list[Outl
     local = sorted((_local(place, hole) for hole in holes), key=lambda hole: hole.box)
     return Around(
         Surroundings((*(_obstacle(*key) for key, _ in seen), *walls), tuple(local), _edge(panel, place, reach)),
-        (*(other.name for _, other in seen), *("panel" for _ in walls)),
+        (*(other.name for _, other in seen), *(wall.name for wall in walls)),
         (*(other.place for _, other in seen), *("" for _ in walls)),
     )
 

@@ -70,6 +70,7 @@ def _finding(finding: Finding) -> dict[str, object]:
         "bodies": list(finding.bodies),
         "view": finding.view,
         "verdict": str(finding.verdict),
+        "also": list(finding.also),
         "margin": _rounded(finding.margin),
         "unit": finding.unit,
         "measured": _rounded(finding.measured),
