@@ -191,7 +191,7 @@ CASES = (
     # 7.2 - 2 * 0.06 = 7.08: the tooth washer of 6.0 and the nut of 6.35 over its corners fall through.
     Case(
         "washer and nut fall through the fixing hole",
-        at("iec-c14-inlet", cutout="{fixings: 7.2 mm}"),
+        at("iec-c14-inlet", cutout="{fixings: 7.2 mm}", hardware="{screw: M3, nut: hexagon, washers: [tooth]}"),
         FAILS,
         LAND,
         panel=_sheet(3, "coating: 0.06, mask_earth: true"),
@@ -293,7 +293,7 @@ CASES = (
     # Corner centre at (30, 30): hypot(17, 17) = 24.04; 30 - 24.04 - 8 = -2.04.
     Case(
         "a hole over a round corner",
-        at("din-5", 13, 13, cutout="{hole: 16 mm}"),
+        at("gland-m16", 13, 13, cutout="{hole: 16 mm}"),
         FAILS,
         ("web",),
         panel=_sheet(3, "corner: 30"),

@@ -15,7 +15,7 @@ from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from dryfit.generators.pipeline import check
+from dryfit.generators.pipeline import judged
 from dryfit.generators.writers.report_json import report_json
 from dryfit.models.job import Job
 from dryfit.models.reading.errors import InputError
@@ -62,7 +62,7 @@ def hardware_of(report: dict[str, object]) -> dict[str, object]:
 
 def judge(job: Job) -> tuple[dict[str, object], list[Trouble]]:
     """Return the program's report of a job as data, and the troubles of its dry run with the hardware named there."""
-    report = json.loads(report_json(check(job)))
+    report = json.loads(report_json(judged(job)))
     return report, dry_run(job, hardware_of(report))  # type: ignore[arg-type]
 
 
@@ -72,7 +72,7 @@ def differences(seed: int, report: dict[str, object], troubles: Iterable[Trouble
     names = [p["place"] for p in report["places"]]  # type: ignore[attr-defined]
     for f in report["findings"]:  # type: ignore[attr-defined]
         if f["verdict"] == "fails":
-            for name in [f["place"], *(n for n in names if f"{n}:" in f["says"])]:
+            for name in [f["place"], *f["beside"]]:
                 failing.setdefault(name, []).append(f)
     found: list[Difference] = []
     touched: set[str] = set()
@@ -108,7 +108,7 @@ def one(seed: int) -> Outcome:
             outcome.refused = str(error)
             return outcome
     start = time.perf_counter()
-    report = json.loads(report_json(check(job)))
+    report = json.loads(report_json(judged(job)))
     middle = time.perf_counter()
     troubles = dry_run(job, hardware_of(report))  # type: ignore[arg-type]
     outcome.seconds = (middle - start, time.perf_counter() - middle)

@@ -193,16 +193,23 @@ class DryRun:
             if hole.place:
                 self._cut(hole, (hole.place,), "edge of the panel", (flat - plate).area())
             if hole.purpose == "main":
-                joint = self.joints[hole.place]
-                whole = CrossSection([joint.pose.spot.put(polygon(joint.place.part.flange.outline))])
-                beside = (flat - whole).area()
-                state = State.CLOSE if beside > 0 else State.FREE
-                self._say(Trouble("sheet", state, (hole.place,), "main hole", "edge of the flange", beside))
+                self._flange(hole, flat, plate)
             if hole.place and panel.lip > 0:
                 self._bend(hole, flat)
         for (a, fa), (b, fb) in combinations(flats, 2):
             places = tuple(dict.fromkeys(n for n in (a.place, b.place) if n))
             self._cut(a, places, f"{b.purpose} hole", (fa ^ fb).area())
+
+    def _flange(self, hole: Hole, flat: CrossSection, plate: CrossSection) -> None:
+        """Say where a flange does not cover its hole, or is not wholly on the sheet."""
+        joint = self.joints[hole.place]
+        whole = CrossSection([joint.pose.spot.put(polygon(joint.place.part.flange.outline))])
+        for amount, what, against in (
+            ((flat - whole).area(), "main hole", "edge of the flange"),
+            ((whole - plate).area(), "flange", "edge of the panel"),
+        ):
+            state = State.CLOSE if amount > 0 else State.FREE
+            self._say(Trouble("sheet", state, (hole.place,), what, against, amount))
 
     def _cut(self, hole: Hole, places: tuple[str, ...], against: str, area: float) -> None:
         state = State.COLLIDES if area > LEAST_CUT else State.CLOSE if area > 0 else State.FREE
