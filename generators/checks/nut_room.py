@@ -15,10 +15,11 @@ from dryfit.generators.checks.contexts import DISTINCT, OWN, Fit
 from dryfit.generators.checks.registry import stack_check
 from dryfit.generators.joints.stacks import Rest, Stack
 from dryfit.generators.joints.words import nut_words
-from dryfit.models.findings import Answer, Ref, Verdict
+from dryfit.models.catalogue.parts import Bush
+from dryfit.models.findings import Answer, Ref, Verdict, grade
 from dryfit.models.geometry.bodies import Slice, closest, prism
 from dryfit.models.geometry.outlines import Outline, hexagon, round_
-from dryfit.models.geometry.points import Point
+from dryfit.models.geometry.points import ORIGIN, Point
 from dryfit.models.reading.units import format_mm
 from dryfit.models.tables.fasteners import Nut, Rivet
 
@@ -29,19 +30,23 @@ SIXTH = 60.0  # degrees: a hexagon looks the same again
 TURN_STEP = 3  # degrees between the ways a nut is tried; flats facing an obstacle are tried exactly as well
 BULB = 1.5  # diameter of a set rivet behind, in diameters of its body (common practice)
 OTHER_NUT = "other nut"
+BUSH_SOURCE = "bush and its nut: catalogue; gap: common practice"
 
 
 def has_nut(fit: Fit) -> bool:
-    """Whether something is put on behind: a nut, or a rivet's blind side."""
-    return fit.stack is not None and (fit.stack.nut is not None or fit.stack.screw.rivet is not None)
+    """Whether something is put on: nuts, a rivet's blind side, the nut of a bush."""
+    screwed = fit.stack is not None and (fit.stack.nut is not None or fit.stack.screw.rivet is not None)
+    return screwed or fit.mounting.part.bush is not None
 
 
 @stack_check(
     "nut-room", has_nut, ("other hardware", "move apart", "move inwards"), looks_at=("thread", "nut", "washers")
 )
 def nut_room(fit: Fit) -> Iterator[Answer]:
-    """Judge the tightest fixing of the place."""
-    stack = fit.stack
+    """Judge the nut of a bush, then the tightest fixing of the place."""
+    stack, bush = fit.stack, fit.mounting.part.bush
+    if bush is not None:
+        yield _bush(fit, bush)
     if stack is not None and stack.screw.rivet is not None:
         yield _blind_side(fit, stack, stack.screw.rivet)
     if stack is not None and stack.nut is not None:
@@ -164,18 +169,24 @@ def _slices(stack: Stack, outlines: Sequence[Outline]) -> tuple[Slice, ...]:
     return tuple(_slice(stack, outline) for outline in outlines)
 
 
-def _gap(fit: Fit, column: Slice, own_nuts: tuple[Slice, ...], turned: bool) -> Gap:
-    """Return the least gap beside a column; ``turned``: nuts of other places turn a flat to it."""
+def _gap(fit: Fit, column: Slice, own_nuts: tuple[Slice, ...], turned: bool, own: bool = True) -> Gap:
+    """Return the least gap beside a column; ``turned``: nuts of other places turn a flat to it.
+
+    ``own`` says whether the part itself counts: a bush passes its nut, which goes-in judges.
+    """
     found = [FREE]
-    for name, number, slices in _beside(fit, own_nuts, turned):
+    for name, number, slices in _beside(fit, own_nuts, turned, own):
         contact = closest((column,), slices, NEAR)
         if contact is not None:
             found.append(Gap(contact.gap, name, number))
     return min(found)
 
 
-def _beside(fit: Fit, own_nuts: tuple[Slice, ...], turned: bool) -> Iterator[tuple[str, int, tuple[Slice, ...]]]:
-    yield OWN, -1, fit.own
+def _beside(
+    fit: Fit, own_nuts: tuple[Slice, ...], turned: bool, own: bool
+) -> Iterator[tuple[str, int, tuple[Slice, ...]]]:
+    if own:
+        yield OWN, -1, fit.own
     yield OTHER_NUT, -1, own_nuts
     for number, obstacle in enumerate(fit.around.obstacles):
         yield obstacle.name, number, obstacle.least if turned else obstacle.most
@@ -217,6 +228,39 @@ def _tool(fit: Fit, nut: Nut, stand: Stand) -> str:
     if driver.mm >= 0:
         return f"a {nut.driver} nut driver reaches it"
     return f"a {nut.driver} nut driver does not pass beside the {driver.name}: use a spanner"
+
+
+def _bush(fit: Fit, bush: Bush) -> Answer:
+    """Judge the nut of a bush, which is spun home: beside a neighbour that comes later it may be left flat to it."""
+    face = 0.0 if bush.nut_side == "front" else -fit.panel.finished
+    spinning = _gap(fit, _bush_slice(bush, face, hexagon_corners(bush.nut_across)), (), False, own=False)
+    flat = _gap(fit, _bush_slice(bush, face, bush.nut_across), (), True, own=False)
+    if spinning is FREE:
+        says = "The nut of the bush spins freely; nothing is near it."
+        return Answer("nut-room", Verdict.FITS, says, bodies=("bush nut",), view=bush.nut_side, source=BUSH_SOURCE)
+    later = spinning.number >= 0 and fit.around.obstacles[spinning.number].is_neighbour and flat.mm >= 0
+    verdict = Verdict.TIGHT if spinning.mm < 0 and later else grade(spinning.mm, 0.0, NUT_GAP)
+    says = f"The nut of the bush has {format_mm(spinning.mm)} beside the {spinning.name} all the way round."
+    if spinning.mm < 0:
+        says = f"The nut of the bush runs {format_mm(-spinning.mm)} into the {spinning.name} when it is spun"
+        says += f"; put on first and left with a flat to it, {format_mm(flat.mm)} clear, it goes." if later else "."
+    return Answer.of_length(
+        "nut-room", verdict, says, measured=flat.mm if later and spinning.mm < 0 else spinning.mm, limit=0.0,
+        bodies=("bush nut", *spinning.refs), view=bush.nut_side, source=BUSH_SOURCE,
+    )  # fmt: skip
+
+
+def hexagon_corners(across_flats: float) -> float:
+    """Return the size over corners of a hexagon."""
+    return max(math.dist((c.x, c.y), ORIGIN) for c in hexagon(across_flats).corners) * 2
+
+
+def _bush_slice(bush: Bush, face: float, across: float) -> Slice:
+    """Return the round of a bush nut's size over its height, on its washer."""
+    low, high = (bush.washer, bush.washer + bush.nut_height)
+    return prism(round_(across), face + low, face + high) if bush.nut_side == "front" else prism(
+        round_(across), face - high, face - low
+    )  # fmt: skip
 
 
 def _blind_side(fit: Fit, stack: Stack, rivet: Rivet) -> Answer:
