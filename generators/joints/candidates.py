@@ -48,11 +48,19 @@ def families(mounting: Mounting, joint: Joint) -> Iterator[Family]:
 
 
 def _riveted(mounting: Mounting, joint: Joint) -> Iterator[Family]:
-    """Yield the rivets that the layout allows, one for each grip range."""
+    """Yield the rivets that the layout allows, one for each grip range, the nearest to what is gripped first."""
     for name in mounting.wish.threads:
-        for screw in fasteners.riveted(name.removeprefix(RIVET)) if name.startswith(RIVET) else ():
-            if mounting.wish.length in (None, screw.length):
-                yield Family(Stack(joint, screw, None), (screw.length,))
+        screws = fasteners.riveted(name.removeprefix(RIVET)) if name.startswith(RIVET) else ()
+        stacks = [Stack(joint, s, None) for s in screws if mounting.wish.length in (None, s.length)]
+        for stack in sorted(stacks, key=_out_of_grip):
+            yield Family(stack, (stack.screw.length,))
+
+
+def _out_of_grip(stack: Stack) -> float:
+    """Return how far what is gripped lies outside the grips of a rivet, mm."""
+    rivet = stack.screw.rivet
+    assert rivet is not None  # the caller made it of one
+    return max(0.0, rivet.grip_min - stack.grip, stack.grip - rivet.grip_max)
 
 
 def _into_boss(mounting: Mounting, joint: Joint, boss: Boss) -> Iterator[Family]:
