@@ -13,9 +13,9 @@ from ruamel.yaml import YAML
 
 from dryfit.generators.pipeline import check, judged
 from dryfit.generators.report import Report
-from dryfit.models.job import Job
 from dryfit.generators.writers.report_json import report_json
 from dryfit.models.catalogue.part_files import load_catalogue
+from dryfit.models.job import Job
 from dryfit.models.reading.errors import InputError
 from dryfit.models.resolve import read_job
 from tests.generators.cases import CASES, OWN_PARTS, REFUSED, REMEDIES, Case, at

@@ -43,9 +43,7 @@ class DryRun:
         self.job, self.panel, self.holes = job, job.panel, job.holes()
         self.thick = job.panel.thickness + 2 * job.panel.coating
         land = Land(job.panel, self.holes)
-        self.joints = {
-            p.name: Joint(p, job.panel, named(hardware.get(p.name)), land) for p in job.places
-        }
+        self.joints = {p.name: Joint(p, job.panel, named(hardware.get(p.name)), land) for p in job.places}
         self.lips = Fixed("lip", lips(job.panel))
         self.sheets = {name: self._sheet_about(joint) for name, joint in self.joints.items()}
         self.land = land
