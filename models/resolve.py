@@ -317,6 +317,9 @@ class _Resolver:
         ):
             self.fault((*key, "cutout"), "a hole this small would be closed by the coating", "a larger hole")
             return None
+        if cut.countersink is not None and cut.fixings and cut.countersink.diameter <= cut.fixing_diameter:
+            what = f"the countersink is no wider than its hole of {format_mm(cut.fixing_diameter)}"
+            self.fault((*key, "cutout", "countersink"), what, "a wider countersink")
         return cut
 
 

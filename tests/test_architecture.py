@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ast
 import graphlib
+import re
 import subprocess
 import sys
 import tomllib
@@ -95,6 +96,13 @@ def test_every_strategy_that_a_check_names_is_there_and_every_one_is_named() -> 
     from dryfit.generators.remedies.register import strategies
 
     assert {strategy for name in names() for strategy in of_check(name)} == set(strategies())
+
+
+def test_the_readme_lists_every_check_in_the_order_of_telling() -> None:
+    from dryfit.generators.checks.registry import names
+
+    table = (ROOT / "README.md").read_text(encoding="utf-8").split("| check | asks |")[1].split("\n\n")[0]
+    assert re.findall(r"^\| `([a-z-]+)` \|", table, re.MULTILINE) == list(names())
 
 
 def test_every_package_is_listed_for_the_wheel() -> None:
