@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import itertools
+import math
 from collections.abc import Iterator
 
 from dryfit.generators.bodies.lips import lip_strips
 from dryfit.models.geometry.bodies import Body, Profile, Slice, Straight, Taper, prism
 from dryfit.models.panel import Hole, Panel
 
+BEND_STEPS = 8  # in which the inside round of a bend is built, each as thick as at its thickest
 LEVEL_DIGITS = 6  # of a mm: countersinks of one size end at one level, though their depths carry rounding
 SAME_LEVEL = 10.0**-LEVEL_DIGITS
 
@@ -57,6 +59,15 @@ def _through(panel: Panel, hole: Hole, low: float, high: float) -> Profile:
 
 
 def lip_walls(panel: Panel) -> Iterator[Slice]:
-    top = -panel.finished
-    for wall in lip_strips(panel, panel.finished, panel.height / 2):
+    """Yield the walls of the lips behind the rear face, and what the inside rounds of their bends fill, in steps."""
+    top, outside = -panel.finished, panel.height / 2 + panel.coating
+    for wall in lip_strips(panel, panel.finished, outside):
         yield prism(wall, top - panel.lip, top)
+    radius = min(max(0.0, panel.bend_radius - panel.coating), panel.lip)
+    if radius <= SAME_LEVEL:
+        return
+    levels = [radius * (1 - math.cos(math.pi / 2 * step / BEND_STEPS)) for step in range(BEND_STEPS + 1)]
+    for near, far in itertools.pairwise(levels):
+        fill = radius - math.sqrt(radius**2 - (radius - near) ** 2)
+        for strip in lip_strips(panel, fill, outside - panel.finished) if fill > SAME_LEVEL else ():
+            yield prism(strip, top - far, top - near)

@@ -19,7 +19,7 @@ from dryfit.models.catalogue.parts import Bush
 from dryfit.models.findings import Answer, Ref, Verdict, grade
 from dryfit.models.geometry.bodies import Slice, closest, prism
 from dryfit.models.geometry.outlines import Outline, hexagon, round_
-from dryfit.models.geometry.points import ORIGIN, Point
+from dryfit.models.geometry.points import Point
 from dryfit.models.reading.units import format_mm
 from dryfit.models.tables.fasteners import Nut, Rivet
 
@@ -29,6 +29,7 @@ NEAR = 3.0  # mm; what is further from a nut is no matter to it
 SIXTH = 60.0  # degrees: a hexagon looks the same again
 TURN_STEP = 3  # degrees between the ways a nut is tried; flats facing an obstacle are tried exactly as well
 BULB = 1.5  # diameter of a set rivet behind, in diameters of its body (common practice)
+FLATS = math.sqrt(3) / 2  # across flats, of a hexagon's size over corners
 OTHER_NUT = "other nut"
 BUSH_SOURCE = "bush and its nut: catalogue; gap: common practice"
 
@@ -232,35 +233,29 @@ def _tool(fit: Fit, nut: Nut, stand: Stand) -> str:
 
 def _bush(fit: Fit, bush: Bush) -> Answer:
     """Judge the nut of a bush, which is spun home: beside a neighbour that comes later it may be left flat to it."""
-    face = 0.0 if bush.nut_side == "front" else -fit.panel.finished
-    spinning = _gap(fit, _bush_slice(bush, face, hexagon_corners(bush.nut_across)), (), False, own=False)
-    flat = _gap(fit, _bush_slice(bush, face, bush.nut_across), (), True, own=False)
+    spinning = _beside_bush(fit, bush, bush.nut_across / FLATS, False)
+    flat = _beside_bush(fit, bush, bush.nut_across, True)
     if spinning is FREE:
         says = "The nut of the bush spins freely; nothing is near it."
         return Answer("nut-room", Verdict.FITS, says, bodies=("bush nut",), view=bush.nut_side, source=BUSH_SOURCE)
-    later = spinning.number >= 0 and fit.around.obstacles[spinning.number].is_neighbour and flat.mm >= 0
-    verdict = Verdict.TIGHT if spinning.mm < 0 and later else grade(spinning.mm, 0.0, NUT_GAP)
-    says = f"The nut of the bush has {format_mm(spinning.mm)} beside the {spinning.name} all the way round."
+    verdict, left = grade(spinning.mm, 0.0, NUT_GAP), spinning.mm
+    says = f"The nut of the bush has {format_mm(left)} beside the {spinning.name}"
     if spinning.mm < 0:
-        says = f"The nut of the bush runs {format_mm(-spinning.mm)} into the {spinning.name} when it is spun"
-        says += f"; put on first and left with a flat to it, {format_mm(flat.mm)} clear, it goes." if later else "."
+        says = f"The nut of the bush runs {format_mm(-left)} into the {spinning.name} when it is spun"
+    if spinning.mm < 0 <= flat.mm and spinning.number >= 0 and fit.around.obstacles[spinning.number].is_neighbour:
+        verdict, left, says = Verdict.TIGHT, min(flat.mm, NEAR), f"{says}: put it on first and leave a flat to it"
+    refs: tuple[Ref, ...] = ("bush nut", *spinning.refs)
     return Answer.of_length(
-        "nut-room", verdict, says, measured=flat.mm if later and spinning.mm < 0 else spinning.mm, limit=0.0,
-        bodies=("bush nut", *spinning.refs), view=bush.nut_side, source=BUSH_SOURCE,
-    )  # fmt: skip
+        "nut-room", verdict, f"{says}.", measured=left, limit=0.0, bodies=refs, view=bush.nut_side, source=BUSH_SOURCE
+    )
 
 
-def hexagon_corners(across_flats: float) -> float:
-    """Return the size over corners of a hexagon."""
-    return max(math.dist((c.x, c.y), ORIGIN) for c in hexagon(across_flats).corners) * 2
-
-
-def _bush_slice(bush: Bush, face: float, across: float) -> Slice:
-    """Return the round of a bush nut's size over its height, on its washer."""
-    low, high = (bush.washer, bush.washer + bush.nut_height)
-    return prism(round_(across), face + low, face + high) if bush.nut_side == "front" else prism(
-        round_(across), face - high, face - low
-    )  # fmt: skip
+def _beside_bush(fit: Fit, bush: Bush, across: float, turned: bool) -> Gap:
+    """Return the least gap beside a round of some size over the height of a bush's nut."""
+    low, high = bush.washer, bush.washer + bush.nut_height
+    if bush.nut_side == "rear":
+        low, high = -fit.panel.finished - high, -fit.panel.finished - low
+    return _gap(fit, prism(round_(across), low, high), (), turned, own=False)
 
 
 def _blind_side(fit: Fit, stack: Stack, rivet: Rivet) -> Answer:

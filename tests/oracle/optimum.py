@@ -25,6 +25,7 @@ from dryfit.generators.joints.stacks import Stack
 from dryfit.models.catalogue.part_files import load_catalogue
 from dryfit.models.findings import Answer, Verdict
 from dryfit.models.job import Job, Place
+from dryfit.models.reading.errors import InputError
 from dryfit.models.resolve import read_job
 from dryfit.models.tables import fasteners
 
@@ -108,11 +109,14 @@ def answers(fit: Fit, known: dict[object, tuple[Answer, ...]]) -> tuple[Answer, 
 
 
 def compared(seed: int) -> Result | None:
-    """Return chosen and best of one small panel; None where there are too many ways."""
+    """Return chosen and best of one small panel; None where it is refused, or has too many ways."""
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "layout.yaml"
         path.write_text(small(seed), encoding="utf-8")
-        job = read_job(path)
+        try:
+            job = read_job(path)
+        except InputError:
+            return None  # a wish that no table meets
     beside = around(job, {})
     taken = chosen(job, beside)
     ranks, items, least = [], [], []
