@@ -1,0 +1,44 @@
+"""A made-up part of round numbers, so that every figure of a check can be worked out beside the test."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+from dryfit.generators.pipeline import Report, check
+from tests.helpers import job, place
+
+PANEL = "{size: [200, 100], thickness: 3}"
+M3 = "{screw: M3, head: pan, length: 12, nut: hexagon, washers: []}"
+
+PART: dict[str, Any] = {
+    "title": "Plain",
+    "family": "test",
+    "flange": {"outline": {"box": [40, 40]}, "thick": 2},
+    "cutout": {"round": 22},
+    "fixings": {"at": [[-15, 0], [15, 0]], "hole": 3.4, "panel": 3.4},
+    "rear": [{"outline": {"round": 20}, "from": 0, "to": 20}],
+    "mount": ["front", "rear"],
+}
+"""A barrel of 20 mm in a hole of 22 mm, two screws 15 mm left and right of its axis, a flange 2 mm thick."""
+
+
+def plain(
+    folder: Path, places: str, panel: str = PANEL, also: dict[str, Any] | None = None, plug: Any = None, **changes: Any
+) -> Report:
+    """Return the report of a layout whose places may hold the part ``plain``, changed where ``changes`` says so.
+
+    ``also`` holds more parts by name; ``plug`` is a plug of the plain part.
+    """
+    part = {name: value for name, value in {**PART, **changes}.items() if value is not None}
+    plugs = {"plain-plug": {"title": "Plain plug", "travel": 10, **plug}} if plug else {}
+    part = {**part, "plugs": list(plugs)}
+    text = json.dumps({"parts": {"plain": part, **(also or {})}, "plugs": plugs})  # YAML takes it as it is
+    (folder / "plain.yaml").write_text(text, encoding="utf-8")
+    return check(job(folder, places, panel, "parts: [plain.yaml]"))
+
+
+def at(x: float, y: float = 0.0, label: str = "A", hardware: str = M3, **keys: str) -> str:
+    """Return the entry of a plain part at a point from the middle of the panel."""
+    return place("plain", at=f"[{x}, {y}]", label=label, hardware=hardware, **keys)
