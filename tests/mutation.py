@@ -23,6 +23,7 @@ import itertools
 import json
 import os
 import random
+import re
 import resource
 import shutil
 import signal
@@ -40,7 +41,6 @@ from typing import Any
 ROOT = Path(__file__).resolve().parents[1]
 ACCEPTED = Path(__file__).with_suffix(".csv")
 RECORD = ROOT / ".pytest_cache" / "mutation.json"  # which tests run which lines, for one state of the program
-OWN = ("mutation", "planting", "benchmark", "slicing", "cad_program")  # scripts that no test uses
 CORE = (
     "generators/checks", "generators/joints", "generators/clearance", "generators/remedies", "generators/hardware",
     "generators/bodies", "models/geometry",
@@ -182,11 +182,11 @@ class Record:
 def _recorded(copy: Path) -> Record:
     """Return the record of this state of the program; only files of tests that are new or changed are run for it."""
     program = _hash(copy, [p for folder in ("models", "generators", "cli") for p in (copy / folder).rglob("*")])
-    helpers = [p for p in (copy / "tests").rglob("*.py") if not p.name.startswith("test_") and p.stem not in OWN]
-    state, kept = _hash(copy, helpers) + program, {}
+    kept = {}
     if RECORD.is_file():
         kept = json.loads(RECORD.read_text(encoding="utf-8"))
-    now = {str(p.relative_to(copy)): state + _hash(copy, [p]) for p in sorted((copy / "tests").rglob("test_*.py"))}
+    paths = sorted((copy / "tests").rglob("test_*.py"))
+    now = {str(p.relative_to(copy)): program + _hash(copy, _with_helpers(copy, p)) for p in paths}
     files = {name: kept[name] for name in now if name in kept and kept[name]["state"] == now[name]}
     missing = [name for name in now if name not in files]
     if missing:
@@ -212,6 +212,19 @@ def _record_anew(copy: Path, files: Sequence[str]) -> dict[str, dict[str, Any]]:
         name, told = json.loads(path.read_text(encoding="utf-8"))
         found.setdefault(name.split("::")[0], {})[name] = told
     shutil.rmtree(folder)
+    return found
+
+
+def _with_helpers(copy: Path, path: Path) -> set[Path]:
+    """Return a file of tests and the other files of tests that it imports, and those that they import."""
+    found, waiting = set(), [path]
+    while waiting:
+        found.add(waiting.pop())
+        named = {
+            m for p in found for m in re.findall(r"^from (tests\.[\w.]+) import", p.read_text("utf-8"), re.MULTILINE)
+        }
+        files = {(copy / name.replace(".", "/")).with_suffix(".py") for name in named}
+        waiting += [p for p in files - found if p not in waiting]
     return found
 
 

@@ -6,6 +6,7 @@ M3 (ISO 7045, 7046-1): pan head 5.6 mm across; countersunk head 6.3 mm theoretic
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -17,7 +18,7 @@ FITS, TIGHT, FAILS = Verdict.FITS, Verdict.TIGHT, Verdict.FAILS
 SUNK = M3.replace("pan", "countersunk")
 
 
-def _fixings(hole: float = 3.4, **more: object) -> dict[str, object]:
+def _fixings(hole: float = 3.4, **more: Any) -> dict[str, Any]:
     return {"at": [[-15, 0], [15, 0]], "hole": hole, "panel": 3.4, **more}
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -10,7 +11,7 @@ from dryfit.models.findings import Verdict
 from tests.plain import PANEL, at, plain
 
 
-def _told(folder: Path, side: str, panel: str = PANEL, **part: object) -> list[Verdict]:
+def _told(folder: Path, side: str, panel: str = PANEL, **part: Any) -> list[Verdict]:
     made = plain(folder, at(0, mount=side), panel, **part)
     return [f.verdict for f in made.findings if f.check == "mount-side" and f.verdict is not Verdict.FITS]
 

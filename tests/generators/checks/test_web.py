@@ -12,7 +12,7 @@ from tests.helpers import finding
 from tests.plain import PART, at, plain
 
 FITS, TIGHT, FAILS = Verdict.FITS, Verdict.TIGHT, Verdict.FAILS
-SMALL = {"flange": {"outline": {"box": [33, 20]}, "thick": 2}, "cutout": {"round": 16}, "rear": []}
+SMALL: dict[str, Any] = {"flange": {"outline": {"box": [33, 20]}, "thick": 2}, "cutout": {"round": 16}, "rear": []}
 
 
 def _fixings(x: float) -> dict[str, Any]:
