@@ -123,7 +123,7 @@ def _load_heavy(copy: Path) -> None:
 
 
 def _forked(work: Any, *given: Any) -> int:
-    """Run work in a fork of this process, its output thrown away; return the number of the process."""
+    """Run work in a fork of this process, what it prints thrown away; return the number of the process."""
     sys.stdout.flush()
     child = os.fork()
     if child:
@@ -131,8 +131,8 @@ def _forked(work: Any, *given: Any) -> int:
     try:
         os.setpgid(0, 0)
         nowhere = os.open(os.devnull, os.O_RDWR)
-        for stream in (0, 1) if "MUTATION_LOUD" in os.environ else (0, 1, 2):
-            os.dup2(nowhere, stream)
+        os.dup2(nowhere, 0)
+        os.dup2(nowhere, 1)
         resource.setrlimit(resource.RLIMIT_AS, (MEMORY, MEMORY))
         os._exit(work(*given))
     except BaseException:
@@ -148,19 +148,8 @@ def _pytest(names: Iterable[str], plugin: object) -> int:
     quick = [hypothesis.Phase.explicit, hypothesis.Phase.generate]
     hypothesis.settings.register_profile("mutation", phases=quick, database=None, derandomize=True)
     hypothesis.settings.load_profile("mutation")
-    switches = [
-        "-x",
-        "-q",
-        "--tb=no",
-        "--assert=plain",
-        "-p",
-        "no:cacheprovider",
-        "-p",
-        "no:xdist",
-        "-p",
-        "no:warnings",
-    ]
-    return int(pytest.main([*switches, "--import-mode=importlib", *names], plugins=[plugin]))
+    switches = "-x -q --tb=no --assert=plain --import-mode=importlib -p no:cacheprovider -p no:xdist -p no:warnings"
+    return int(pytest.main([*switches.split(), *names], plugins=[plugin]))
 
 
 # --- which tests run which lines -----------------------------------------------------------------------------------
