@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator, Sequence
+from itertools import groupby
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -12,10 +13,24 @@ import click
 from dryfit.models.reading.errors import DryfitError, display_path
 
 if TYPE_CHECKING:
-    from dryfit.generators.files import FileKind, Order
+    from dryfit.generators.writers.register import FileKind, Order
+
+    Results = Sequence[tuple[FileKind, str]]
 
 
-@click.command()
+class WithKinds(click.Command):
+    """A command whose help ends with the kinds of files that there are."""
+
+    def format_epilog(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """Write the kinds with their files, as the register has them."""
+        from dryfit.generators.writers.register import kinds
+
+        rows = [(word, ", ".join(kind.name for kind in of)) for word, of in groupby(kinds(), lambda kind: kind.word)]
+        with formatter.section("Kinds"):
+            formatter.write_dl(rows)
+
+
+@click.command(cls=WithKinds)
 @click.argument("layout", type=click.Path(path_type=Path))
 @click.option("--out", type=click.Path(path_type=Path), help="Folder for the files; by default the layout's name.")
 @click.option("--only", multiple=True, metavar="KIND", help="Make only this kind of file; may be given several times.")
@@ -30,9 +45,8 @@ if TYPE_CHECKING:
 def build(layout: Path, out: Path | None, only: tuple[str, ...], paper: str, printer: Path | None) -> None:
     """Make the files of LAYOUT: to order, print, cut, drill and assemble.
 
-    Kinds: report, drawing, dxf, template, holes, parts, assembly, step, stl, test-plate, glb, pictures.
-
-    Exit status: 0 nothing fails, 1 something fails (the files are made all the same), 2 the input is wrong.
+    Exit status: 0 nothing fails, 1 something fails (the files are made all the same), 2 the input is wrong or nothing
+    of a KIND asked for could be made.
 
     \b
     Example:
@@ -40,9 +54,10 @@ def build(layout: Path, out: Path | None, only: tuple[str, ...], paper: str, pri
       dryfit build box.yaml --out shop --only drawing --only step
     """
     from dryfit.cli.printing import exit_status
-    from dryfit.generators import files
     from dryfit.generators import pipeline as checking
+    from dryfit.generators.build import build as making
     from dryfit.generators.lists.cautions import cautions
+    from dryfit.generators.writers.register import Order, chosen
     from dryfit.models.printer import read_printer
     from dryfit.models.resolve import read_job
 
@@ -52,28 +67,45 @@ def build(layout: Path, out: Path | None, only: tuple[str, ...], paper: str, pri
     if folder.exists() and not folder.is_dir():
         raise DryfitError(f"{display_path(folder)}: is a file, expected a folder for the results")
     report = checking.check(job)
-    kinds = files.chosen(report, only)
+    order, kinds = Order(report, paper, profile), chosen(report, only)
     with click.progressbar(length=len(kinds), label="building", file=sys.stderr, hidden=not sys.stderr.isatty()) as bar:
         results = []
-        order = files.Order(report, paper, profile)
-        for result in files.build(order, folder, kinds):
+        for result in making(order, folder, kinds):
             results.append(result)
             bar.update(1)
-    for kind, why in results:
-        click.echo(f"{display_path(folder / kind.name):40} {f'not made: {why}' if why else kind.purpose}")
-    click.echo(f"{display_path(folder / 'index.html'):40} This list as a page.")
-    for line in _of_test_plate(order, results):
+    for line in (*_told(folder, results), *_of_test_plate(order, results)):
         click.echo(line)
     click.echo(f"\nverdict: {report.verdict}; `dryfit check {display_path(layout)}` tells why")
     for caution in cautions(job):
         click.echo(f"! {caution}")
+    _refuse_nothing(only, results)
     sys.exit(exit_status(report))
 
 
-def _of_test_plate(order: Order, results: Iterable[tuple[FileKind, str]]) -> Iterator[str]:
+def _told(folder: Path, results: Results) -> Iterator[str]:
+    """Yield a line for every file that was made, and one for all that could not be made for the same reason."""
+    for why, group in groupby(results, lambda result: result[1]):
+        kinds = [kind for kind, _ in group]
+        if why:
+            yield f"{', '.join(display_path(folder / kind.name) for kind in kinds):40} not made: {why}"
+        else:
+            yield from (f"{display_path(folder / kind.name):40} {kind.purpose}" for kind in kinds)
+    yield f"{display_path(folder / 'index.html'):40} This list as a page."
+
+
+def _refuse_nothing(only: Sequence[str], results: Results) -> None:
+    """Raise if nothing was made of a kind that was asked for by its word."""
+    made = {kind.word for kind, why in results if not why}
+    lost = dict.fromkeys(f"no {kind.word} made: {why}" for kind, why in results if kind.word in {*only} - made)
+    if lost:
+        raise DryfitError("\n".join(lost))
+
+
+def _of_test_plate(order: Order, results: Results) -> Iterator[str]:
     """Yield what there is to know of the test plate, if it was made."""
     from dryfit.generators.testplate.plate import summary_lines
+    from dryfit.generators.writers.plate import plate
 
     if any(kind.word == "test-plate" and not why for kind, why in results):
         yield ""
-        yield from summary_lines(order.test_plate)
+        yield from summary_lines(order.once(plate))

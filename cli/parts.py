@@ -22,7 +22,7 @@ def parts(name: str | None) -> None:
       dryfit parts
       dryfit parts xlr3-socket
     """
-    from dryfit.models.catalogue.catalogue import load_catalogue
+    from dryfit.models.catalogue.part_files import load_catalogue
 
     catalogue = load_catalogue()
     if name is None:

@@ -4,19 +4,22 @@ from __future__ import annotations
 
 import os
 import sys
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from itertools import groupby
 
 import click
 
-from dryfit.generators.pipeline import Report
-from dryfit.generators.remedies.remedies import describe
-from dryfit.models.findings import Finding, Verdict, worst
+from dryfit.generators.joints.words import describe
+from dryfit.generators.report import Report
+from dryfit.models.findings import Finding, Verdict
 from dryfit.models.job import Place
 from dryfit.models.reading.units import format_inch, format_mm
 
 COLOURS = {Verdict.FITS: "green", Verdict.TIGHT: "yellow", Verdict.FAILS: "red"}
 
+
+VERBS = {Verdict.FITS: ("fits", "fit"), Verdict.TIGHT: ("is tight", "are tight"), Verdict.FAILS: ("fails", "fail")}
 
 SOMETHING_FAILS = 1
 
@@ -57,7 +60,7 @@ def print_report(report: Report, everything: bool) -> None:
 def _alike(report: Report, place: Place) -> object:
     """Places in a row that are told together: same part, side, hardware, and word for word the same findings."""
     stack = report.stacks.get(place.name)
-    hardware = (stack.screw, stack.nut, stack.washers) if stack else None
+    hardware = stack.hardware if stack else None
     told = [
         (f.check, f.verdict, f.says.replace(place.name, ""), f.remedy) for f in _worth(report.of(place.name), False)
     ]
@@ -71,7 +74,7 @@ def _worth(findings: Iterable[Finding], everything: bool) -> list[Finding]:
 def _print_places(report: Report, places: Sequence[Place], everything: bool) -> None:
     first, last = places[0], places[-1]
     findings = report.of(first.name)
-    verdict = worst(f.verdict for f in findings)
+    verdict = report.verdict_of(first.name)
     names = first.name if first is last else f"{first.name} to {last.name}"
     click.echo()
     click.echo(f"{painted(f'{verdict:5}', verdict)}  {names}: {first.part.title}, from the {first.mount}")
@@ -80,13 +83,18 @@ def _print_places(report: Report, places: Sequence[Place], everything: bool) -> 
         click.echo(f"       {describe(stack)}")
     for finding in _worth(findings, everything):
         click.echo(f"       {painted(f'{finding.verdict:5}', finding.verdict)} {finding.check}: {finding.says}")
-        if finding.remedy and finding.verdict is not Verdict.FITS:
-            click.echo(f"             remedy: {finding.remedy}")
+        if finding.remedy is not None:
+            click.echo(f"             remedy: {finding.remedy.says}")
 
 
 def _summary(report: Report) -> str:
-    count = {v: sum(1 for f in report.findings if f.verdict is v) for v in Verdict}
-    return (
-        f"{report.verdict}: {len(report.job.places)} places; of {len(report.findings)} answers "
-        f"{count[Verdict.FITS]} fit, {count[Verdict.TIGHT]} tight, {count[Verdict.FAILS]} fail"
-    )
+    """Return the last line: places by verdict, then answers by verdict."""
+    places = Counter(report.verdict_of(place.name) for place in report.job.places)
+    answers = Counter(f.verdict for f in report.findings)
+    return f"{report.verdict}: of {_counted('place', places)}; of {_counted('answer', answers)}"
+
+
+def _counted(noun: str, count: Counter[Verdict]) -> str:
+    total = count.total()
+    told = ", ".join(f"{count[verdict]} {VERBS[verdict][count[verdict] != 1]}" for verdict in Verdict)
+    return f"{total} {noun}{'s' * (total != 1)} {told}"

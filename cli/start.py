@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from importlib.resources import files
 from pathlib import Path
 
 import click
 
+from dryfit.models.reading.datafiles import data_text
 from dryfit.models.reading.errors import DryfitError, display_path
 
 
@@ -45,7 +45,7 @@ def start(file: Path, like: str, schema: bool) -> None:
 
 
 def _layout(like: str) -> str:
-    return (files("dryfit.models") / "data" / "layouts" / f"{like}.yaml").read_text(encoding="utf-8")
+    return data_text(f"layouts/{like}.yaml")
 
 
 def _schema() -> str:

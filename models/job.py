@@ -5,79 +5,18 @@ The generators read only this. It is made by :mod:`dryfit.models.resolve` from a
 
 from __future__ import annotations
 
-import math
-from dataclasses import dataclass
-from typing import Literal
+from collections.abc import Iterator
+from dataclasses import dataclass, field
 
+from dryfit.models.catalogue.part_files import Catalogue
 from dryfit.models.catalogue.parts import Part, Plug, Side
+from dryfit.models.geometry.once import hashed_once
 from dryfit.models.geometry.outlines import Outline, round_
+from dryfit.models.geometry.points import ORIGIN, Point
+from dryfit.models.layout import LayoutFile
+from dryfit.models.panel import Hole, Panel
 from dryfit.models.prices import Price
 from dryfit.models.reading.fields import Countersink
-
-Point = tuple[float, float]
-HolePurpose = Literal["main", "fixing", "rack"]
-
-
-@dataclass(frozen=True)
-class Material:
-    """What a panel or a fastener is made of; strengths in MPa, modulus in GPa, density in kg/m3."""
-
-    name: str
-    density: float
-    modulus: float
-    poisson: float
-    yield_stress: float
-    anodic_index: float | None  # V below gold; None for plastics
-    plastic: bool
-    source: str
-
-
-@dataclass(frozen=True)
-class Hole:
-    """One hole through the panel, as punched (before any coating), where it is on the panel."""
-
-    outline: Outline
-    purpose: HolePurpose
-    place: str = ""  # name of the place it belongs to; empty for the panel's own
-    countersink: Countersink | None = None
-    sunk_from: Side = "front"
-
-
-@dataclass(frozen=True)
-class Panel:
-    """The plate, centred on the origin. Sizes are of the bare metal; ``coating`` is the layer on each surface."""
-
-    width: float
-    height: float
-    thickness: float
-    material: Material
-    coating: float = 0.0
-    corner: float = 0.0
-    rack_units: int | None = None
-    rack_holes: tuple[Outline, ...] = ()  # mounting slots of a rack panel
-    lip: float = 0.0  # depth of the folded lips behind the rear face, along top and bottom; 0: flat
-    bend_radius: float = 0.0  # inside radius of the folds
-    rack_screw: str = "M6"  # what holds a rack panel
-    depth: float | None = None  # free depth behind the panel; None: not known
-    mask_earth: bool = False  # the earth point is masked from the coating, or scraped bare
-    clear_width: float | None = None  # width free behind the panel (between rack rails); None: all of it
-
-    @property
-    def finished(self) -> float:
-        """Thickness with coating on both faces: what screws clamp and bosses pass."""
-        return self.thickness + 2 * self.coating
-
-    @property
-    def lip_length(self) -> float:
-        """How long the lips are: the panel's width, or what rack rails leave less a relief at each end."""
-        if self.clear_width is None or self.clear_width >= self.width:
-            return self.width
-        return self.clear_width - 2 * self.lip_relief
-
-    @property
-    def lip_relief(self) -> float:
-        """Width of the relief slot beside a lip that ends short of the panel: one thickness (common practice)."""
-        return self.thickness
 
 
 @dataclass(frozen=True)
@@ -104,6 +43,34 @@ class HardwareWish:
     retention: str | None = None
     heads: tuple[str, ...] = ()  # head kinds at hand; empty: all
     drives: tuple[str, ...] = ()  # drives at hand; empty: all, cross recess first
+    is_own: bool = False  # whether the thread is asked for at this very place, not for the whole panel
+
+
+@hashed_once
+@dataclass(frozen=True)
+class Mounting:
+    """A part as it is mounted, in the frame of its place: all that like places have in common."""
+
+    kind: str  # catalogue name of the part
+    part: Part
+    mount: Side
+    cutout: Cutout
+    part_turn: float = 0.0  # degrees the part alone is turned in its cut-out
+    plug_name: str | None = None
+    plug: Plug | None = None
+    wish: HardwareWish = HardwareWish()
+
+    @property
+    def fixings(self) -> tuple[Point, ...]:
+        """The fixing axes of the part, turned in its cut-out; empty where it has none."""
+        if self.part.fixings is None:
+            return ()
+        return tuple(Point(*at).turned(self.part_turn) for at in self.part.fixings.at)
+
+    @property
+    def flange(self) -> Outline:
+        """The outline of the flange, turned in its cut-out."""
+        return self.part.flange.outline.turned(self.part_turn)
 
 
 @dataclass(frozen=True)
@@ -111,28 +78,87 @@ class Place:
     """One position on the panel with one part in it."""
 
     name: str
-    entry: int  # index in the layout's `places`, for remedies that edit the file
-    line: int  # line of that entry
-    kind: str  # catalogue name of the part
-    part: Part
     x: float
     y: float
     turn: float  # degrees anticlockwise seen from the front; the part and its cut-out turn together
-    mount: Side
-    cutout: Cutout
-    part_turn: float = 0.0  # degrees the part alone is turned in its cut-out
-    plug_name: str | None = None
-    plug: Plug | None = None
-    wish: HardwareWish = HardwareWish()
+    mounting: Mounting
     legend: str = ""
+    entry: int = 0  # index in the layout's `places`
+    line: int = 1  # line of that entry in the file
+
+    @property
+    def at(self) -> Point:
+        """Where it is on the panel."""
+        return Point(self.x, self.y)
+
+    @property
+    def kind(self) -> str:
+        """Catalogue name of the part."""
+        return self.mounting.kind
+
+    @property
+    def part(self) -> Part:
+        """The part."""
+        return self.mounting.part
+
+    @property
+    def mount(self) -> Side:
+        """The side the part is mounted from."""
+        return self.mounting.mount
+
+    @property
+    def cutout(self) -> Cutout:
+        """What is punched for it."""
+        return self.mounting.cutout
+
+    @property
+    def plug(self) -> Plug | None:
+        """The mating plug that is tried in it."""
+        return self.mounting.plug
+
+    @property
+    def wish(self) -> HardwareWish:
+        """The hardware the layout asks for."""
+        return self.mounting.wish
+
+    @property
+    def whole_turn(self) -> float:
+        """Degrees the part stands turned on the panel."""
+        return self.turn + self.mounting.part_turn
+
+    @property
+    def flange(self) -> Outline:
+        """The outline of the flange where it is on the panel."""
+        return self.mounted(self.part.flange.outline)
+
+    def mounted(self, outline: Outline) -> Outline:
+        """Return an outline of the part's own frame where it is on the panel."""
+        return outline.turned(self.whole_turn).moved(self.x, self.y)
+
+    @property
+    def fixings(self) -> tuple[Point, ...]:
+        """The fixing axes of the part where they are on the panel."""
+        return tuple(self.on_panel(at) for at in self.mounting.fixings)
 
     def on_panel(self, point: Point) -> Point:
         """Return a point of the place's frame where it is on the panel."""
-        a = math.radians(self.turn)
-        return (
-            self.x + point[0] * math.cos(a) - point[1] * math.sin(a),
-            self.y + point[0] * math.sin(a) + point[1] * math.cos(a),
-        )
+        return Point(*point).turned(self.turn) + self.at
+
+    def holes(self) -> Iterator[Hole]:
+        """Yield the holes of the place where they are on the panel, as punched: the main one, then the fixing holes."""
+        cut = self.cutout
+        yield Hole(cut.main.turned(self.turn).moved(self.x, self.y), "main", self.name)
+        for at in cut.fixings:
+            outline = round_(cut.fixing_diameter).moved(*self.on_panel(at))
+            yield Hole(outline, "fixing", self.name, cut.countersink, cut.sunk_from)
+
+
+@dataclass(frozen=True)
+class Draft:
+    """What a job was made from: the layout, and the catalogue it was read with."""
+
+    layout: LayoutFile
+    catalogue: Catalogue
 
 
 @dataclass(frozen=True)
@@ -149,25 +175,18 @@ class Job:
     revision: str = ""
     spares: float = 0.1  # share of small hardware bought over what is needed
     prices: tuple[Price, ...] = ()
+    draft: Draft | None = field(default=None, repr=False, compare=False)
 
     @property
     def origin(self) -> Point:
         """Where on the panel the layout measures from."""
-        return (0.0, 0.0) if self.origin_centre else (-self.panel.width / 2, -self.panel.height / 2)
+        return ORIGIN if self.origin_centre else Point(-self.panel.width / 2, -self.panel.height / 2)
+
+    def place(self, name: str) -> Place:
+        """Return the place of a name."""
+        return next(place for place in self.places if place.name == name)
 
     def holes(self) -> tuple[Hole, ...]:
         """Return every hole through the panel, as punched: rack slots first, then place by place."""
         own = tuple(Hole(outline, "rack") for outline in self.panel.rack_holes)
-        return own + tuple(hole for place in self.places for hole in place_holes(place))
-
-
-def place_holes(place: Place) -> tuple[Hole, ...]:
-    """Return the holes of one place where they are on the panel: the main one, then the fixing holes."""
-    cut = place.cutout
-    main = Hole(cut.main.turned(place.turn).moved(place.x, place.y), "main", place.name)
-    fixing = round_(cut.fixing_diameter)
-    fixings = tuple(
-        Hole(fixing.moved(*place.on_panel(at)), "fixing", place.name, cut.countersink, cut.sunk_from)
-        for at in cut.fixings
-    )
-    return (main, *fixings)
+        return own + tuple(hole for place in self.places for hole in place.holes())

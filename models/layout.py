@@ -9,19 +9,20 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, Field, WithJsonSchema, field_validator, model_validator
 
 from dryfit.models.catalogue.parts import Side
+from dryfit.models.reading.errors import said
 from dryfit.models.reading.fields import (
     Angle,
-    Coordinate,
     Countersink,
     Length,
-    Point,
     PositiveLength,
     Record,
     Shape,
+    Spot,
     Text,
 )
+from dryfit.models.reading.records import read_record
 from dryfit.models.reading.units import LENGTH_EXAMPLES, parse_length, parse_signed_length
-from dryfit.models.reading.yamlfile import LineMap, read_record
+from dryfit.models.reading.yamlfile import LineMap
 
 MOST_PLACES = 500  # on one panel, counted out; a 12-unit panel holds about 150
 LARGEST_PANEL = 3000.0  # mm either way
@@ -32,7 +33,7 @@ NutKind = Literal["hexagon", "narrow", "thin", "self-locking", "tooth-washer nut
 WasherKind = Literal["plain", "split", "tooth", "tooth internal", "tooth external"]
 Metal = Literal["steel", "zinc", "stainless", "brass", "nickel"]
 RackScrewName = Literal["M6", "10-32", "12-24"]
-Retention = Literal["tooth washer", "split washer", "self-locking nut", "tooth-washer nut", "thread locker"]
+RetentionName = Literal["tooth washer", "split washer", "self-locking nut", "tooth-washer nut", "thread locker"]
 
 
 def _thickness(value: object) -> object:
@@ -40,12 +41,12 @@ def _thickness(value: object) -> object:
     if isinstance(value, str) and value.strip().lower().endswith("ga"):
         number = value.strip()[:-2].strip()
         if not number.isascii() or not number.isdigit() or len(number) > 2:
-            raise ValueError(f"{value!r:.80} is not a gauge; write for example 16 ga")
+            raise ValueError(f"{said(value)} is not a gauge; write for example 16 ga")
         return f"{int(number)} ga"
     length = parse_length(value)
     if not MIN_THICKNESS <= length <= MAX_THICKNESS:
         raise ValueError(
-            f"{value!r:.80} is no panel's thickness, which lies between {MIN_THICKNESS} and {MAX_THICKNESS} mm"
+            f"{said(value)} is no panel's thickness, which lies between {MIN_THICKNESS} and {MAX_THICKNESS} mm"
         )
     return length
 
@@ -110,7 +111,7 @@ class Hardware(Record):
     heads: Annotated[tuple[HeadKind, ...], Field(max_length=4)] = ()
     drives: Annotated[tuple[Drive, ...], Field(max_length=3)] = ()
     metal: Metal | None = None
-    retention: Retention | None = None
+    retention: RetentionName | None = None
     spares: Annotated[float, Field(ge=0, le=100, allow_inf_nan=False)] = 10.0  # percent of small hardware
     prices: Text = ""  # a CSV file of prices, beside the layout
 
@@ -124,7 +125,7 @@ class PlaceHardware(Record):
     nut: NutKind | None = None
     washers: Annotated[tuple[WasherKind, ...], Field(max_length=4)] | None = None
     metal: Metal | None = None
-    retention: Retention | None = None
+    retention: RetentionName | None = None
 
 
 class PanelSink(Countersink):
@@ -142,7 +143,7 @@ class CutoutWish(Record):
     across: Length | None = None
     up: Length | None = None
     mirror: bool = False
-    at: Annotated[tuple[Point, ...], Field(max_length=8)] | None = None
+    at: Annotated[tuple[Spot, ...], Field(max_length=8)] | None = None
     countersink: PanelSink | None = None
 
     @model_validator(mode="after")
@@ -165,11 +166,11 @@ class PlaceWish(Record):
     label: Text = ""
     first: Annotated[int, Field(ge=0, le=100_000, strict=True)] = 1
     count: Annotated[int, Field(ge=1, le=MOST_PLACES, strict=True)] = 1
-    at: tuple[Coordinate, Coordinate]
+    at: Spot
     pitch: Pitch = (0.0, 0.0)
     mount: Side = "front"
     turn: Angle = 0.0
-    twist: Angle = 0.0
+    part_turn: Angle = 0.0
     plug: Text = "default"
     cutout: CutoutWish = CutoutWish()
     hardware: PlaceHardware = PlaceHardware()

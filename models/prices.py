@@ -6,11 +6,13 @@ as the parts list names them.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
 from dryfit.models.reading.errors import Fault, InputError, display_path, quote
-from dryfit.models.reading.tables import parse_table
+from dryfit.models.reading.tables import NumberedRow, heading, numbered_rows
+from dryfit.models.reading.textfile import read_text
 
 MOST_BYTES = 1_000_000  # of a price file; ten thousand items take less
 HEADINGS = ("item", "pack", "price", "currency")
@@ -30,33 +32,28 @@ def read_prices(path: Path) -> tuple[Price, ...]:
     """Return the prices of a file.
 
     Raises:
-        InputError: naming file, line and what was expected.
+        InputError: with every fault, each naming file, line, heading and what was expected.
     """
     name = display_path(path)
-    try:
-        raw = path.read_bytes()
-    except OSError as error:
-        raise InputError([Fault(name, None, "the price file cannot be read", error.strerror or "a CSV file")]) from None
-    if len(raw) > MOST_BYTES:
-        raise InputError([Fault(name, None, "the price file is too large", f"at most {MOST_BYTES} bytes")])
-    try:
-        text = raw.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        raise InputError([Fault(name, None, "the price file is not text", "UTF-8")]) from None
-    head = text.split("\n", 1)[0].strip()
-    if tuple(cell.strip() for cell in head.split(",")) != HEADINGS:
-        raise InputError([Fault(name, 1, f"the first line is {quote(head)}", ",".join(HEADINGS))])
-    prices = tuple(parse_table(name, text, Price, frozenset({"price"})))
-    _once(name, prices)
-    return prices
+    text = read_text(path, "CSV file", MOST_BYTES)
+    head = heading(name, text)
+    if head != HEADINGS:
+        raise InputError([Fault(name, 1, f"the heading is {quote(','.join(head))}", ",".join(HEADINGS))])
+    rows = numbered_rows(name, text, Price, plain=("price",))
+    faults = tuple(_repeated(name, rows))
+    if faults:
+        raise InputError(faults)
+    return tuple(row.value for row in rows)
 
 
-def _once(name: str, prices: tuple[Price, ...]) -> None:
+def _repeated(name: str, rows: tuple[NumberedRow[Price], ...]) -> Iterator[Fault]:
+    """Yield what the rows say against each other: an item priced twice, a second currency."""
     seen: set[str] = set()
-    for number, price in enumerate(prices, start=2):
+    for row in rows:
+        price, first = row.value, rows[0].value
         if price.item in seen:
-            raise InputError([Fault(name, number, f"{quote(price.item)} is priced twice", "each item once")])
-        if price.currency != prices[0].currency:
-            what = f"the currency is {quote(price.currency)}"
-            raise InputError([Fault(name, number, what, f"{quote(prices[0].currency)} as above")])
+            yield Fault(name, row.line, f"column item: {quote(price.item)} is priced twice", "each item once")
+        if price.currency != first.currency:
+            what = f"column currency holds {quote(price.currency)}"
+            yield Fault(name, row.line, what, f"{quote(first.currency)} as above")
         seen.add(price.item)

@@ -12,7 +12,6 @@ import io
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from importlib.resources import files
 from itertools import combinations, pairwise
 from pathlib import Path
 from statistics import fmean, median
@@ -20,10 +19,11 @@ from typing import Annotated, Any
 
 from pydantic import BeforeValidator, Field, WithJsonSchema, model_validator
 
-from dryfit.models.reading.errors import DryfitError
+from dryfit.models.reading.datafiles import data_text
+from dryfit.models.reading.errors import DryfitError, said
 from dryfit.models.reading.fields import Coordinate, Length, PositiveLength, Record, Text
+from dryfit.models.reading.records import parse_record, read_record
 from dryfit.models.reading.units import LENGTH_EXAMPLES, format_mm, parse_signed_length
-from dryfit.models.reading.yamlfile import parse_record, read_record
 
 MOST_ADDED = 2.0  # mm either way; a printer that is off by more is not adjusted but mended
 LARGEST_HOLE = 500.0  # mm
@@ -50,7 +50,7 @@ def _listed(value: object) -> object:
 
 def _small(length: float, found: object) -> float:
     if abs(length) > MOST_ADDED:
-        raise ValueError(f"{found!r:.80} is more than {MOST_ADDED:g} mm either way")
+        raise ValueError(f"{said(found)} is more than {MOST_ADDED:g} mm either way")
     return length
 
 
@@ -108,7 +108,7 @@ class Printer(Record):
 
 def generic_text() -> str:
     """Return the commented profile of a generic printer."""
-    return (files("dryfit.models") / "data" / "printer.yaml").read_text(encoding="utf-8")
+    return data_text("printer.yaml")
 
 
 def generic_printer() -> Printer:
@@ -128,11 +128,15 @@ def read_printer(path: Path) -> Printer:
 def with_compensation(text: str, points: Sequence[Compensation]) -> str:
     """Return the text of a (valid) profile with its compensation replaced; all else, comments included, stays."""
     from ruamel.yaml import YAML
+    from ruamel.yaml.error import YAMLError
 
     yaml = YAML(typ="rt", pure=True)
     yaml.preserve_quotes = True
     yaml.width = 4096  # lines stay as they are
-    data = yaml.load(text)
+    try:
+        data = yaml.load(text)
+    except YAMLError as error:
+        raise DryfitError(f"the profile cannot be written back: {error}") from None
     data["compensation"] = _as_written(points)
     stream = io.StringIO()
     yaml.dump(data, stream)
@@ -157,6 +161,7 @@ OUTLIER_SPREADS = 3.0  # robust standard deviations beyond which a reading is le
 ENOUGH = 4  # readings from which outliers and a slope can be told from noise
 SLOPE_ERRORS = 2.0  # a slope counts where it is more than twice its own standard error (95 %)
 LEAST_SLOPE = 0.02  # mm that a slope must change over the range measured: what calipers can show
+LEAST_GROWTH = 0.8  # mm of reading per mm of hole; printers are out of scale by a few percent (common practice)
 MAD_TO_SIGMA = 1.4826  # median absolute deviation of a normal spread to its standard deviation
 
 
@@ -217,7 +222,12 @@ def learn(readings: Sequence[Reading]) -> Learned:
                 f"a hole of {format_mm(r.drawn)} measured as {format_mm(r.measured)}: expected within {FURTHEST:g} mm"
             )
     used, outliers = _sorted_out(readings)
-    return Learned(*_line(used), used, outliers)
+    start, slope = _line(used)
+    if not LEAST_GROWTH <= slope <= 1 / LEAST_GROWTH:
+        raise DryfitError(
+            f"the readings grow by {slope:.2f} mm for each mm of the holes: expected about 1; were they mixed up?"
+        )
+    return Learned(start, slope, used, outliers)
 
 
 def _sorted_out(readings: Sequence[Reading]) -> tuple[tuple[Reading, ...], tuple[Reading, ...]]:

@@ -6,22 +6,37 @@ All that is wrong is told in one run, each with its line.
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from pathlib import Path, PurePosixPath
 
-from dryfit.models.catalogue.catalogue import Catalogue, load_catalogue
+from pydantic import ValidationError
+
+from dryfit.models.catalogue.part_files import Catalogue, load_catalogue
 from dryfit.models.catalogue.parts import Part, Plug
 from dryfit.models.catalogue.patterns import Pattern, patterns
+from dryfit.models.edits import Edit, edited
 from dryfit.models.geometry.outlines import box, clearance, round_
-from dryfit.models.job import Cutout, HardwareWish, Job, Panel, Place, Point
+from dryfit.models.geometry.points import Point
+from dryfit.models.job import Cutout, Draft, HardwareWish, Job, Mounting, Place
 from dryfit.models.layout import CutoutWish, Hardware, LayoutFile, PanelWish, PlaceWish, read_layout
+from dryfit.models.panel import Panel
 from dryfit.models.prices import Price, read_prices
 from dryfit.models.reading.errors import Fault, InputError, UnknownName, display_path, nearest_name, quote
 from dryfit.models.reading.fields import Countersink
+from dryfit.models.reading.units import format_mm
 from dryfit.models.reading.yamlfile import KeyPath
 from dryfit.models.tables import fasteners
-from dryfit.models.tables.panels import gauge_thickness, materials, rack
+from dryfit.models.tables.panels import (
+    HALF_WIDTH,
+    RACK_WIDTH,
+    RAIL_OPENING,
+    Material,
+    gauge_thickness,
+    materials,
+    rack_panel,
+    rack_slots,
+)
 
 TO_SUIT = "to suit"
 TOOTH = "tooth internal"  # what plain `tooth` means
@@ -41,6 +56,16 @@ def read_job(path: Path) -> Job:
 def resolve(layout_file: LayoutFile, catalogue: Catalogue) -> Job:
     """Return the job that a layout describes, with parts and plugs from the catalogue."""
     return _Resolver(layout_file, catalogue).job()
+
+
+def with_edits(job: Job, edits: Iterable[Edit]) -> Job | None:
+    """Return the job of the layout with edits carried out; None where that is no layout, or names what is not there."""
+    assert job.draft is not None  # it was read from a layout
+    file = job.draft.layout
+    try:
+        return resolve(replace(file, layout=edited(file.layout, edits)), job.draft.catalogue)
+    except (ValidationError, InputError):
+        return None
 
 
 def _part_files(layout_file: LayoutFile) -> tuple[Path, ...]:
@@ -94,7 +119,7 @@ class _Resolver:
         return Job(
             self.layout.title, display_path(self.file.path), panel, places, self.layout.environment,
             self.layout.origin == "centre", self.layout.notes, self.layout.revision,
-            self.layout.hardware.spares / 100, prices,
+            self.layout.hardware.spares / 100, prices, Draft(self.file, self.catalogue),
         )  # fmt: skip
 
     def fault(self, path: KeyPath, what: str, expected: str = "", nearest: str = "") -> None:
@@ -140,7 +165,7 @@ class _Resolver:
         try:
             return gauge_thickness(material, wish.thickness.removesuffix(" ga"))
         except UnknownName as error:
-            self.fault(("panel", "thickness"), str(error.args[0]), "a gauge of that material or a length")
+            self.fault(("panel", "thickness"), str(error), "a gauge of that material or a length")
             return 1.0
 
     def _pattern(self, name: str) -> Pattern | None:
@@ -187,9 +212,10 @@ class _Resolver:
             return
         plug_name, plug = self._plug(key, entry, part)
         cutout = self._cutout(key, entry, part, panel, pattern)
-        wish = self._wish(key, entry)
+        wish = self._wish(key, entry, part)
         if cutout is None:
             return
+        mounting = Mounting(entry.part, part, entry.mount, cutout, entry.part_turn, plug_name, plug, wish)
         origin = (0.0, 0.0) if self.layout.origin == "centre" else (-panel.width / 2, -panel.height / 2)
         for step in range(entry.count):
             x = origin[0] + entry.at[0] + step * entry.pitch[0]
@@ -198,13 +224,17 @@ class _Resolver:
             yield self._on_panel(
                 panel,
                 Place(
-                    name, number, self.file.lines.line(key), entry.part, part, x, y, entry.turn, entry.mount, cutout,
-                    entry.twist, plug_name, plug, wish, _numbered(entry.legend, entry.first + step) or name,
+                    name, x, y, entry.turn, mounting, _numbered(entry.legend, entry.first + step) or name, number,
+                    self.file.lines.line(key),
                 ),
             )  # fmt: skip
 
     def _on_panel(self, panel: Panel, place: Place) -> Place:
         main = place.cutout.main.turned(place.turn).moved(place.x, place.y)
+        across, up = main.size
+        if across >= panel.width or up >= panel.height:
+            what = f"the cut-out, {format_mm(across)} by {format_mm(up)}, is as large as the panel or larger"
+            self.fault(("places", place.entry, "cutout"), what, "a smaller hole")
         if clearance(main, box(panel.width, panel.height)) < -max(main.size):
             self.fault(("places", place.entry, "at"), f"{place.name} lies outside the panel", "a place on the panel")
         return place
@@ -239,16 +269,27 @@ class _Resolver:
             return None, None
         return name, self.catalogue.plugs[name]
 
-    def _wish(self, key: KeyPath, entry: PlaceWish) -> HardwareWish:
+    def _wish(self, key: KeyPath, entry: PlaceWish, part: Part) -> HardwareWish:
         own, panel = entry.hardware, self.layout.hardware
         names = (own.screw,) if own.screw is not None else panel.threads
-        known = (self._thread((*key, "hardware", "screw"), name) for name in names)
+        known = tuple(name for name in (self._thread((*key, "hardware", "screw"), n) for n in names) if name)
+        self._length(key, own.length, known, part)
         washers = None if own.washers is None else tuple(TOOTH if w == "tooth" else w for w in own.washers)
         return HardwareWish(
-            tuple(name for name in known if name), own.head, own.length, own.nut, washers,
+            known, own.head, own.length, own.nut, washers,
             own.metal or panel.metal, own.retention or panel.retention, panel.heads,
-            panel.drives,
+            panel.drives, own.screw is not None,
         )  # fmt: skip
+
+    def _length(self, key: KeyPath, wished: float | None, names: tuple[str, ...], part: Part) -> None:
+        """Note a length that no screw of the place is sold near to."""
+        boss = part.fixings.boss if part.fixings is not None else None
+        if boss is not None:
+            names = (fasteners.thread(boss.thread or boss.forming or "").name,)
+        sold = [length for name in names or fasteners.usual("thread") for length in fasteners.sold_lengths(name)]
+        if wished is not None and not min(sold) <= wished <= max(sold):
+            what = f"no screw for this place is sold {format_mm(wished)} long"
+            self.fault((*key, "hardware", "length"), what, f"{format_mm(min(sold))} to {format_mm(max(sold))}")
 
     # --- cut-outs ----------------------------------------------------------------------------------------------
 
@@ -292,7 +333,7 @@ def _as_written(base: Cutout, wish: CutoutWish, part: Part) -> Cutout:
     elif wish.across is not None and wish.up is not None:
         fixings = _diagonal(wish.across, wish.up, wish.mirror)
     elif wish.mirror:
-        fixings = tuple((-x, y) for x, y in fixings)
+        fixings = tuple(at.mirrored() for at in fixings)
     sink = wish.countersink
     plain = None if sink is None else Countersink(diameter=sink.diameter, angle=sink.angle)
     return Cutout(
@@ -304,8 +345,17 @@ def _as_written(base: Cutout, wish: CutoutWish, part: Part) -> Cutout:
 def _diagonal(across: float, up: float, mirror: bool) -> tuple[Point, ...]:
     """Return two fixing holes on a diagonal: upper left and lower right, or the other one if mirrored."""
     hand = 1 if mirror else -1
-    return ((hand * across / 2, up / 2), (-hand * across / 2, -up / 2))
+    return (Point(hand * across / 2, up / 2), Point(-hand * across / 2, -up / 2))
 
 
 def _numbered(text: str, number: int) -> str:
     return text.replace("{n}", str(number))
+
+
+def rack(units: int, half: bool, thickness: float, material: Material) -> Panel:
+    """Return a plain rack panel, full or half width."""
+    width = HALF_WIDTH if half else RACK_WIDTH
+    return Panel(
+        width, rack_panel(units).height, thickness, material, rack_units=units,
+        rack_holes=rack_slots(units, width), clear_width=None if half else RAIL_OPENING,
+    )  # fmt: skip

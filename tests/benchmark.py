@@ -12,7 +12,8 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
-from dryfit.generators.pipeline import Report, check, cross_check
+from dryfit.generators.pipeline import check, cross_check
+from dryfit.generators.report import Report
 from dryfit.models.resolve import read_job
 
 ROOT = Path(__file__).parents[1]
@@ -32,7 +33,7 @@ def _layout(folder: Path, count: int) -> Path:
 
 KINDS = (
     ("xlr3-socket", 10), ("xlr3-pins", 4), ("8p8c-d", 3), ("bnc-d", 2), ("loudspeaker-4", 2), ("din-5", 1),
-    ("combination-jack-threaded", 1), ("mains-twist-inlet", 1),
+    ("combination-jack-threaded", 1), ("mains-quarter-turn-inlet", 1),
 )  # fmt: skip
 
 
@@ -89,10 +90,10 @@ def main() -> None:
 
 
 def _files(report: Report, folder: Path) -> None:
-    from dryfit.generators import files
+    from dryfit.generators.writers.register import Order, chosen
 
-    order = files.Order(report)
-    for kind in files.FILES:
+    order = Order(report)
+    for kind in chosen(report):
         _timed(f"{kind.name}, {SIZES[-1]} places", lambda kind=kind: kind.make(order, folder / kind.name))  # type: ignore
 
 

@@ -19,8 +19,9 @@ from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import Any
 
-from dryfit.generators.pipeline import Report, check
-from dryfit.generators.writers.dxf import write_dxf
+from dryfit.generators.pipeline import check
+from dryfit.generators.report import Report
+from dryfit.generators.writers.dxf import dxf_bytes
 from dryfit.generators.writers.step import write_assembly_step, write_panel_step
 from dryfit.models.reading.errors import DryfitError
 from dryfit.models.resolve import read_job
@@ -99,7 +100,7 @@ def _seen(program: str, report: Report, folder: Path) -> Any:
     job = report.job
     write_assembly_step(report.assembly, paths["ASSEMBLY"])
     write_panel_step(job.panel, job.holes(), paths["PANEL"], job.title)
-    write_dxf(job, paths["DXF"])
+    paths["DXF"].write_bytes(dxf_bytes(job))
     script = folder / "read.py"
     named = "".join(f"{name} = {str(path)!r}\n" for name, path in paths.items())
     script.write_text(named + READ, encoding="utf-8")
@@ -160,7 +161,7 @@ def _holes(report: Report, circles: list[list[float]]) -> Iterator[str]:
     panel = report.job.panel
     holes = [h for h in report.job.holes() if h.outline.is_circle]
     wanted = [
-        (h.outline.centre[0] + panel.width / 2, h.outline.centre[1] + panel.height / 2, h.outline.size[0] / 2)
+        (h.outline.centre.x + panel.width / 2, h.outline.centre.y + panel.height / 2, h.outline.size.width / 2)
         for h in holes
     ]
     sinks = sum(1 for h in holes if h.countersink is not None)

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from dryfit.generators.pipeline import Report, check
+from dryfit.generators.pipeline import check
+from dryfit.generators.report import Report
 from dryfit.models.findings import Finding
 from dryfit.models.job import Job
 from dryfit.models.resolve import read_job

@@ -63,12 +63,19 @@ def _loaded(code: str) -> set[str]:
     [
         "import dryfit.models.resolve, dryfit.models.layout",
         "from dryfit.cli.main import dryfit\ntry: dryfit(['--help'])\nexcept SystemExit: pass",
+        "from dryfit.cli.main import dryfit\ntry: dryfit(['build', '--help'])\nexcept SystemExit: pass",
         "from dryfit.cli.main import dryfit\ntry: dryfit(['parts'])\nexcept SystemExit: pass",
         "from dryfit.cli.main import dryfit\ntry: dryfit(['hardware', '--stack', '6'])\nexcept SystemExit: pass",
         f"from dryfit.cli.main import dryfit\n"
         f"try: dryfit(['check', '--quick', {str(ROOT / 'models/data/layouts/foyer.yaml')!r}])\nexcept SystemExit: pass",
     ],
-    ids=["models", "help", "parts", "hardware", "quick check"],
+    ids=["models", "help", "help of build", "parts", "hardware", "quick check"],
 )
 def test_light_work_loads_nothing_heavy(code: str) -> None:
     assert not _loaded(code) & set(HEAVY)
+
+
+def test_solids_load_the_kernel_alone(tmp_path: Path) -> None:
+    layout, out = str(ROOT / "models/data/layouts/foyer.yaml"), str(tmp_path)
+    code = f"from dryfit.cli.main import dryfit\ntry: dryfit(['build', {layout!r}, '--out', {out!r}, '--only', 'step'])"
+    assert _loaded(f"{code}\nexcept SystemExit: pass") & set(HEAVY) == {"OCP"}

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal
 
-from dryfit.models.geometry.bodies import Body, Box, Placement, Slice
+from dryfit.models.geometry.bodies import Body, Placement, Slice
+from dryfit.models.geometry.boxes import Box
 
 Role = Literal["panel", "part", "screw", "nut", "washer", "plug"]
 
@@ -39,6 +40,16 @@ class Assembly:
 
     title: str
     instances: tuple[Instance, ...]
+
+    @property
+    def panel(self) -> Instance | None:
+        """The panel, if there is one."""
+        return next(self.of("panel"), None)
+
+    @property
+    def bodies_in_place(self) -> tuple[Instance, ...]:
+        """Everything but the panel."""
+        return tuple(instance for instance in self.instances if instance.role != "panel")
 
     def bodies(self) -> tuple[Body, ...]:
         """Return every distinct body once, in order of first use."""

@@ -10,9 +10,10 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from dryfit.generators.bodies.lips import fold_line, relief_end
 from dryfit.models.geometry.contours import Contour, Curve, Vertex, contour
-from dryfit.models.geometry.outlines import box
-from dryfit.models.job import Panel
+from dryfit.models.geometry.points import Point
+from dryfit.models.panel import Panel
 
 K_FACTOR = 0.447
 """Share of the thickness at which the sheet keeps its length in a bend. From the empirical rule for aircraft sheet,
@@ -27,17 +28,12 @@ def bend_allowance(angle: float, radius: float, thickness: float, k: float = K_F
     return math.radians(angle) * (radius + k * thickness)
 
 
-def lip_width(panel: Panel) -> float:
-    """Return how long the lips are: the panel's width, or what the rack rails leave."""
-    return panel.lip_length
-
-
 @dataclass(frozen=True)
 class Blank:
     """The flat pattern: its contour, and the middle line of each bend (two points)."""
 
     contour: Contour
-    bends: tuple[tuple[tuple[float, float], tuple[float, float]], ...]
+    bends: tuple[tuple[Point, Point], ...]
     width: float
     height: float
     k: float
@@ -51,18 +47,17 @@ def blank(panel: Panel, k: float = K_FACTOR) -> Blank:
         ValueError: if the lip is shorter than its own bend, or the panel lower than its two bends.
     """
     if panel.lip == 0:
-        return Blank(contour(box(panel.width, panel.height, panel.corner)), (), panel.width, panel.height, k, 0.0)
+        return Blank(contour(panel.outline), (), panel.width, panel.height, k, 0.0)
     if panel.lip < panel.bend_radius:
         raise ValueError(f"a lip of {panel.lip:g} mm is shorter than its bend radius of {panel.bend_radius:g} mm")
-    setback = panel.bend_radius + panel.thickness  # from the outer face of the lip to where the bend begins
-    if panel.height < 2 * setback:
+    tangent = fold_line(panel)
+    if tangent < 0:
         raise ValueError(f"a panel {panel.height:g} mm high has no room for two bends")
     allowance = bend_allowance(RIGHT_ANGLE, panel.bend_radius, panel.thickness, k)
-    tangent = panel.height / 2 - setback
     end = tangent + allowance + panel.lip - panel.bend_radius
-    half = lip_width(panel) / 2
+    half = panel.lip_length / 2
     middle = tangent + allowance / 2
-    bends = tuple(((-half, y), (half, y)) for y in (middle, -middle))
+    bends = tuple((Point(-half, y), Point(half, y)) for y in (middle, -middle))
     return Blank(_lipped(panel, half, tangent, end), bends, panel.width, 2 * end, k, allowance)
 
 
@@ -70,7 +65,7 @@ def _lipped(panel: Panel, half: float, tangent: float, end: float) -> Curve:
     """Return the contour of a blank with lips, anticlockwise from the lower right."""
     if half >= panel.width / 2:
         return Curve(((half, -end, 0.0), (half, end, 0.0), (-half, end, 0.0), (-half, -end, 0.0)))
-    w, h, outer = panel.width / 2, panel.height / 2, half + panel.lip_relief
+    w, h, outer = panel.width / 2, panel.height / 2, relief_end(panel)
     r = min(panel.corner, w - outer, h)
     corner: tuple[Vertex, ...] = ((w, h, 0.0),)
     if r > 0:

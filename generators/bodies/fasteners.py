@@ -8,17 +8,18 @@ nut alike, so that a screw in its nut touches and does not clash.
 from __future__ import annotations
 
 import math
-from functools import cache
+from functools import lru_cache
 
 from dryfit.models.geometry.bodies import Body, Slice, cone, prism
 from dryfit.models.geometry.outlines import hexagon, round_
 from dryfit.models.tables.fasteners import Head, Nut, Screw, Thread, Washer
 
+DISTINCT = 1024  # bodies remembered: some hundred fasteners are in use at a time
 CROWN_TOP = 0.45  # share of the head's diameter where a raised or pan head is drawn flat on top
 PAN_SIDE = 0.5  # share of a pan head's height that is drawn straight
 
 
-@cache
+@lru_cache(maxsize=DISTINCT)
 def screw_body(screw: Screw, metal: str = "") -> Body:
     """Return the body of a screw, shank and head."""
     head, d = screw.head, screw.thread.major
@@ -49,13 +50,13 @@ def _cone_head(head: Head, length: float, d: float) -> tuple[Slice, ...]:
     return tuple(parts)
 
 
-@cache
+@lru_cache(maxsize=DISTINCT)
 def nut_body(nut: Nut, thread: Thread, metal: str = "") -> Body:
     """Return the body of a nut: a hexagon of its largest size with a round bore."""
     return Body(nut.designation, (prism(hexagon(nut.across_flats), -nut.height, 0.0, (round_(thread.major),)),), metal)
 
 
-@cache
+@lru_cache(maxsize=DISTINCT)
 def washer_body(washer: Washer, metal: str = "") -> Body:
     """Return the body of a washer as it is clamped: a flat ring."""
     ring = prism(round_(washer.outer), -washer.thickness, 0.0, (round_(washer.inner),))

@@ -13,6 +13,7 @@ import numpy as np
 
 from dryfit.models.geometry.bodies import Body, Placement, Profile, Slice, Straight
 from dryfit.models.geometry.outlines import Outline
+from dryfit.models.geometry.points import Point
 
 if TYPE_CHECKING:
     import manifold3d
@@ -90,6 +91,6 @@ def _profile_mesh(profile: Profile, s: Slice, quality: Quality, hole: bool) -> m
     return cone.translate((profile.x, profile.y, s.z0))
 
 
-def _ring(outline: Outline, quality: Quality, hole: bool) -> list[tuple[float, float]]:
+def _ring(outline: Outline, quality: Quality, hole: bool) -> list[Point]:
     """Return the outline as a ring of points: for checks outside of a body and inside of a hole."""
     return outline.path(FACETS[quality], outside=quality == "check" and not hole)

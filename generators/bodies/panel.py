@@ -5,9 +5,9 @@ from __future__ import annotations
 import itertools
 from collections.abc import Iterator
 
+from dryfit.generators.bodies.lips import lip_strips
 from dryfit.models.geometry.bodies import Body, Profile, Slice, Straight, Taper, prism
-from dryfit.models.geometry.outlines import Outline, box
-from dryfit.models.job import Hole, Panel
+from dryfit.models.panel import Hole, Panel
 
 LEVEL_DIGITS = 6  # of a mm: countersinks of one size end at one level, though their depths carry rounding
 SAME_LEVEL = 10.0**-LEVEL_DIGITS
@@ -15,26 +15,21 @@ SAME_LEVEL = 10.0**-LEVEL_DIGITS
 
 def panel_body(panel: Panel, holes: tuple[Hole, ...]) -> Body:
     """Return the finished panel, its front face at z = 0; lips are walls behind its top and bottom edges."""
-    plate = panel_outline(panel).grown(panel.coating) if panel.coating else panel_outline(panel)
+    plate = panel.outline.grown(panel.coating) if panel.coating else panel.outline
     inner = {round(z, LEVEL_DIGITS) for hole in holes for z in _sink_levels(panel, hole)}
     levels = sorted({0.0, -panel.finished, *inner})
     slices = tuple(
         Slice(Straight(plate), low, high, tuple(_through(panel, hole, low, high) for hole in holes))
         for low, high in itertools.pairwise(levels)
     )
-    return Body("panel", (*_lips(panel), *slices), panel.material.name)
-
-
-def panel_outline(panel: Panel) -> Outline:
-    """Return the outline of the bare panel."""
-    return box(panel.width, panel.height, panel.corner)
+    return Body("panel", (*lip_walls(panel), *slices), panel.material.name)
 
 
 def sink_depth(hole: Hole) -> float:
     """Return how deep a hole's countersink goes before it meets the hole; 0 without one."""
     if hole.countersink is None:
         return 0.0
-    return max(0.0, hole.countersink.depth * (1 - hole.outline.size[0] / hole.countersink.diameter))
+    return hole.countersink.depth_in(hole.outline.size.width)
 
 
 def _sink_levels(panel: Panel, hole: Hole) -> Iterator[float]:
@@ -55,15 +50,12 @@ def _through(panel: Panel, hole: Hole, low: float, high: float) -> Profile:
     )
     if min(below_low, below_high) >= depth - SAME_LEVEL:
         return Straight(straight)
-    slope = (sink.diameter - straight.size[0]) / depth
-    at_low, at_high = (max(straight.size[0], sink.diameter - slope * d) for d in (below_low, below_high))
+    slope = (sink.diameter - straight.size.width) / depth
+    at_low, at_high = (max(straight.size.width, sink.diameter - slope * d) for d in (below_low, below_high))
     return Taper(at_low, at_high, *hole.outline.centre)
 
 
-def _lips(panel: Panel) -> Iterator[Slice]:
-    if panel.lip <= 0:
-        return
+def lip_walls(panel: Panel) -> Iterator[Slice]:
     top = -panel.finished
-    for side in (1, -1):
-        wall = box(panel.lip_length, panel.finished).moved(0.0, side * (panel.height - panel.finished) / 2)
+    for wall in lip_strips(panel, panel.finished, panel.height / 2):
         yield prism(wall, top - panel.lip, top)

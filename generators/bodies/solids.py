@@ -4,182 +4,282 @@ from __future__ import annotations
 
 import itertools
 import math
+from collections.abc import Iterable
 from functools import cache
 from typing import TYPE_CHECKING
 
-from dryfit.generators.bodies.panel import panel_outline, sink_depth
-from dryfit.models.geometry.bodies import Body, Profile, Slice, Straight, Taper
-from dryfit.models.geometry.outlines import Corner, Outline, clearance, gap
-from dryfit.models.job import Hole, Panel
+from dryfit.generators.bodies.lips import fold_line, relief_end
+from dryfit.generators.bodies.panel import sink_depth
+from dryfit.models.geometry.bodies import TOUCHING, Body, Profile, Slice, Straight, Taper
+from dryfit.models.geometry.outlines import Corner, Outline, clearance, gap, near
+from dryfit.models.panel import Hole, Panel
 from dryfit.models.reading.errors import DryfitError
 
 if TYPE_CHECKING:
-    import cadquery as cq
+    from OCP.BRepAlgoAPI import BRepAlgoAPI_BooleanOperation
+    from OCP.gp import gp_Pnt
+    from OCP.TopoDS import TopoDS_Edge, TopoDS_Face, TopoDS_Shape, TopoDS_Wire
 
 OVERCUT = 0.01  # mm a cutting cone reaches past its face, so that the boolean leaves no skin
+CONFUSION = 1e-7  # mm within which the kernel takes two points for one
+
+
+def need_kernel() -> None:
+    """Load the kernel.
+
+    Raises:
+        DryfitError: if it does not load: it wants a graphics library, though nothing is drawn.
+    """
+    try:
+        import OCP.gp  # noqa: F401
+    except ImportError as error:
+        raise DryfitError(f"CAD solids cannot be made: {error} (Debian's package: libgl1)") from error
 
 
 @cache
-def solid(body: Body) -> cq.Shape:
+def solid(body: Body) -> TopoDS_Shape:
     """Return the body as one CAD solid: its slices, fused where there are several."""
-    shapes = [_slice_solid(s) for s in body.slices]
-    fused = shapes[0].fuse(*shapes[1:]).clean() if len(shapes) > 1 else shapes[0]
-    return fused.Solids()[0] if len(fused.Solids()) == 1 else fused
+    first, *more = (_slice_solid(s) for s in body.slices)
+    whole = _fused(first, more) if more else first
+    solids = _solids(whole)
+    return solids[0] if len(solids) == 1 else whole
 
 
-def panel_solid(panel: Panel, holes: tuple[Hole, ...]) -> cq.Shape:
+def panel_solid(panel: Panel, holes: tuple[Hole, ...]) -> TopoDS_Shape:
     """Return the bare panel as it is cut: one face with inner wires, extruded once, then countersunk and folded.
 
     Raises:
         DryfitError: if two holes overlap or one crosses the edge; the kernel would make a broken solid of it.
     """
-    import cadquery as cq
-
     _refuse_overlaps(panel, holes)
-    outer = wire(panel_outline(panel), 0.0) if panel.lip <= 0 else _between_folds(panel)
-    face = cq.Face.makeFromWires(outer, [wire(hole.outline, 0.0) for hole in holes])
-    plate: cq.Shape = cq.Solid.extrudeLinear(face, cq.Vector(0, 0, -panel.thickness))
-    sinks = [_sink_cone(panel, hole) for hole in holes if sink_depth(hole) > 0]
-    if sinks:
-        plate = plate.cut(*sinks)
+    outer = wire(panel.outline, 0.0) if panel.lip <= 0 else _between_folds(panel)
+    plate = _raised(_face(outer, (wire(hole.outline, 0.0) for hole in holes)), (0.0, 0.0, -panel.thickness))
+    plate = _cut(plate, [_sink_cone(panel, hole) for hole in holes if sink_depth(hole) > 0])
     if panel.lip > 0:
-        plate = plate.fuse(*(_lip(panel, side) for side in (1, -1))).clean()
+        plate = _fused(plate, [_lip(panel, side) for side in (1, -1)])
         if panel.corner > 0:
-            cutter = Slice(Straight(panel_outline(panel)), -panel.thickness - panel.lip, 0.0)
-            plate = plate.intersect(_slice_solid(cutter))
-    return plate.Solids()[0]
+            plate = _common(plate, Slice(Straight(panel.outline), -panel.thickness - panel.lip, 0.0))
+    return _solids(plate)[0]
 
 
 def _refuse_overlaps(panel: Panel, holes: tuple[Hole, ...]) -> None:
-    blank = panel_outline(panel)
+    blank = panel.outline
     for hole in holes:
         if hole.purpose != "rack" and clearance(hole.outline, blank) <= 0:
             raise DryfitError(f"the {hole.purpose} hole of {hole.place} crosses the edge of the panel")
         if panel.lip > 0 and _crosses_fold(panel, hole):
             raise DryfitError(f"the {hole.purpose} hole of {hole.place or 'the panel'} crosses a fold of the panel")
     for one, other in itertools.combinations(holes, 2):
-        if _boxes_apart(one.outline, other.outline):
-            continue
-        if gap(one.outline, other.outline) <= 0:
+        if near(one.outline, other.outline, TOUCHING) and gap(one.outline, other.outline) <= 0:
             names = " and ".join(f"{h.purpose} hole of {h.place or 'the panel'}" for h in (one, other))
             raise DryfitError(f"the {names} run into each other")
 
 
 def _crosses_fold(panel: Panel, hole: Hole) -> bool:
     left, bottom, right, top = hole.outline.box
-    x = panel.lip_length / 2 + panel.lip_relief
-    return left < x and right > -x and max(top, -bottom) > _fold(panel)
+    x = relief_end(panel)
+    return left < x and right > -x and max(top, -bottom) > fold_line(panel)
 
 
-def _boxes_apart(a: Outline, b: Outline) -> bool:
-    la, ba, ra, ta = a.box
-    lb, bb, rb, tb = b.box
-    return ra < lb or rb < la or ta < bb or tb < ba
-
-
-def _fold(panel: Panel) -> float:
-    """Return y where the upper fold begins; the lower one begins at minus that."""
-    return panel.height / 2 - panel.thickness - panel.bend_radius
-
-
-def _between_folds(panel: Panel) -> cq.Wire:
+def _between_folds(panel: Panel) -> TopoDS_Wire:
     """Return the outline of the flat part of a lipped panel: cut back to the folds, with a relief beside each lip."""
-    import cadquery as cq
+    from OCP.gp import gp_Pnt
 
-    w, h, y = panel.width / 2, panel.height / 2, _fold(panel)
-    x = panel.lip_length / 2 + panel.lip_relief
+    w, h, x, y = panel.width / 2, panel.height / 2, relief_end(panel), fold_line(panel)
     if x >= w:
         ring = [(w, -y), (w, y), (-w, y), (-w, -y)]
     else:
         right = [(x, -y), (x, -h), (w, -h), (w, h), (x, h), (x, y)]
         ring = right + [(-px, -py) for px, py in right]
-    return cq.Wire.makePolygon([cq.Vector(px, py, 0) for px, py in ring], close=True)
+    points = [gp_Pnt(px, py, 0.0) for px, py in ring]
+    return _wire(_line(*ends) for ends in itertools.pairwise([*points, points[0]]))
 
 
-def _lip(panel: Panel, side: int) -> cq.Shape:
+def _lip(panel: Panel, side: int) -> TopoDS_Shape:
     """Return one folded lip with its bend, along the top (side 1) or the bottom (side -1)."""
-    import cadquery as cq
+    from OCP.gp import gp_Pnt
 
     t, r, w = panel.thickness, panel.bend_radius, panel.lip_length
-    edge, inner = panel.height / 2, _fold(panel)
-    quarter = math.sqrt(0.5)
-    profile = cq.Workplane("YZ").moveTo(inner, 0.0)
-    profile = profile.threePointArc((inner + (t + r) * quarter, (t + r) * (quarter - 1)), (edge, -t - r))
-    profile = profile.lineTo(edge, -t - panel.lip).lineTo(edge - t, -t - panel.lip).lineTo(edge - t, -t - r)
+    edge, inner = panel.height / 2, fold_line(panel)
+
+    def at(y: float, z: float) -> gp_Pnt:
+        return gp_Pnt(-w / 2, side * y, z)
+
+    def bent(radius: float) -> tuple[gp_Pnt, gp_Pnt, gp_Pnt]:
+        """Return start, middle and end of the bend's arc of a radius about its axis."""
+        share = math.sqrt(0.5) * radius
+        return at(inner, radius - t - r), at(inner + share, share - t - r), at(inner + radius, -t - r)
+
+    outside, inside = bent(t + r), bent(r)
+    corners = (outside[2], at(edge, -t - panel.lip), at(edge - t, -t - panel.lip), inside[2])
+    edges = [_arc(*outside), *itertools.starmap(_line, itertools.pairwise(corners))]
     if r > 0:
-        profile = profile.threePointArc((inner + r * quarter, -t - r + r * quarter), (inner, -t))
-    lip = profile.close().extrude(w / 2, both=True)
-    shape = lip.val()
-    assert isinstance(shape, cq.Shape)
-    return shape if side == 1 else shape.mirror("XZ")
+        edges.append(_arc(*reversed(inside)))
+    edges.append(_line(inside[0], outside[0]))
+    return _raised(_face(_wire(edges)), (w, 0.0, 0.0))
 
 
-def _sink_cone(panel: Panel, hole: Hole) -> cq.Shape:
-    import cadquery as cq
+def _sink_cone(panel: Panel, hole: Hole) -> TopoDS_Shape:
+    from OCP.BRepPrimAPI import BRepPrimAPI_MakeCone
+    from OCP.gp import gp_Ax2, gp_Dir, gp_Pnt
 
     assert hole.countersink is not None  # it has depth
     sink = hole.countersink
-    slope = math.tan(math.radians(sink.angle / 2))
     depth = min(sink.depth, panel.thickness + OVERCUT)
-    x, y = hole.outline.centre
     front = hole.sunk_from == "front"
     start = OVERCUT if front else -panel.thickness - OVERCUT
-    wide = sink.diameter / 2 + OVERCUT * slope
-    return cq.Solid.makeCone(
-        wide, max(0.0, wide - (depth + OVERCUT) * slope), depth + OVERCUT, cq.Vector(x, y, start),
-        cq.Vector(0, 0, -1 if front else 1),
-    )  # fmt: skip
+    axis = gp_Ax2(gp_Pnt(*hole.outline.centre, start), gp_Dir(0, 0, -1 if front else 1))
+    return BRepPrimAPI_MakeCone(axis, sink.across(-OVERCUT) / 2, sink.across(depth) / 2, depth + OVERCUT).Shape()
 
 
-def _slice_solid(s: Slice) -> cq.Shape:
-    import cadquery as cq
-
+def _slice_solid(s: Slice) -> TopoDS_Shape:
     if isinstance(s.profile, Straight):
         straight = [h.outline for h in s.holes if isinstance(h, Straight)]
-        face = cq.Face.makeFromWires(wire(s.profile.outline, s.z0), [wire(h, s.z0) for h in straight])
-        shape: cq.Shape = cq.Solid.extrudeLinear(face, cq.Vector(0, 0, s.z1 - s.z0))
+        shape = _prism(s.profile.outline, s, straight)
         rest: list[Profile] = [h for h in s.holes if isinstance(h, Taper)]
     else:
         shape, rest = _cone(s.profile, s), list(s.holes)
-    cutters = [_cone(h, s) if isinstance(h, Taper) else _prism(h.outline, s) for h in rest]
-    return shape.cut(*cutters) if cutters else shape
+    return _cut(shape, [_cone(h, s) if isinstance(h, Taper) else _prism(h.outline, s) for h in rest])
 
 
-def _prism(outline: Outline, s: Slice) -> cq.Shape:
-    import cadquery as cq
-
-    return cq.Solid.extrudeLinear(cq.Face.makeFromWires(wire(outline, s.z0), []), cq.Vector(0, 0, s.z1 - s.z0))
+def _prism(outline: Outline, s: Slice, holes: Iterable[Outline] = ()) -> TopoDS_Shape:
+    return _raised(_face(wire(outline, s.z0), (wire(h, s.z0) for h in holes)), (0.0, 0.0, s.z1 - s.z0))
 
 
-def _cone(taper: Taper, s: Slice) -> cq.Shape:
-    import cadquery as cq
+def _cone(taper: Taper, s: Slice) -> TopoDS_Shape:
+    from OCP.BRepPrimAPI import BRepPrimAPI_MakeCone, BRepPrimAPI_MakeCylinder
+    from OCP.gp import gp_Ax2, gp_Dir, gp_Pnt
 
-    at, up = cq.Vector(taper.x, taper.y, s.z0), cq.Vector(0, 0, 1)
+    axis = gp_Ax2(gp_Pnt(taper.x, taper.y, s.z0), gp_Dir(0, 0, 1))
     if taper.low == taper.high:
-        return cq.Solid.makeCylinder(taper.low / 2, s.z1 - s.z0, at, up)
-    return cq.Solid.makeCone(taper.low / 2, taper.high / 2, s.z1 - s.z0, at, up)
+        return BRepPrimAPI_MakeCylinder(axis, taper.low / 2, s.z1 - s.z0).Shape()
+    return BRepPrimAPI_MakeCone(axis, taper.low / 2, taper.high / 2, s.z1 - s.z0).Shape()
 
 
-def wire(outline: Outline, z: float) -> cq.Wire:
+def wire(outline: Outline, z: float) -> TopoDS_Wire:
     """Return the outline as a closed wire of straight edges and true arcs at height z."""
-    import cadquery as cq
-
     if outline.is_circle:
-        c = outline.corners[0]
-        return cq.Wire.assembleEdges([cq.Edge.makeCircle(c.radius, cq.Vector(c.x, c.y, z))])
+        return _wire([_circle(outline.corners[0], z)])
     edges = []
     following = outline.corners[1:] + outline.corners[:1]
     for corner, after in zip(outline.corners, following, strict=True):
         if corner.is_round:
-            edges.append(cq.Edge.makeThreePointArc(*(_at(corner, share, z) for share in (0.0, 0.5, 1.0))))
+            edges.append(_arc(*(_at(corner, share, z) for share in (0.0, 0.5, 1.0))))
         start, end = _at(corner, 1.0, z), _at(after, 0.0, z)
-        if (end - start).Length > 1e-7:  # kernel confusion: shorter edges are points to it
-            edges.append(cq.Edge.makeLine(start, end))
-    return cq.Wire.assembleEdges(edges)
+        if start.Distance(end) > CONFUSION:
+            edges.append(_line(start, end))
+    return _wire(edges)
 
 
-def _at(corner: Corner, share: float, z: float) -> cq.Vector:
-    import cadquery as cq
+def _at(corner: Corner, share: float, z: float) -> gp_Pnt:
+    from OCP.gp import gp_Pnt
 
     angle = math.radians(corner.start + (corner.stop - corner.start) * share)
-    return cq.Vector(corner.x + corner.radius * math.cos(angle), corner.y + corner.radius * math.sin(angle), z)
+    return gp_Pnt(corner.x + corner.radius * math.cos(angle), corner.y + corner.radius * math.sin(angle), z)
+
+
+# --- the kernel's own words ------------------------------------------------------------------------------------------
+
+
+def _line(start: gp_Pnt, end: gp_Pnt) -> TopoDS_Edge:
+    from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeEdge
+
+    return BRepBuilderAPI_MakeEdge(start, end).Edge()
+
+
+def _arc(start: gp_Pnt, middle: gp_Pnt, end: gp_Pnt) -> TopoDS_Edge:
+    from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeEdge
+    from OCP.GC import GC_MakeArcOfCircle
+
+    return BRepBuilderAPI_MakeEdge(GC_MakeArcOfCircle(start, middle, end).Value()).Edge()
+
+
+def _circle(c: Corner, z: float) -> TopoDS_Edge:
+    from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeEdge
+    from OCP.gp import gp_Ax2, gp_Circ, gp_Dir, gp_Pnt
+
+    return BRepBuilderAPI_MakeEdge(gp_Circ(gp_Ax2(gp_Pnt(c.x, c.y, z), gp_Dir(0, 0, 1)), c.radius)).Edge()
+
+
+def _wire(edges: Iterable[TopoDS_Edge]) -> TopoDS_Wire:
+    from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeWire
+
+    builder = BRepBuilderAPI_MakeWire()
+    builder.Add(_list(edges))
+    return builder.Wire()
+
+
+def _face(outer: TopoDS_Wire, inner: Iterable[TopoDS_Wire] = ()) -> TopoDS_Face:
+    """Return a plane face; its inner wires may run either way round."""
+    from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeFace
+    from OCP.ShapeFix import ShapeFix_Face, ShapeFix_Shape
+    from OCP.TopoDS import TopoDS
+
+    straight = ShapeFix_Shape(outer)
+    straight.Perform()
+    builder = BRepBuilderAPI_MakeFace(TopoDS.Wire(straight.Shape()), True)
+    for hole in inner:
+        builder.Add(hole)
+    fix = ShapeFix_Face(builder.Face())
+    fix.FixOrientation()
+    fix.Perform()
+    return fix.Face()
+
+
+def _raised(face: TopoDS_Face, way: tuple[float, float, float]) -> TopoDS_Shape:
+    from OCP.BRepPrimAPI import BRepPrimAPI_MakePrism
+    from OCP.gp import gp_Vec
+
+    return BRepPrimAPI_MakePrism(face, gp_Vec(*way), True).Shape()
+
+
+def _fused(shape: TopoDS_Shape, others: Iterable[TopoDS_Shape]) -> TopoDS_Shape:
+    """Return the union, without seams between faces that go on from each other."""
+    from OCP.BRepAlgoAPI import BRepAlgoAPI_Fuse
+    from OCP.ShapeUpgrade import ShapeUpgrade_UnifySameDomain
+
+    clean = ShapeUpgrade_UnifySameDomain(_boolean(BRepAlgoAPI_Fuse(), shape, others), True, True, True)
+    clean.AllowInternalEdges(False)
+    clean.Build()
+    return clean.Shape()
+
+
+def _cut(shape: TopoDS_Shape, others: list[TopoDS_Shape]) -> TopoDS_Shape:
+    from OCP.BRepAlgoAPI import BRepAlgoAPI_Cut
+
+    return _boolean(BRepAlgoAPI_Cut(), shape, others) if others else shape
+
+
+def _common(shape: TopoDS_Shape, within: Slice) -> TopoDS_Shape:
+    from OCP.BRepAlgoAPI import BRepAlgoAPI_Common
+
+    return _boolean(BRepAlgoAPI_Common(), shape, [_slice_solid(within)])
+
+
+def _boolean(
+    operation: BRepAlgoAPI_BooleanOperation, shape: TopoDS_Shape, others: Iterable[TopoDS_Shape]
+) -> TopoDS_Shape:
+    operation.SetArguments(_list([shape]))
+    operation.SetTools(_list(others))
+    operation.SetRunParallel(True)
+    operation.Build()
+    return operation.Shape()
+
+
+def _solids(shape: TopoDS_Shape) -> list[TopoDS_Shape]:
+    from OCP.TopAbs import TopAbs_SOLID
+    from OCP.TopExp import TopExp
+    from OCP.TopTools import TopTools_IndexedMapOfShape
+
+    found = TopTools_IndexedMapOfShape()
+    TopExp.MapShapes_s(shape, TopAbs_SOLID, found)
+    return [found.FindKey(n) for n in range(1, found.Extent() + 1)]
+
+
+def _list(shapes: Iterable[TopoDS_Shape]) -> object:
+    from OCP.TopTools import TopTools_ListOfShape
+
+    made = TopTools_ListOfShape()
+    for shape in shapes:
+        made.Append(shape)
+    return made

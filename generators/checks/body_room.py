@@ -1,16 +1,19 @@
-"""Do bodies and flanges keep clear of each other, of rack rails, of lips and of the units above and below?"""
+"""Do bodies keep clear of each other, of rack rails, of lips and edges, and of the rack units above and below?"""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 
 from dryfit.generators.bodies.assembly import Instance
-from dryfit.generators.checks.registry import Fitting, panel_check
+from dryfit.generators.checks.contexts import Fitting
+from dryfit.generators.checks.registry import panel_check
 from dryfit.generators.clearance.gaps import PairGap, contacts
-from dryfit.generators.remedies.moves import move_apart, move_inwards
+from dryfit.models.catalogue.parts import Side
 from dryfit.models.findings import Finding, Verdict, grade
-from dryfit.models.geometry.bodies import TOUCHING
-from dryfit.models.job import Job
+from dryfit.models.geometry.bodies import TOUCHING, Slice
+from dryfit.models.geometry.rectangles import Rectangle
+from dryfit.models.panel import Panel
 from dryfit.models.reading.units import format_mm
 
 SIDE_AIM = 0.25
@@ -19,72 +22,132 @@ SIDE_AIM = 0.25
 NEAR = 2.0  # mm; bodies further apart than this are not worth telling
 RACK_UNIT = 44.45  # mm, EIA-310 / IEC 60297-3-100
 SOURCE = "positions and castings spread by tenths: common practice"
+RACK_SOURCE = "450 mm between rails (IEC 60297-3-100, from memory); rack unit 44.45 mm (EIA-310)"
 
 
-@panel_check("body-room")
+@panel_check("body-room", strategies=("move apart", "move inwards", "other hardware"))
 def body_room(fitting: Fitting) -> Iterator[Finding]:
-    """Tell for every place the tightest neighbour of its bodies, and what reaches beyond the panel's room."""
+    """Tell for every place the tightest neighbour of its bodies, and what reaches beyond the panel's room.
+
+    Two places that clash are told once, at the first of them, with the names of both.
+    """
     worst: dict[str, PairGap] = {}
     for pair in contacts(fitting.assembly, NEAR):
-        name = pair.a.place or pair.b.place
+        name = _teller(fitting, pair)
         if _counts(pair) and (name not in worst or pair.contact.gap < worst[name].contact.gap):
             worst[name] = pair
     for place in fitting.job.places:
-        yield _tell(fitting, place.name, worst.get(place.name))
+        yield _tell(place.name, worst.get(place.name))
     yield from _beyond(fitting)
 
 
-JUDGED_ELSEWHERE = (frozenset({"nut", "part"}), frozenset({"washer", "part"}), frozenset({"plug", "screw"}))
-"""Pairs of roles within one place that nut-room, washer-land and plug-seats ask about."""
+def _teller(fitting: Fitting, pair: PairGap) -> str:
+    """Return the place that tells of a pair: of two places the one that comes first in the layout."""
+    names = [i.place for i in (pair.a, pair.b) if i.place]
+    return min(names, key=fitting.order.__getitem__)
 
 
 def _counts(pair: PairGap) -> bool:
-    """Bodies of one place stand close by design: they are told only where they clash and no other check asks."""
+    """Bodies of one place stand close by design: they are told only where they clash."""
     if pair.a.place != pair.b.place and pair.a.place and pair.b.place:
         return True
-    return pair.contact.gap < -TOUCHING and frozenset({pair.a.role, pair.b.role}) not in JUDGED_ELSEWHERE
+    return pair.contact.gap < -TOUCHING
 
 
-def _tell(fitting: Fitting, place: str, pair: PairGap | None) -> Finding:
+def _tell(place: str, pair: PairGap | None) -> Finding:
     if pair is None:
-        return Finding("body-room", place, Verdict.FITS, NEAR, 0.0, "Nothing stands near its bodies.", source=SOURCE)
+        return Finding("body-room", place, Verdict.FITS, "Nothing stands near its bodies.", source=SOURCE)
     room = pair.contact.gap
     verdict = grade(room, -TOUCHING, SIDE_AIM)
     one, other = (pair.a, pair.b) if pair.a.place == place else (pair.b, pair.a)
     words = f"{one.name} and {other.name}"
-    if verdict is not Verdict.FAILS:
-        return Finding("body-room", place, verdict, room, 0.0, f"{words} are {format_mm(room)} apart.", source=SOURCE)
-    text, changes = move_apart(fitting, one.place, other.place, SIDE_AIM - room)
-    return Finding(
-        "body-room", place, verdict, room, 0.0, f"{words} run {format_mm(-room)} into each other.",
-        text, SOURCE, changes,
-    )  # fmt: skip
+    says = f"{words} are {format_mm(room)} apart."
+    if verdict is Verdict.FAILS:
+        says = f"{words} run {format_mm(-room)} into each other."
+    left = max(0.0, room) if verdict is not Verdict.FAILS else room
+    view: Side = "front" if pair.contact.z1 > 0 else "rear"
+    return Finding.of_length(
+        "body-room",
+        place,
+        verdict,
+        says,
+        measured=left,
+        limit=0.0,
+        bodies=(one.name, other.name),
+        beside=_beside(place, other),
+        view=view,
+        source=SOURCE,
+    )
+
+
+def _beside(place: str, other: Instance) -> tuple[str, ...]:
+    return (other.place,) if other.place not in ("", place) else ()
+
+
+# --- beyond the room that a panel has --------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Limit:
+    """An edge of the room that a panel has: what lies beyond it, the verdict on what reaches there, and its source."""
+
+    where: str
+    verdict: Verdict
+    source: str
+
+
+RAIL = Limit("into the room of the rack rail", Verdict.FAILS, RACK_SOURCE)
+UNITS = Limit("into the rack unit above or below", Verdict.FAILS, RACK_SOURCE)
+EDGE = Limit("over the edge of the panel", Verdict.TIGHT, "what the panel closes has its walls there: common practice")
+NO_SHEET = Limit("over the edge of the panel, with nothing to lie on", Verdict.FAILS, "common practice")
 
 
 def _beyond(fitting: Fitting) -> Iterator[Finding]:
-    """Yield what stands outside the room a panel has: between the rails behind it, and within its own rack units."""
-    furthest: dict[tuple[str, int], tuple[float, str, Instance]] = {}
-    for instance in fitting.assembly.instances:
-        for room, where, axis in _rooms(fitting.job, instance) if instance.place else ():
-            key = (instance.place, axis)
-            if room < furthest.get(key, (0.0, "", instance))[0]:
-                furthest[key] = (room, where, instance)
-    for (place, axis), (room, where, instance) in furthest.items():
-        text, changes = move_inwards(fitting, place, -room, axis)
-        says = f"{instance.name} reaches {format_mm(-room)} {where}."
-        yield Finding("body-room", place, Verdict.FAILS, room, 0.0, says, text, _RACK_SOURCE, changes)
+    """Yield what stands outside the room of the panel, the furthest of each place and limit."""
+    furthest: dict[tuple[str, str], tuple[float, Limit, Instance]] = {}
+    for instance in fitting.assembly.bodies_in_place:
+        for room, limit in _rooms(fitting.job.panel, instance):
+            key = (instance.place, limit.where)
+            if room < furthest.get(key, (-TOUCHING, limit, instance))[0]:
+                furthest[key] = (room, limit, instance)
+    for (place, _), (room, limit, instance) in furthest.items():
+        says = f"{instance.name} reaches {format_mm(-room)} {limit.where}."
+        yield Finding.of_length(
+            "body-room",
+            place,
+            limit.verdict,
+            says,
+            measured=room,
+            limit=0.0,
+            bodies=(instance.name,),
+            view="rear",
+            source=limit.source,
+        )
 
 
-_RACK_SOURCE = "450 mm between rails (IEC 60297-3-100, from memory); rack unit 44.45 mm (EIA-310)"
-
-
-def _rooms(job: Job, instance: Instance) -> Iterator[tuple[float, str, int]]:
-    """Yield room left (mm, below zero: none), in words, and the axis it is measured along."""
-    x0, y0, z0, x1, y1, _ = instance.box
-    panel = job.panel
-    if panel.clear_width is not None and z0 < -panel.finished - TOUCHING:
-        half = panel.clear_width / 2
-        yield min(half - x1, half + x0), "into the room of the rack rail", 0
+def _rooms(panel: Panel, instance: Instance) -> Iterator[tuple[float, Limit]]:
+    """Yield the room left to a body, mm (below zero: none), up to every limit of the panel's room."""
+    whole = Rectangle(-panel.width / 2, -panel.height / 2, panel.width / 2, panel.height / 2)
+    behind = _plan(s for s in instance.slices if s.z0 < -panel.finished - TOUCHING)
+    if panel.clear_width is not None and behind is not None:
+        yield min(panel.clear_width / 2 - behind.right, panel.clear_width / 2 + behind.left), RAIL
     if panel.rack_units is not None:
-        half = panel.rack_units * RACK_UNIT / 2
-        yield min(half - y1, half + y0), "into the rack unit above or below", 1
+        half, box = panel.rack_units * RACK_UNIT / 2, instance.box
+        yield min(half - box.y1, half + box.y0), UNITS
+        return
+    if behind is not None:
+        yield _inside(whole, behind), EDGE
+    on_face = _plan(s for s in instance.slices if abs(s.z0) < TOUCHING or abs(s.z1 + panel.finished) < TOUCHING)
+    if on_face is not None and instance.role in ("part", "nut", "washer"):
+        yield _inside(whole, on_face), NO_SHEET
+
+
+def _plan(slices: Iterable[Slice]) -> Rectangle | None:
+    """Return what slices cover, seen from the front; None without any."""
+    boxes = [s.profile.widest.box for s in slices]
+    return Rectangle.around(boxes) if boxes else None
+
+
+def _inside(whole: Rectangle, flat: Rectangle) -> float:
+    """Return the least distance from a rectangle to the sides of the one that should hold it."""
+    return min(whole.right - flat.right, flat.left - whole.left, whole.top - flat.top, flat.bottom - whole.bottom)

@@ -3,68 +3,67 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from functools import cache
+from functools import lru_cache
 
-from dryfit.generators.bodies.assemble import part_body
-from dryfit.generators.checks.registry import Fit, stack_check
-from dryfit.generators.joints.stacks import part_base
-from dryfit.generators.remedies.remedies import open_cutout
-from dryfit.models.findings import Finding, Verdict, grade
-from dryfit.models.geometry.bodies import TOUCHING, Placement
+from dryfit.generators.checks.contexts import DISTINCT, Fit, own_slices
+from dryfit.generators.checks.registry import stack_check
+from dryfit.generators.clearance.passing import Play, best_play, within
+from dryfit.models.findings import Answer, Verdict, grade
 from dryfit.models.geometry.outlines import Outline, clearance
-from dryfit.models.job import Panel, Place
+from dryfit.models.job import Mounting
+from dryfit.models.panel import Panel
 from dryfit.models.reading.units import format_mm
 
 PLAY_AIM = 0.15
 """mm on the diameter. Less than this and the spread of one hole punch or one die casting decides (common practice)."""
+SOURCE = "common practice"
 
 
-@cache
-def passing_sections(place: Place, panel: Panel) -> tuple[Outline, ...]:
-    """Return the widest section of every slice of the part that lies within the panel's thickness, unturned."""
-    spot = Placement(z=part_base(place, panel), turn=place.part_turn)
-    slices = spot.apply(part_body(place.kind, place.part))
-    return tuple(s.profile.widest for s in slices if s.z0 < -TOUCHING and s.z1 > -panel.finished + TOUCHING)
+@lru_cache(maxsize=DISTINCT)
+def passing_sections(mounting: Mounting, panel: Panel) -> tuple[Outline, ...]:
+    """Return the widest section of every slice of the part that ends up within the panel's thickness."""
+    return within(own_slices(mounting, panel), -panel.finished, 0.0)
 
 
-@cache
-def play(place: Place, panel: Panel) -> float | None:
-    """Return the play of the part in its finished hole, both sides together, mm; None if nothing passes it."""
-    hole = place.cutout.main.grown(-panel.coating)
-    return min((2 * clearance(section, hole) for section in passing_sections(place, panel)), default=None)
+@lru_cache(maxsize=DISTINCT)
+def play(mounting: Mounting, panel: Panel) -> Play | None:
+    """Return the play of the part in its finished hole, where it comes to rest; None if nothing passes it."""
+    sections = passing_sections(mounting, panel)
+    return best_play(sections, mounting.cutout.main.grown(-panel.coating)) if sections else None
 
 
-@stack_check("cutout-size", remedies=(open_cutout,), looks_at=())
-def cutout_size(fit: Fit) -> Iterator[Finding]:
-    """Judge the play of the barrel in the finished hole."""
-    room = play(fit.place, fit.panel)
-    if room is None:
-        return
-    hole = fit.place.cutout.main
-    bare = f"a hole {_across(hole)}"
+@stack_check("cutout-size", strategies=("open the cut-out", "other side"), looks_at=())
+def cutout_size(fit: Fit) -> Iterator[Answer]:
+    """Judge the play of the barrel in the finished hole, then whether the flange covers the hole."""
+    found = play(fit.mounting, fit.panel)
+    hole = fit.mounting.cutout.main
+    if found is None:
+        says = f"Nothing of the part stands in its hole {across(hole)}."
+        yield Answer("cutout-size", Verdict.FITS, says, source=SOURCE)
+    else:
+        yield _passes(fit, hole, found.across)
+    lap = clearance(hole, fit.mounting.flange)
+    if lap < 0:
+        says = f"The hole reaches {format_mm(-lap)} beyond the flange and stays open beside it."
+        yield Answer.of_length("cutout-size", Verdict.FAILS, says, measured=lap, limit=0.0, source=SOURCE)
+
+
+def _passes(fit: Fit, hole: Outline, room: float) -> Answer:
+    bare = f"a hole {across(hole)}"
     coated = f" with {format_mm(fit.panel.coating)} of coating on its wall" if fit.panel.coating else ""
-    size = f"{_across(max(passing_sections(fit.place, fit.panel), key=lambda s: s.area))} body"
+    size = f"{across(max(passing_sections(fit.mounting, fit.panel), key=lambda s: s.area))} body"
     verdict = grade(room, 0.0, PLAY_AIM)
     words = {
         Verdict.FITS: f"passes {bare}{coated} with {format_mm(room)} of play",
         Verdict.TIGHT: f"passes {bare}{coated} with only {format_mm(room)} of play",
         Verdict.FAILS: f"does not pass {bare}{coated}: {format_mm(-room)} too big",
     }
-    yield Finding(
-        "cutout-size", fit.place.name, verdict, room, 0.0, f"The {size} {words[verdict]}.", source="common practice"
+    return Answer.of_length(
+        "cutout-size", verdict, f"The {size} {words[verdict]}.", measured=room, limit=0.0, source=SOURCE
     )
-    yield from _covered(fit)
 
 
-def _covered(fit: Fit) -> Iterator[Finding]:
-    """Yield a finding where the hole shows beside the flange."""
-    flange = fit.place.part.flange.outline.turned(fit.place.part_turn)
-    lap = clearance(fit.place.cutout.main, flange)
-    if lap < 0:
-        says = f"The hole reaches {format_mm(-lap)} beyond the flange and stays open beside it."
-        yield Finding("cutout-size", fit.place.name, Verdict.FAILS, lap, 0.0, says, source="common practice")
-
-
-def _across(outline: Outline) -> str:
+def across(outline: Outline) -> str:
+    """Return the size of an outline in words: its diameter, or width and height."""
     width, height = outline.size
     return format_mm(width, 3) if outline.is_circle else f"{format_mm(width, 3)} x {format_mm(height, 3)}"

@@ -4,35 +4,40 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from dryfit.generators.checks.registry import Fit, stack_check
+from dryfit.generators.checks.contexts import Fit
+from dryfit.generators.checks.registry import stack_check
 from dryfit.generators.joints.seats import proud_limits
 from dryfit.generators.joints.stacks import Stack
-from dryfit.generators.remedies.remedies import other_hardware
-from dryfit.models.findings import Finding, Verdict, grade
+from dryfit.models.findings import ROUNDING, Answer, Verdict, grade, margin
+from dryfit.models.reading.fields import Countersink
 from dryfit.models.reading.units import format_mm
 
 LAND_AIM = 0.3  # mm of ring under a flat head; less bites in (common practice)
 PROUD_AIM = 0.3  # mm a countersunk rim may stand above its surface unremarked (common practice)
 TOLD_SPREAD = 0.01  # mm; less over the head's tolerance is not worth telling
 SHARE_IN_SEAT = 0.5  # at least half of the cone's height must lie in the seat (common practice)
+BODIES = ("screw 1",)
 
 
-@stack_check("head-seat", remedies=(other_hardware,), looks_at=("thread", "head"))
-def head_seat(fit: Fit) -> Iterator[Finding]:
+@stack_check(
+    "head-seat", lambda fit: fit.stack is not None, ("other hardware",), looks_at=("thread", "head", "washers")
+)
+def head_seat(fit: Fit) -> Iterator[Answer]:
     """Judge how the head rests on what is under it."""
     stack = fit.stack
     if stack is None:
         return
-    verdict, measured, limit, says = _flat(stack) if stack.screw.head.angle is None else _conical(stack)
-    yield Finding(
-        "head-seat", fit.place.name, verdict, measured, limit, says,
-        source=f"head: {stack.screw.head.standard}; seating: common practice",
-    )  # fmt: skip
+    flat = stack.screw.head.angle is None
+    verdict, measured, limit, says = _flat(stack) if flat else _conical(stack)
+    source = f"head: {stack.screw.head.standard}; seating: common practice"
+    yield Answer(
+        "head-seat", verdict, says, margin(measured, limit), "mm", measured, limit, BODIES, stack.joint.side, source
+    )
 
 
 def _flat(stack: Stack) -> tuple[Verdict, float, float, str]:
     land = stack.seat.land or 0.0
-    kind, under = stack.screw.head.kind, stack.head_on
+    kind, under = stack.screw.head.kind, _under(stack)
     verdict = grade(land, 0.0, LAND_AIM)
     if verdict is Verdict.FAILS:
         where = "countersink" if stack.head_sink is not None else "hole"
@@ -40,30 +45,34 @@ def _flat(stack: Stack) -> tuple[Verdict, float, float, str]:
     return verdict, land, 0.0, f"The {kind} head bears on a ring {format_mm(land)} wide on the {under}."
 
 
+def _under(stack: Stack) -> str:
+    return "washer" if stack.under_head else stack.joint.head.of
+
+
 def _conical(stack: Stack) -> tuple[Verdict, float, float, str]:
-    seat, head, under = stack.seat, stack.screw.head, stack.head_on
-    if stack.head_sink is None:
+    seat, head, under, sink = stack.seat, stack.screw.head, _under(stack), stack.head_sink
+    if sink is None:
         says = f"A {head.kind} head on a plain hole bears on an edge and stands {format_mm(seat.proud)} proud."
-        return Verdict.FAILS, seat.sunk, 0.0, says
+        return Verdict.FAILS, -seat.proud, 0.0, says
     if seat.bearing == "nothing":
-        return Verdict.FAILS, seat.sunk, 0.0, f"The {head.kind} head falls through the hole of the {under}."
-    low, high = proud_limits(head, stack.head_hole, stack.head_sink)
+        drop = head.diameter - stack.head_hole
+        return Verdict.FAILS, drop, 0.0, f"The {head.kind} head falls through the hole of the {under}."
+    low, high = proud_limits(head, stack.head_hole, sink)
     sits = f"stands {format_mm(seat.proud)} proud of" if seat.proud > 0 else f"lies {format_mm(-seat.proud)} below"
     spread = f" ({format_mm(low)} to {format_mm(high)} over its tolerance)" if high - low > TOLD_SPREAD else ""
     says = f"The {head.kind} head {sits} the face of the {under}{spread}"
     limit = -head.height * (1 - SHARE_IN_SEAT)
-    if stack.head_sink.depth < head.height * SHARE_IN_SEAT or seat.sunk < limit:
-        return Verdict.FAILS, seat.sunk, limit, f"{says}: the countersink is too small for it."
-    thick = stack.place.part.flange.thick if under == "flange" else stack.panel.finished
-    if _cone_depth(stack) > thick:
-        return Verdict.FAILS, thick, _cone_depth(stack), f"The countersink goes through the {under}: a knife edge."
+    if sink.depth < head.height * SHARE_IN_SEAT or seat.sunk < limit:
+        room = min(seat.sunk - limit, sink.depth - head.height * SHARE_IN_SEAT)
+        return Verdict.FAILS, room, 0.0, f"{says}: the countersink is too small for it."
+    left = _cylinder_left(stack, sink)
+    if left < -ROUNDING:
+        return Verdict.FAILS, left, 0.0, f"The countersink goes through the {under}: a knife edge."
     if seat.bearing != "cone":
         return Verdict.TIGHT, seat.sunk, limit, f"{says} and bears only on the {seat.bearing} of its seat."
     return grade(seat.sunk, limit, -PROUD_AIM), seat.sunk, limit, f"{says} and bears on its cone."
 
 
-def _cone_depth(stack: Stack) -> float:
-    """Return how deep the countersink is cut, to where it meets the hole."""
-    sink = stack.head_sink
-    assert sink is not None  # the caller looked
-    return sink.depth * max(0.0, 1 - stack.head_hole / sink.diameter)
+def _cylinder_left(stack: Stack, sink: Countersink) -> float:
+    """Return the height of the cylinder that is left below the countersink, mm; below zero it is cut through."""
+    return stack.joint.head.thick - sink.depth_in(stack.head_hole)

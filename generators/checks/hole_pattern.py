@@ -5,17 +5,17 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import cache
+from functools import lru_cache
 from itertools import permutations
 
 import numpy as np
 
+from dryfit.generators.checks.contexts import DISTINCT, Fit
 from dryfit.generators.checks.cutout_size import play
-from dryfit.generators.checks.registry import Fit, stack_check
-from dryfit.generators.joints.stacks import local_fixings, panel_hole
-from dryfit.generators.remedies.remedies import redrill_fixings, turn_part
-from dryfit.models.findings import Finding, Verdict, grade
-from dryfit.models.job import Panel, Place, Point
+from dryfit.generators.checks.registry import stack_check
+from dryfit.generators.joints.stacks import Stack
+from dryfit.models.findings import Answer, Verdict, grade
+from dryfit.models.geometry.points import ORIGIN, Point
 from dryfit.models.reading.units import format_mm
 
 ROOM_AIM = 0.05
@@ -31,16 +31,20 @@ class Alignment:
     best_offset: float
 
 
-@cache
-def align(part: tuple[Point, ...], panel: tuple[Point, ...], play_left: float) -> Alignment:
-    """Return how two hole patterns of equal count line up; ``play_left`` is the shift the barrel allows (radius)."""
+@lru_cache(maxsize=DISTINCT)
+def align(part: tuple[Point, ...], panel: tuple[Point, ...], play_left: float, rest: Point = ORIGIN) -> Alignment:
+    """Return how two hole patterns of equal count line up.
+
+    ``play_left`` is the shift that the barrel allows (radius) about ``rest``, where it sits with most air around it.
+    """
     ours = np.array(part)
     options = [_rigid(ours, np.array(order)) for order in permutations(panel)]
     turn, residual = min(options, key=lambda o: (round(o[1], 6), abs(o[0])))
     nearest = np.array(min(permutations(panel), key=lambda order: sum(map(math.dist, part, order))))
-    wanted = (nearest - ours).mean(axis=0)
+    centre = np.array(rest)
+    wanted = (nearest - ours).mean(axis=0) - centre
     length = float(np.hypot(*wanted))
-    moved = ours + wanted * min(1.0, play_left / length if length else 1.0)
+    moved = ours + centre + wanted * min(1.0, play_left / length if length else 1.0)
     return Alignment(float(np.hypot(*(nearest - moved).T).max()), turn, residual)
 
 
@@ -54,46 +58,62 @@ def _rigid(ours: np.ndarray, theirs: np.ndarray) -> tuple[float, float]:
     return math.degrees(turn), float(np.hypot(*rest.T).max())
 
 
-def allowance(place: Place, panel: Panel, thread_major: float) -> float:
+def allowance(stack: Stack) -> float:
     """Return how far a flange hole and a panel hole may be apart before the screw no longer passes both, mm.
 
-    Each hole gives half its clearance (floating fastener); a threaded or forming hole in the part gives none.
+    Each hole gives half its clearance (floating fastener); a hole whose cone centres the head, or with a thread of
+    its own, gives none.
     """
-    fixings = place.part.fixings
-    assert fixings is not None  # the caller looked
-    in_panel = max(0.0, panel_hole(place, panel) - thread_major) / 2
-    in_flange = 0.0 if fixings.boss is not None else max(0.0, fixings.hole - thread_major) / 2
-    return in_panel + in_flange
+    joint = stack.joint
+    under_head = 0.0 if stack.is_centred else _half(joint.head.hole, stack)
+    far = 0.0 if joint.boss is not None else _half(joint.far.hole, stack)
+    return under_head + far
 
 
-@stack_check("hole-pattern", remedies=(turn_part, redrill_fixings), looks_at=("thread",))
-def hole_pattern(fit: Fit) -> Iterator[Finding]:
+def _half(hole: float, stack: Stack) -> float:
+    return max(0.0, hole - stack.thread.major_max) / 2
+
+
+@stack_check(
+    "hole-pattern", lambda fit: fit.stack is not None, ("turn the part", "other hardware", "redrill the fixings"),
+    looks_at=("thread", "head", "washers"),
+)  # fmt: skip
+def hole_pattern(fit: Fit) -> Iterator[Answer]:
     """Judge the worst pair of holes against what the clearance holes forgive."""
-    place = fit.place
-    if place.part.fixings is None or fit.stack is None:
+    if fit.stack is None:
         return
-    ours, theirs = local_fixings(place), place.cutout.fixings
+    ours, theirs = fit.mounting.fixings, fit.mounting.cutout.fixings
     if len(ours) != len(theirs):
         says = f"The part has {len(ours)} fixing holes, the panel has {len(theirs)}."
-        yield Finding("hole-pattern", place.name, Verdict.FAILS, float(len(theirs)), float(len(ours)), says)
+        yield Answer("hole-pattern", Verdict.FAILS, says, -float(abs(len(theirs) - len(ours))), "count")
         return
-    found = align(ours, theirs, max(0.0, (play(place, fit.panel) or 0.0) / 2))
-    allowed = allowance(place, fit.panel, fit.stack.thread.major_max)
-    verdict = grade(allowed - found.offset, 0.0, min(ROOM_AIM, allowed / 2))
-    yield Finding(
-        "hole-pattern", place.name, verdict, allowed - found.offset, 0.0, _says(found, allowed, verdict),
-        source="floating fastener: half of each hole's clearance (ASME Y14.5 appendix B)",
-    )  # fmt: skip
+    in_hole = play(fit.mounting, fit.panel)
+    left, rest = (max(0.0, in_hole.air), in_hole.shift) if in_hole is not None else (0.0, (0.0, 0.0))
+    found = align(ours, theirs, left, rest)
+    allowed = allowance(fit.stack)
+    room = allowed - found.offset
+    verdict = grade(room, 0.0, min(ROOM_AIM, allowed / 2))
+    yield Answer.of_length(
+        "hole-pattern",
+        verdict,
+        _says(fit.stack, found, allowed, verdict),
+        measured=room,
+        limit=0.0,
+        source="floating fastener: half of each hole's clearance (ASME Y14.5 appendix B); cones centre",
+    )
 
 
-def _says(found: Alignment, allowed: float, verdict: Verdict) -> str:
+def _says(stack: Stack, found: Alignment, allowed: float, verdict: Verdict) -> str:
     if verdict is not Verdict.FAILS:
         return (
             f"The fixing holes of part and panel are at most {format_mm(found.offset)} apart; "
             f"the screw forgives {format_mm(allowed)}."
         )
-    turn = f"; turned by {found.best_turn:+.1f} degrees they would be {format_mm(found.best_offset)} apart"
-    return (
+    says = (
         f"The fixing holes of part and panel are {format_mm(found.offset)} apart, "
-        f"the screw forgives {format_mm(allowed)}{turn}."
+        f"the screw forgives {format_mm(allowed)}"
     )
+    if stack.is_centred:
+        climb = (found.offset - allowed) / math.tan(math.radians(stack.screw.head.angle or 90.0) / 2)
+        says += f" (its cone centres it; forced, a head climbs {format_mm(climb)} out of its seat)"
+    return f"{says}; turned by {found.best_turn:+.1f} degrees they would be {format_mm(found.best_offset)} apart."

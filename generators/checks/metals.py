@@ -3,18 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
-from dryfit.generators.checks.registry import Fitting, panel_check
+from dryfit.generators.checks.contexts import Fitting
+from dryfit.generators.checks.registry import panel_check
 from dryfit.generators.joints.stacks import Stack
-from dryfit.models.findings import Change, Finding, Verdict, grade
+from dryfit.models.findings import Finding, Verdict, grade, margin
 from dryfit.models.job import Job, Place
 from dryfit.models.tables.metals import Environment, Metal, environments, metals
+from dryfit.models.tables.washers import washer_kinds
 
-BITING = ("tooth internal", "tooth external")
-"""Washers whose teeth cut through a coating (common practice)."""
-
-
+SOURCE = "anodic index and its guideline"
 RIVET_BODY = "aluminium"
 """What the bodies of usual blind rivets are made of (common practice)."""
 
@@ -40,15 +39,19 @@ class Touch:
         return self.small is not None and self.apart > 0 and larger is self.small
 
 
-@panel_check("metals")
+@panel_check("metals", strategies=("other metal", "mask the earth point", "coat the panel"))
 def metals_check(fitting: Fitting) -> Iterator[Finding]:
     """Judge the worst contact of every place, and every earth point."""
     where = environments()[fitting.job.environment]
     for place in fitting.job.places:
         found = tuple(touches(fitting.job, place, fitting.stacks.get(place.name)))
-        if found:
-            yield _judge(fitting, place, max(found, key=lambda t: (_grade(t, where).rank, t.apart)), where)
+        worst = max(found, key=lambda t: (contact_verdict(t, where).rank, t.apart), default=None)
+        yield _nothing(place) if worst is None else _judge(place, worst, where)
         yield from _earth(fitting.job, place)
+
+
+def _nothing(place: Place) -> Finding:
+    return Finding("metals", place.name, Verdict.FITS, "No two metals are known to touch.", unit="V", source=SOURCE)
 
 
 def touches(job: Job, place: Place, stack: Stack | None) -> Iterator[Touch]:
@@ -78,13 +81,13 @@ def _panel_metal(job: Job) -> Metal | None:
 
 def _bites(stack: Stack) -> bool:
     """Whether teeth under the nut cut through the coating of the panel's rear face."""
-    if stack.place.mount == "rear":
+    if stack.joint.far.of == "flange":
         return False
     toothed = stack.nut is not None and stack.nut.kind == "tooth-washer nut"
-    return toothed or any(washer.kind in BITING for washer in stack.washers)
+    return toothed or any(washer_kinds()[washer.kind].bites for washer in stack.washers)
 
 
-def _grade(touch: Touch, where: Environment) -> Verdict:
+def contact_verdict(touch: Touch, where: Environment) -> Verdict:
     """Return fits within the guideline; beyond it tight, and fails where the damp stays or the fastener suffers."""
     if grade(where.apart - touch.apart, 0.0, 0.0) is not Verdict.FAILS:
         return Verdict.FITS
@@ -93,34 +96,12 @@ def _grade(touch: Touch, where: Environment) -> Verdict:
     return Verdict.FAILS if where.name == "salt air" or touch.small_suffers else Verdict.TIGHT
 
 
-def _judge(fitting: Fitting, place: Place, touch: Touch, where: Environment) -> Finding:
-    verdict = _grade(touch, where)
+def _judge(place: Place, touch: Touch, where: Environment) -> Finding:
     pair = f"{touch.one.words} on {touch.other.words}, {touch.apart:.2f} V apart"
-    says = f"{touch.what[:1].upper()}{touch.what[1:]}: {pair}; {where.apart:.2f} V is tolerated in {where.words}"
-    text, changes = ("", ()) if verdict is Verdict.FITS else _remedy(fitting, place, where)
-    return Finding(
-        "metals", place.name, verdict, touch.apart, where.apart, f"{says} (volts, not mm).", text,
-        f"anodic index and its guideline: {where.source}", changes,
-    )  # fmt: skip
-
-
-def _remedy(fitting: Fitting, place: Place, where: Environment) -> tuple[str, tuple[Change, ...]]:
-    """Return the first metal of screws that all contacts of the place suffer; else a coating, if that does it."""
-    stack = fitting.stacks.get(place.name)
-    trials = [m for m in metals().values() if m.proof is not None and place.wish.metal]
-    if where.name != "indoor":
-        trials = [m for m in trials if m.name != "steel"]  # plain steel rusts by itself
-    for metal in trials:
-        if all(_grade(t, where) is Verdict.FITS for t in _with_screws_of(fitting.job, place, stack, metal)):
-            return f"Take {metal.words} screws.", (Change(place.entry, ("hardware", "metal"), metal.name),)
-    if fitting.job.panel.coating == 0 and any(t.what == "part and panel" for t in touches(fitting.job, place, stack)):
-        return "Coat or anodise the panel, so that its metal does not touch.", ()
-    return "Keep the metals apart: a plastic washer and sleeve, or a plain washer over the coating.", ()
-
-
-def _with_screws_of(job: Job, place: Place, stack: Stack | None, metal: Metal) -> Iterator[Touch]:
-    for touch in touches(job, place, stack):
-        yield touch if touch.small is None else replace(touch, one=metal, small=metal)
+    says = f"{touch.what[:1].upper()}{touch.what[1:]}: {pair}; {where.apart:.2f} V is tolerated in {where.words}."
+    room = margin(where.apart, touch.apart)
+    source = f"{SOURCE}: {where.source}"
+    return Finding("metals", place.name, contact_verdict(touch, where), says, margin=room, unit="V", source=source)
 
 
 def _earth(job: Job, place: Place) -> Iterator[Finding]:
@@ -131,10 +112,10 @@ def _earth(job: Job, place: Place) -> Iterator[Finding]:
     source = "bare-metal contact for protective earth: common practice; local codes decide"
     if panel.coating and not panel.mask_earth:
         says = "The coating keeps the protective earth from the panel: its earth point needs bare metal."
-        change = Change(None, ("mask_earth",), True)
-        text = "Mask the earth point before coating, or scrape it bare: `mask_earth: true`."
-        yield Finding("metals", place.name, Verdict.FAILS, panel.coating, 0.0, says, text, source, (change,))
+        yield Finding.of_length(
+            "metals", place.name, Verdict.FAILS, says, measured=-panel.coating, limit=0.0, source=source
+        )
         return
     how = "is kept free of coating" if panel.coating else "is bare metal"
     says = f"The earth point {how}: bond the panel to it, and test the bond."
-    yield Finding("metals", place.name, Verdict.FITS, 0.0, 0.0, says, source=source)
+    yield Finding("metals", place.name, Verdict.FITS, says, source=source)

@@ -1,126 +1,243 @@
-"""Does the nut clear barrel, flange step, panel lip and neighbours; does it spin; does a driver reach it?"""
+"""Does the nut clear barrel, flange step, lips, neighbours and other nuts; does it spin; does a driver reach it?
+
+A nut can be turned, so two gaps are known of it: that of its corners, all the way round, which it needs to spin, and
+that at the angle where it fits best, a flat and not a corner to what stands beside it. There it comes to rest.
+"""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
-from dryfit.generators.checks.registry import PANEL, Fit, stack_check
-from dryfit.generators.joints.stacks import Stack, local_fixings
-from dryfit.generators.remedies.remedies import other_hardware
-from dryfit.models.findings import Finding, Verdict
+from dryfit.generators.checks.contexts import DISTINCT, OWN, Fit
+from dryfit.generators.checks.registry import stack_check
+from dryfit.generators.joints.stacks import Rest, Stack
+from dryfit.generators.joints.words import nut_words
+from dryfit.models.findings import Answer, Ref, Verdict
 from dryfit.models.geometry.bodies import Slice, closest, prism
 from dryfit.models.geometry.outlines import Outline, hexagon, round_
-from dryfit.models.job import Point
+from dryfit.models.geometry.points import Point
 from dryfit.models.reading.units import format_mm
 from dryfit.models.tables.fasteners import Nut, Rivet
 
 NUT_GAP = 0.1  # mm between a nut and what stands beside it: the spread of castings and of the nut's place
 DRIVER_LENGTH = 60.0  # mm of nut driver that must pass along the axis behind the nut (common practice)
+NEAR = 3.0  # mm; what is further from a nut is no matter to it
+SIXTH = 60.0  # degrees: a hexagon looks the same again
 TURN_STEP = 3  # degrees between the ways a nut is tried; flats facing an obstacle are tried exactly as well
 BULB = 1.5  # diameter of a set rivet behind, in diameters of its body (common practice)
-NOTHING_NEAR = 1e3  # mm; what a gap counts as where nothing is near
+OTHER_NUT = "other nut"
 
 
-@stack_check("nut-room", remedies=(other_hardware,), looks_at=("thread", "nut", "washers"))
-def nut_room(fit: Fit) -> Iterator[Finding]:
+def has_nut(fit: Fit) -> bool:
+    """Whether something is put on behind: a nut, or a rivet's blind side."""
+    return fit.stack is not None and (fit.stack.nut is not None or fit.stack.screw.rivet is not None)
+
+
+@stack_check(
+    "nut-room", has_nut, ("other hardware", "move apart", "move inwards"), looks_at=("thread", "nut", "washers")
+)
+def nut_room(fit: Fit) -> Iterator[Answer]:
     """Judge the tightest fixing of the place."""
     stack = fit.stack
     if stack is not None and stack.screw.rivet is not None:
         yield _blind_side(fit, stack, stack.screw.rivet)
-    if stack is None or stack.nut is None:
-        return
-    turning = round_(stack.nut.corners)
-    at = min(local_fixings(fit.place), key=lambda point: _gap(fit, stack, point, turning))
-    yield _judge(fit, stack, stack.nut, at)
+    if stack is not None and stack.nut is not None:
+        tightest = min(standing(fit), key=lambda stand: (min(stand.gap.mm, NUT_GAP), stand.spinning.mm))
+        yield _judge(fit, stack.nut, tightest)
 
 
-def _judge(fit: Fit, stack: Stack, nut: Nut, at: Point) -> Finding:
-    spinning = _gap(fit, stack, at, round_(nut.corners))
-    name = f"The {format_mm(nut.across_flats)} {nut.kind} nut"
-    tool, source = _tool(fit, stack, nut, at), f"nut: {nut.standard}; gap: common practice"
-    if spinning >= NUT_GAP:
-        says = f"{name} spins freely, {format_mm(spinning)} clear; {tool}."
-        return Finding("nut-room", fit.place.name, Verdict.FITS, spinning, NUT_GAP, says, source=source)
-    facing = _facing(fit, stack, nut, at)
-    if facing >= NUT_GAP:
-        verdict, measured = Verdict.TIGHT, facing
-        says = f"{name} fits with a flat to the body, {format_mm(facing)} clear, but cannot spin: turn the screw."
-    else:
-        verdict, measured = Verdict.FAILS, facing
-        says = f"{name} clashes with what stands beside it by {format_mm(-facing)}."
-        if facing >= 0:
-            says = f"{name} has only {format_mm(facing)} beside it; {format_mm(NUT_GAP)} is wanted."
-    return Finding("nut-room", fit.place.name, verdict, measured, NUT_GAP, says, source=source)
-
-
-def _blind_side(fit: Fit, stack: Stack, rivet: Rivet) -> Finding:
-    """Judge the room for the bulb that a rivet forms behind."""
-    bulb = round_(BULB * rivet.body_max)
-    rooms = (prism(bulb.moved(*at), stack.back - rivet.blind_side, stack.back) for at in local_fixings(fit.place))
-    room = min(room_beside(fit, slice_) for slice_ in rooms)
-    verdict = Verdict.FITS if room >= NUT_GAP else Verdict.FAILS
-    says = (
-        f"The blind side of the rivet, some {format_mm(bulb.size[0])} across when set, has {format_mm(room)} beside it."
+def resting(fit: Fit) -> Rest | None:
+    """Return how the nuts of a place come to rest; None without nuts."""
+    if fit.stack is None or fit.stack.nut is None:
+        return None
+    found = standing(fit)
+    return Rest(
+        tuple(stand.turn for stand in found),
+        all(stand.spinning.mm >= NUT_GAP for stand in found),
+        all(driver_gap(fit, stand).mm >= 0 for stand in found),
     )
-    return Finding("nut-room", fit.place.name, verdict, room, NUT_GAP, says, source="common practice")
+
+
+# --- how a nut stands ----------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, order=True)
+class Gap:
+    """A gap, mm, to what, and which obstacle that is (-1: none of them)."""
+
+    mm: float
+    name: str = ""
+    number: int = -1
+
+    @property
+    def refs(self) -> tuple[Ref, ...]:
+        """The obstacle as an answer refers to it."""
+        return (self.number,) if self.number >= 0 else ()
+
+
+FREE = Gap(math.inf)
 
 
 @dataclass(frozen=True)
-class Access:
-    """Whether the nuts of a place spin, and whether a nut driver goes on to them."""
+class Stand:
+    """One nut where it came to rest: its angle, the gap there, the gap all the way round, and the nuts beside it."""
 
-    spins: bool
-    driver: bool
-
-
-def access(fit: Fit, stack: Stack) -> Access:
-    """Return how the nuts of a place can be got at, at its tightest fixing."""
-    if stack.nut is None:
-        return Access(False, False)
-    turning = round_(stack.nut.corners)
-    at = min(local_fixings(fit.place), key=lambda point: _gap(fit, stack, point, turning))
-    return Access(_gap(fit, stack, at, turning) >= NUT_GAP, _driver_passes(fit, stack, stack.nut, at))
+    number: int
+    turn: float
+    gap: Gap
+    spinning: Gap
+    others: tuple[Slice, ...]
 
 
-def _facing(fit: Fit, stack: Stack, nut: Nut, at: Point) -> float:
-    """Return the gap beside the nut turned as it fits best: a flat, not a corner, to what stands beside it."""
-    most = _gap(fit, stack, at, round_(nut.across_flats))  # no way to turn it gives more than its flats
-    if most < NUT_GAP:
-        return most
-    best = -math.inf
-    for angle in _turns(at):
-        best = max(best, _gap(fit, stack, at, hexagon(nut.across_flats).turned(angle)))
-        if best >= NUT_GAP:
+@lru_cache(maxsize=DISTINCT)
+def standing(fit: Fit) -> tuple[Stand, ...]:
+    """Return every nut of a place: as it is where it spins, else at the angle where it fits best, one by one."""
+    stack = fit.stack
+    assert stack is not None  # the caller looked
+    assert stack.nut is not None
+    nut, spots = stack.nut, fit.mounting.fixings
+    corners = _slices(stack, [round_(nut.corners).moved(*at) for at in spots])
+    spinning = [_gap(fit, corner, _but(corners, n), False) for n, corner in enumerate(corners)]
+    turns: list[float] = []
+    for number, gap in enumerate(spinning):
+        turns.append(0.0 if gap.mm >= NUT_GAP else _best_turn(fit, stack, number, turns))
+    hexagons = _slices(
+        stack, [hexagon(nut.across_flats).turned(t).moved(*at) for t, at in zip(turns, spots, strict=True)]
+    )
+    resting = (
+        gap if gap.mm >= NUT_GAP else _gap(fit, hexagons[n], _but(hexagons, n), True) for n, gap in enumerate(spinning)
+    )
+    stands = zip(turns, resting, spinning, strict=True)
+    return tuple(Stand(number, *stand, _but(corners, number - 1)) for number, stand in enumerate(stands, start=1))
+
+
+def _but(slices: tuple[Slice, ...], number: int) -> tuple[Slice, ...]:
+    return slices[:number] + slices[number + 1 :]
+
+
+def driver_gap(fit: Fit, stand: Stand) -> Gap:
+    """Return the gap beside the nut driver that would have to pass along the axis behind a nut."""
+    stack = fit.stack
+    assert stack is not None  # it has nuts
+    assert stack.nut is not None
+    outside = round_(stack.nut.driver_outside).moved(*fit.mounting.fixings[stand.number - 1])
+    return _gap(fit, prism(outside, stack.nut_face - DRIVER_LENGTH, stack.nut_face), stand.others, False)
+
+
+def _best_turn(fit: Fit, stack: Stack, number: int, turns: Sequence[float]) -> float:
+    """Return the angle at which a nut fits best: the first that is wide enough, else the widest.
+
+    ``turns`` are those of the nuts before it; nuts after it turn a flat to it.
+    """
+    assert stack.nut is not None  # the caller looked
+    across, spots = stack.nut.across_flats, fit.mounting.fixings
+    placed = [hexagon(across).turned(turn).moved(*at) for turn, at in zip(turns, spots, strict=False)]
+    others = [*placed, *(round_(across).moved(*at) for at in spots[number + 1 :])]
+    beside, best = _slices(stack, others), (-math.inf, 0.0)
+    for turn in _turns(fit, spots[number], others):
+        outline = hexagon(across).turned(turn).moved(*spots[number])
+        best = max(best, (_gap(fit, _slice(stack, outline), beside, True).mm, turn), key=lambda found: found[0])
+        if best[0] >= NUT_GAP:
             break
-    return best
+    return best[1]
 
 
-def _turns(at: Point) -> Iterator[float]:
-    """Yield ways to turn the hexagon: steps of its sixth of a turn, and a flat straight to the body's axis."""
-    yield math.degrees(math.atan2(at[1], at[0])) % 60.0
-    yield from (float(a) for a in range(0, 60, TURN_STEP))
+def _turns(fit: Fit, at: Point, others: list[Outline]) -> Iterator[float]:
+    """Yield ways to turn the hexagon: a flat straight to the body, to other nuts, and steps of a sixth of a turn."""
+    yield math.degrees(math.atan2(at[1], at[0])) % SIXTH
+    nuts = [o.least[0].profile.widest for o in fit.around.obstacles if o.least is not o.slices]
+    for other in (*others, *nuts):
+        x, y = other.centre
+        yield math.degrees(math.atan2(y - at[1], x - at[0])) % SIXTH
+    yield from (float(a) for a in range(0, int(SIXTH), TURN_STEP))
 
 
-def _gap(fit: Fit, stack: Stack, at: Point, outline: Outline) -> float:
-    """Return the least gap beside the outline over the height of the nut."""
-    return room_beside(fit, prism(outline.moved(*at), stack.nut_bottom, stack.nut_top))
+def _slice(stack: Stack, outline: Outline) -> Slice:
+    """Return an outline over the height of the nut."""
+    return prism(outline, min(stack.nut_end, stack.nut_face), max(stack.nut_end, stack.nut_face))
 
 
-def _tool(fit: Fit, stack: Stack, nut: Nut, at: Point) -> str:
-    if _driver_passes(fit, stack, nut, at):
+def _slices(stack: Stack, outlines: Sequence[Outline]) -> tuple[Slice, ...]:
+    return tuple(_slice(stack, outline) for outline in outlines)
+
+
+def _gap(fit: Fit, column: Slice, own_nuts: tuple[Slice, ...], turned: bool) -> Gap:
+    """Return the least gap beside a column; ``turned``: nuts of other places turn a flat to it."""
+    found = [FREE]
+    for name, number, slices in _beside(fit, own_nuts, turned):
+        contact = closest((column,), slices, NEAR)
+        if contact is not None:
+            found.append(Gap(contact.gap, name, number))
+    return min(found)
+
+
+def _beside(fit: Fit, own_nuts: tuple[Slice, ...], turned: bool) -> Iterator[tuple[str, int, tuple[Slice, ...]]]:
+    yield OWN, -1, fit.own
+    yield OTHER_NUT, -1, own_nuts
+    for number, obstacle in enumerate(fit.around.obstacles):
+        yield obstacle.name, number, obstacle.least if turned else obstacle.slices
+
+
+# --- what is said of it --------------------------------------------------------------------------------------------
+
+
+def _judge(fit: Fit, nut: Nut, stand: Stand) -> Answer:
+    name = f"The {format_mm(nut.across_flats)} {nut_words(nut)}"
+    tool, source = _tool(fit, nut, stand), f"nut: {nut.standard}; gap: common practice"
+    if stand.spinning.mm >= NUT_GAP:
+        clear = "nothing near" if stand.spinning is FREE else f"{format_mm(stand.spinning.mm)} clear all the way round"
+        return _answer(Verdict.FITS, stand, stand.spinning, f"{name} spins freely, {clear}; {tool}.", source)
+    gap, worst = stand.gap, format_mm(stand.spinning.mm)
+    if gap.mm >= NUT_GAP:
+        says = (
+            f"{name} fits with a flat to the {stand.spinning.name}, {format_mm(gap.mm)} clear, but cannot spin: "
+            f"with a corner to it there would be {worst}. Turn the screw."
+        )
+        return _answer(Verdict.TIGHT, stand, gap, says, source)
+    says = f"{name} clashes with the {gap.name} by {format_mm(-gap.mm)}, however it is turned."
+    if gap.mm >= 0:
+        says = f"{name} has only {format_mm(gap.mm)} beside the {gap.name}; {format_mm(NUT_GAP)} is wanted."
+    return _answer(Verdict.FAILS, stand, gap, says, source)
+
+
+def _answer(verdict: Verdict, stand: Stand, gap: Gap, says: str, source: str) -> Answer:
+    bodies: tuple[Ref, ...] = (f"nut {stand.number}", *gap.refs)
+    if gap is FREE or math.isinf(gap.mm):
+        return Answer("nut-room", verdict, says, bodies=bodies, view="rear", source=source)
+    return Answer.of_length(
+        "nut-room", verdict, says, measured=gap.mm, limit=NUT_GAP, bodies=bodies, view="rear", source=source
+    )
+
+
+def _tool(fit: Fit, nut: Nut, stand: Stand) -> str:
+    driver = driver_gap(fit, stand)
+    if driver.mm >= 0:
         return f"a {nut.driver} nut driver reaches it"
-    return f"a {nut.driver} nut driver does not pass beside the body: use a spanner"
+    return f"a {nut.driver} nut driver does not pass beside the {driver.name}: use a spanner"
 
 
-def _driver_passes(fit: Fit, stack: Stack, nut: Nut, at: Point) -> bool:
-    driver = prism(round_(nut.driver_outside).moved(*at), stack.nut_top - DRIVER_LENGTH, stack.nut_top)
-    return room_beside(fit, driver) >= 0
-
-
-def room_beside(fit: Fit, slice_: Slice) -> float:
-    """Return the least gap between a slice and everything around the place."""
-    near = (s for obstacle in fit.around if obstacle.name != PANEL for s in obstacle.slices)
-    contact = closest((slice_,), near)
-    return contact.gap if contact is not None else NOTHING_NEAR
+def _blind_side(fit: Fit, stack: Stack, rivet: Rivet) -> Answer:
+    """Judge the room for the bulb that a rivet forms behind."""
+    bulb = round_(BULB * rivet.body_max)
+    face = stack.joint.far.z
+    rooms = (prism(bulb.moved(*at), face - rivet.blind_side, face) for at in fit.mounting.fixings)
+    gap = min(_gap(fit, room, (), False) for room in rooms)
+    verdict = Verdict.FITS if gap.mm >= NUT_GAP else Verdict.FAILS
+    says = f"The blind side of the rivet is some {format_mm(bulb.size[0])} across when set; nothing is near it."
+    if gap is FREE:
+        return Answer("nut-room", verdict, says, bodies=("screw 1",), view="rear", source="common practice")
+    across = format_mm(bulb.size[0])
+    says = f"The blind side of the rivet, some {across} across when set, has {format_mm(gap.mm)} beside it."
+    return Answer.of_length(
+        "nut-room",
+        verdict,
+        says,
+        measured=gap.mm,
+        limit=NUT_GAP,
+        bodies=("screw 1", *gap.refs),
+        view="rear",
+        source="common practice",
+    )

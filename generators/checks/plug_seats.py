@@ -1,80 +1,204 @@
-"""Does the mating plug go all the way home past panel, heads, flange and neighbours?"""
+"""Does the mating plug go all the way home past panel, heads, flange and neighbours, on its way and where it turns?"""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass, replace
 
-from dryfit.generators.bodies.assemble import plug_body
 from dryfit.generators.bodies.fasteners import screw_body
-from dryfit.generators.checks.registry import OWN_PART, Fit, Obstacle, stack_check
-from dryfit.generators.joints.stacks import flange_front, local_fixings
-from dryfit.generators.remedies.remedies import other_hardware, other_side
-from dryfit.models.findings import Finding, Verdict, grade
-from dryfit.models.geometry.bodies import TOUCHING, Placement, Slice, box_gap, slice_gap
-from dryfit.models.geometry.outlines import clearance, gap
+from dryfit.generators.bodies.parts import bush_nut_body, plug_body
+from dryfit.generators.checks.contexts import Fit
+from dryfit.generators.checks.registry import stack_check
+from dryfit.generators.clearance.surroundings import NEXT_PLUG
+from dryfit.generators.joints.joint import flange_front
+from dryfit.models.findings import Answer, Ref, Verdict, grade
+from dryfit.models.geometry.bodies import TOUCHING, Placement, Slice, prism, slice_gap
+from dryfit.models.geometry.outlines import Outline, box, clearance, gap
 from dryfit.models.reading.units import format_mm
 
 AXIAL_AIM = 0.1  # mm between collar and what lies under it: castings and heads spread by as much (common practice)
+AWAY = 1000.0  # mm: from where a plug comes, beyond any part
+TURN_STEP = 5.0  # degrees between the angles at which a turning plug is looked at
+FAR = 400.0  # mm across the piece of panel that a plug may touch
+SOURCE = "geometry of the parts; catalogue"
 
 
-@stack_check("plug-seats", remedies=(other_hardware, other_side), looks_at=("thread", "head"))
-def plug_seats(fit: Fit) -> Iterator[Finding]:
-    """Judge the plug, fully home, against everything in its way, and name the worst."""
-    place = fit.place
-    if place.plug is None or place.plug_name is None:
-        return
-    home = Placement(z=flange_front(place, fit.panel) + place.part.seat, turn=place.part_turn)
-    shoulder = home.z - TOUCHING  # the nose lies inside the part, where it belongs
-    plug = tuple(s for s in home.apply(plug_body(place.plug_name, place.plug)) if s.z0 >= shoulder)
-    obstacles = [*(o for o in fit.around if o.name != OWN_PART), _own_flange(fit), *_own_heads(fit)]
-    rooms = [(room, o.name) for o in obstacles if (room := _room(plug, o)) is not None]
+@dataclass(frozen=True)
+class Thing:
+    """Something that may be in the plug's way: what it is, its slices, and how an answer refers to it."""
+
+    name: str
+    slices: tuple[Slice, ...]
+    refs: tuple[Ref, ...] = ()
+    fixed: bool = True  # not another plug, which may be drawn out
+
+
+@dataclass(frozen=True, order=True)
+class Room:
+    """Room left to something, mm: ``along`` the push where it lies under the plug, else beside it."""
+
+    mm: float
+    name: str
+    along: bool
+    on_the_way: bool
+    refs: tuple[Ref, ...]
+    fixed: bool
+
+
+def has_plug(fit: Fit) -> bool:
+    """Whether a plug is tried in the part."""
+    return fit.mounting.plug is not None
+
+
+@stack_check(
+    "plug-seats",
+    has_plug,
+    ("other hardware", "other side", "move apart", "move inwards"),
+    looks_at=("thread", "head", "washers"),
+)
+def plug_seats(fit: Fit) -> Iterator[Answer]:
+    """Judge the plug, fully home and on its way there, against everything near it, and name the worst."""
+    plug = _plug(fit)
+    rooms = [room for thing in _things(fit) if (room := _room(plug, thing)) is not None]
+    rooms += [room for thing in _things(fit) if (room := _on_the_way(fit, plug, thing)) is not None]
+    ref = (fit.mounting.plug_name or "plug",)
     if not rooms:
-        yield Finding("plug-seats", place.name, Verdict.FITS, AXIAL_AIM, 0.0, "The plug goes home; nothing is near it.")
+        yield Answer("plug-seats", Verdict.FITS, "The plug goes home; nothing is near it.", bodies=ref, source=SOURCE)
         return
-    room, name = min(rooms)
-    verdict = grade(room, 0.0, AXIAL_AIM)
-    words = {
-        Verdict.FITS: f"goes home; the nearest thing, the {name}, leaves it {format_mm(room)}",
-        Verdict.TIGHT: f"goes home with only {format_mm(room)} to the {name}",
-        Verdict.FAILS: f"is kept {format_mm(-room)} from home by the {name}",
-    }
-    says = f"The plug {words[verdict]}."
-    yield Finding("plug-seats", place.name, verdict, room, 0.0, says, source="geometry of the parts; catalogue")
+    worst = min(rooms)
+    verdict = grade(worst.mm, 0.0, AXIAL_AIM)
+    if worst.on_the_way and not worst.fixed and verdict is Verdict.FAILS:
+        verdict = Verdict.TIGHT
+    says = f"The plug {_words(worst, verdict)}."
+    yield Answer.of_length(
+        "plug-seats",
+        verdict,
+        says,
+        measured=worst.mm,
+        limit=0.0,
+        bodies=(*ref, *worst.refs),
+        view="front",
+        source=SOURCE,
+    )
 
 
-def _own_flange(fit: Fit) -> Obstacle:
-    """Return the own part without what stands inside the plug's shoulder: its flange alone."""
-    own = next((o for o in fit.around if o.name == OWN_PART), Obstacle(OWN_PART, ()))
-    front = flange_front(fit.place, fit.panel)
-    return Obstacle("flange", tuple(s for s in own.slices if abs(s.z1 - front) < TOUCHING))
+def _words(worst: Room, verdict: Verdict) -> str:
+    room, name = format_mm(abs(worst.mm)), worst.name
+    if worst.mm >= 0:
+        if verdict is Verdict.FITS:
+            return f"goes home; the nearest thing, the {name}, leaves it {room}"
+        return f"goes home with only {room} to the {name}"
+    if worst.on_the_way:
+        return f"runs {room} into the {name} on its way" + ("" if worst.fixed else ": draw that out first")
+    return f"is kept {room} from home by the {name}" if worst.along else f"runs {room} into the {name} beside it"
 
 
-def _own_heads(fit: Fit) -> Iterator[Obstacle]:
-    if fit.stack is None:
+def _plug(fit: Fit) -> tuple[Slice, ...]:
+    """Return the plug fully home, less its nose, which lies inside the part, where it belongs."""
+    plug, name = fit.mounting.plug, fit.mounting.plug_name
+    assert plug is not None  # the caller looked
+    assert name is not None
+    home = Placement(z=flange_front(fit.mounting, fit.panel) + fit.mounting.part.seat, turn=fit.mounting.part_turn)
+    shoulder = home.z - TOUCHING
+    return tuple(s for s in home.apply(plug_body(name, plug)) if s.z0 >= shoulder)
+
+
+def _things(fit: Fit) -> Iterator[Thing]:
+    yield _own_front(fit)
+    yield _plate(fit)
+    yield from _own_heads(fit)
+    yield from _own_bush_nut(fit)
+    for number, obstacle in enumerate(fit.around.obstacles):
+        yield Thing(obstacle.name, obstacle.slices, (number,), obstacle.name != NEXT_PLUG)
+
+
+def _own_front(fit: Fit) -> Thing:
+    """Return the flange of the own part and what stands on it, less what is meant to mate inside the plug's body."""
+    front = flange_front(fit.mounting, fit.panel)
+    shell = [s.profile.widest for s in _plug(fit)]
+    mates = front + fit.mounting.part.seat
+    kept = [
+        s for s in fit.own
+        if abs(s.z1 - front) < TOUCHING
+        or (s.z0 >= front - TOUCHING and (s.z1 <= mates + TOUCHING or not _inside(s.profile.widest, shell)))
+    ]  # fmt: skip
+    return Thing("flange", tuple(kept))
+
+
+def _inside(outline: Outline, shell: list[Outline]) -> bool:
+    return any(clearance(outline, around) >= 0 for around in shell)
+
+
+def _plate(fit: Fit) -> Thing:
+    """Return the panel near the place, with its own finished holes."""
+    holes = (fit.main_hole, *fit.fixing_holes)
+    return Thing("panel", (prism(box(FAR, FAR), -fit.panel.finished, 0.0, holes),))
+
+
+def _own_heads(fit: Fit) -> Iterator[Thing]:
+    if fit.stack is None or fit.stack.joint.side == "rear":
         return
     body = screw_body(fit.stack.screw)
-    for x, y in local_fixings(fit.place):
-        yield Obstacle("screw head", Placement(x, y, fit.stack.head_plane).apply(body))
+    for number, (x, y) in enumerate(fit.mounting.fixings, start=1):
+        placed = Placement(x, y, fit.stack.head_plane).apply(body)
+        yield Thing("screw head", placed, (f"screw {number}",))
 
 
-def _room(plug: tuple[Slice, ...], obstacle: Obstacle) -> float | None:
-    """Return the room between plug and obstacle, mm: along the push where they lap, else beside each other."""
-    rooms = [room for a in plug for b in obstacle.slices if (room := _slice_room(a, b)) is not None]
-    return min(rooms, default=None)
+def _own_bush_nut(fit: Fit) -> Iterator[Thing]:
+    bush = fit.mounting.part.bush
+    if bush is not None and bush.nut_side == "front":
+        yield Thing("bush nut", bush_nut_body(bush).slices, ("bush nut",))
 
 
-def _slice_room(plug: Slice, other: Slice) -> float | None:
+# --- at home -------------------------------------------------------------------------------------------------------
+
+
+def _room(plug: tuple[Slice, ...], thing: Thing) -> Room | None:
+    """Return the room between plug and thing, mm: along the push where they lap, else beside each other."""
+    found = [room for a in plug for b in thing.slices if (room := _slice_room(a, b)) is not None]
+    if not found:
+        return None
+    least, along = min(found)
+    return Room(least, thing.name, along, False, thing.refs, thing.fixed)
+
+
+def _slice_room(plug: Slice, other: Slice) -> tuple[float, bool] | None:
     beside = slice_gap(plug, other)
     if beside is not None:
-        return beside.gap if beside.gap >= 0 else plug.z0 - other.z1
+        if beside.gap >= 0:
+            return beside.gap, False
+        return max((beside.gap, False), (plug.z0 - other.z1, True))  # the least move that would free it
     if plug.z0 < other.z1 - TOUCHING or _clear_of(plug, other):
         return None
-    return plug.z0 - other.z1
+    return plug.z0 - other.z1, True
 
 
 def _clear_of(plug: Slice, other: Slice) -> bool:
     """Whether the plug's slice passes beside the other one, or through a hole of it, seen along the push."""
     ours, theirs = plug.profile.widest, other.profile.widest
-    if box_gap(ours.box, theirs.box) >= 0 or gap(ours, theirs) >= 0:
+    if not ours.box.overlaps(theirs.box) or gap(ours, theirs) >= 0:
         return True
     return any(clearance(plug.profile.widest, h.widest) >= 0 for h in other.holes)
+
+
+# --- on its way ----------------------------------------------------------------------------------------------------
+
+
+def _on_the_way(fit: Fit, plug: tuple[Slice, ...], thing: Thing) -> Room | None:
+    """Return the room to a thing that the plug runs into while it is pushed and turned; None where it is clear."""
+    if not thing.refs or isinstance(thing.refs[0], str):  # its own part and fasteners lie under it, not beside its way
+        return None
+    swept = (*(replace(s, z1=s.z1 + AWAY, holes=()) for s in plug), *_turning(fit, plug))
+    gaps = [met.gap for a in swept for b in thing.slices if (met := slice_gap(a, b)) is not None]
+    room = min(gaps, default=0.0)
+    return Room(room, thing.name, False, True, thing.refs, thing.fixed) if room < -TOUCHING else None
+
+
+def _turning(fit: Fit, plug: tuple[Slice, ...]) -> Iterator[Slice]:
+    """Yield what a quarter-turn plug fills between the angle at which it is pushed and home: clockwise from there."""
+    motion = fit.mounting.plug
+    assert motion is not None  # the caller looked
+    if motion.motion != "quarter turn":
+        return
+    for step in range(1, int(motion.turn // TURN_STEP) + 1):
+        yield from (s.placed(0.0, 0.0, 0.0, step * TURN_STEP, False) for s in plug if not s.profile.at(0.0).is_circle)

@@ -1,75 +1,59 @@
-"""The register of checks, and what a check is given to look at.
+"""The register of checks.
 
 Two kinds of question exist. A stack check looks at one place with one fastener stack and what stands around it; it
 is asked of every candidate while hardware is chosen, and again of the choice. A panel check looks at the whole
-assembly. Both yield findings.
+assembly. Each says of which places it must answer: a question that applies and is not answered fails (see
+:mod:`dryfit.generators.checks.asking`).
 """
 
 from __future__ import annotations
 
 import importlib
 import pkgutil
-from collections.abc import Callable, Hashable, Iterator, Mapping
+from collections.abc import Callable, Hashable, Iterator
 from dataclasses import dataclass
-from functools import cache, cached_property
-from typing import Literal
+from functools import cache
+from typing import Generic, Literal, TypeVar
 
-from dryfit.generators.bodies.assembly import Assembly
+from dryfit.generators.checks.contexts import Fit, Fitting
 from dryfit.generators.joints.stacks import Stack
-from dryfit.generators.remedies.remedies import Strategy
-from dryfit.models.findings import Finding
-from dryfit.models.geometry.bodies import Slice
-from dryfit.models.job import Job, Panel, Place
-
-OWN_PART, PANEL = "own part", "panel"  # names of the obstacles that belong to the place itself
-
-
-@dataclass(frozen=True)
-class Obstacle:
-    """Something near a place: what it is in plain words, and its slices in the frame of the place."""
-
-    name: str
-    slices: tuple[Slice, ...]
-
-
-@dataclass(frozen=True)
-class Fit:
-    """One place with one stack, in the frame of the place (its axis at x = y = 0, not turned back)."""
-
-    panel: Panel
-    place: Place
-    stack: Stack | None
-    around: tuple[Obstacle, ...] = ()  # its own part first, then what stands beside it
-
-
-@dataclass(frozen=True)
-class Fitting:
-    """The whole panel put together."""
-
-    job: Job
-    stacks: Mapping[str, Stack]
-    assembly: Assembly
-
-    @cached_property
-    def by_name(self) -> dict[str, Place]:
-        """The places by name."""
-        return {place.name: place for place in self.job.places}
-
-
-StackCheck = Callable[[Fit], Iterator[Finding]]
-PanelCheck = Callable[[Fitting], Iterator[Finding]]
+from dryfit.models.findings import Answer, Finding
+from dryfit.models.job import Place
 
 StackPart = Literal["thread", "head", "length", "nut", "washers"]
 EVERYTHING: tuple[StackPart, ...] = ("thread", "head", "length", "nut", "washers")
 
-_LOOKS_AT: dict[str, tuple[StackPart, ...]] = {}
+Ask = TypeVar("Ask")
+About = TypeVar("About")
+
+
+@dataclass(frozen=True)
+class Check(Generic[Ask, About]):
+    """One question: its name, how it is asked, of what it must answer, and the strategies that may cure what it finds.
+
+    ``looks_at`` names what of the stack the answer depends on, so that it is asked once for all that have it in common.
+    """
+
+    name: str
+    ask: Ask
+    applies: Callable[[About], bool]
+    strategies: tuple[str, ...]
+    looks_at: tuple[StackPart, ...] = EVERYTHING
+
+
+StackAsk = Callable[[Fit], Iterator[Answer]]
+PanelAsk = Callable[[Fitting], Iterator[Finding]]
+StackCheck = Check[StackAsk, Fit]
+PanelCheck = Check[PanelAsk, Place]
+
 _STACK_CHECKS: dict[str, StackCheck] = {}
-_STRATEGIES: dict[str, tuple[Strategy, ...]] = {}
 _PANEL_CHECKS: dict[str, PanelCheck] = {}
 
 ORDER = (
     "mount-side",
+    "hardware",
     "cutout-size",
+    "goes-in",
     "hole-pattern",
     "screw-passes",
     "head-seat",
@@ -77,6 +61,7 @@ ORDER = (
     "screw-bottoms",
     "nut-room",
     "washer-land",
+    "land",
     "plug-seats",
     "latch-reach",
     "plug-room",
@@ -92,31 +77,42 @@ ORDER = (
 """The order in which questions are asked and told. A part on the wrong side is asked nothing more. A check that is
 not named here comes last."""
 
+FIRST = "mount-side"
+
+
+def only_pairs(_: object) -> bool:
+    """Of no place alone: the check tells of pairs of places, and of each place another check by its name answers."""
+    return False
+
+
+def always(_: object) -> bool:
+    """Whatever the part has, the question applies."""
+    return True
+
 
 def stack_check(
-    name: str, remedies: tuple[Strategy, ...] = (), looks_at: tuple[StackPart, ...] = EVERYTHING
-) -> Callable[[StackCheck], StackCheck]:
-    """Register a check that looks at one place with one stack.
+    name: str,
+    applies: Callable[[Fit], bool] = always,
+    strategies: tuple[str, ...] = (),
+    looks_at: tuple[StackPart, ...] = EVERYTHING,
+) -> Callable[[StackAsk], StackAsk]:
+    """Register a check that looks at one place with one stack."""
 
-    ``remedies`` are the strategies that may cure what it finds. ``looks_at`` names what of the stack its answer
-    depends on, so that it is asked once for all stacks that have this in common.
-    """
-
-    def register(check: StackCheck) -> StackCheck:
-        _STACK_CHECKS[name] = check
-        _STRATEGIES[name] = remedies
-        _LOOKS_AT[name] = looks_at
-        return check
+    def register(ask: StackAsk) -> StackAsk:
+        _STACK_CHECKS[name] = Check(name, ask, applies, strategies, looks_at)
+        return ask
 
     return register
 
 
-def panel_check(name: str) -> Callable[[PanelCheck], PanelCheck]:
+def panel_check(
+    name: str, applies: Callable[[Place], bool] = always, strategies: tuple[str, ...] = ()
+) -> Callable[[PanelAsk], PanelAsk]:
     """Register a check that looks at the whole panel."""
 
-    def register(check: PanelCheck) -> PanelCheck:
-        _PANEL_CHECKS[name] = check
-        return check
+    def register(ask: PanelAsk) -> PanelAsk:
+        _PANEL_CHECKS[name] = Check(name, ask, applies, strategies)
+        return ask
 
     return register
 
@@ -129,19 +125,42 @@ def _load() -> None:
         importlib.import_module(f"{package.__name__}.{module.name}")
 
 
-def _place_in_order(name: str) -> int:
+def place_in_order(name: str) -> int:
+    """Return the place of a check in the order of telling."""
     return ORDER.index(name) if name in ORDER else len(ORDER)
 
 
 @cache
-def stack_checks() -> tuple[tuple[str, StackCheck], ...]:
-    """Return the stack checks by name, in the order of telling."""
+def stack_checks() -> tuple[StackCheck, ...]:
+    """Return the stack checks, in the order of asking."""
     _load()
-    return tuple(sorted(_STACK_CHECKS.items(), key=lambda item: _place_in_order(item[0])))
+    return tuple(sorted(_STACK_CHECKS.values(), key=lambda check: place_in_order(check.name)))
 
 
-def seen_by(name: str, stack: Stack | None) -> Hashable:
-    """Return what of a stack the check ``name`` depends on."""
+@cache
+def panel_checks() -> tuple[PanelCheck, ...]:
+    """Return the panel checks, in the order of asking."""
+    _load()
+    return tuple(sorted(_PANEL_CHECKS.values(), key=lambda check: place_in_order(check.name)))
+
+
+@cache
+def strategies(name: str) -> tuple[str, ...]:
+    """Return the names of the strategies that may cure what the check ``name`` finds."""
+    of_stack = (check.strategies for check in stack_checks() if check.name == name)
+    of_panel = (check.strategies for check in panel_checks() if check.name == name)
+    return tuple(dict.fromkeys(strategy for named in (*of_stack, *of_panel) for strategy in named))
+
+
+@cache
+def names() -> tuple[str, ...]:
+    """Return the names of all checks, in the order of asking."""
+    asked = {*(check.name for check in stack_checks()), *(check.name for check in panel_checks())}
+    return tuple(sorted(asked, key=place_in_order))
+
+
+def seen_by(check: StackCheck, stack: Stack | None) -> Hashable:
+    """Return what of a stack a check depends on."""
     if stack is None:
         return None
     parts: dict[StackPart, Hashable] = {
@@ -151,17 +170,4 @@ def seen_by(name: str, stack: Stack | None) -> Hashable:
         "nut": stack.nut,
         "washers": stack.washers,
     }
-    return tuple(parts[part] for part in _LOOKS_AT[name])
-
-
-def strategies(name: str) -> tuple[Strategy, ...]:
-    """Return the strategies that may cure a finding of the stack check ``name``."""
-    _load()
-    return _STRATEGIES.get(name, ())
-
-
-@cache
-def panel_checks() -> tuple[tuple[str, PanelCheck], ...]:
-    """Return the panel checks by name, in the order of telling."""
-    _load()
-    return tuple(sorted(_PANEL_CHECKS.items(), key=lambda item: _place_in_order(item[0])))
+    return tuple(parts[part] for part in check.looks_at)

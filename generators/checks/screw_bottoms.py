@@ -4,17 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from dryfit.generators.checks.registry import Fit, stack_check
-from dryfit.generators.remedies.remedies import other_hardware
-from dryfit.models.findings import Finding, Verdict, grade
+from dryfit.generators.checks.contexts import Fit
+from dryfit.generators.checks.registry import stack_check
+from dryfit.models.findings import Answer, Verdict, grade
 from dryfit.models.reading.units import format_mm
 from dryfit.models.tables.fasteners import length_limits
 
 PLASTIC_FLOOR = 1.0  # mm to leave above a plastic floor, which a forming screw would burst (common practice)
 
 
-@stack_check("screw-bottoms", remedies=(other_hardware,), looks_at=("thread", "head", "length"))
-def screw_bottoms(fit: Fit) -> Iterator[Finding]:
+@stack_check(
+    "screw-bottoms", lambda fit: fit.stack is not None and fit.stack.boss is not None, ("other hardware",),
+    looks_at=("thread", "head", "length", "washers"),
+)  # fmt: skip
+def screw_bottoms(fit: Fit) -> Iterator[Answer]:
     """Judge the room left above the floor of the boss, the screw at its longest."""
     stack = fit.stack
     if stack is None or stack.boss is None or stack.floor_left is None:
@@ -23,8 +26,10 @@ def screw_bottoms(fit: Fit) -> Iterator[Finding]:
     left = stack.floor_left - (longest - stack.screw.length)
     aim = stack.thread.pitch if stack.boss.material == "metal" else PLASTIC_FLOOR
     verdict = grade(left, 0.0, aim)
+    says = f"The screw stops {format_mm(left)} above the floor of the boss; {format_mm(aim)} is wanted."
     if verdict is Verdict.FAILS:
         says = f"The screw is on the floor of the boss {format_mm(-left)} before its head clamps."
-    else:
-        says = f"The screw stops {format_mm(left)} above the floor of the boss; {format_mm(aim)} is wanted."
-    yield Finding("screw-bottoms", fit.place.name, verdict, left, 0.0, says, source="common practice")
+    bodies = ("screw 1",)
+    yield Answer.of_length(
+        "screw-bottoms", verdict, says, measured=left, limit=0.0, bodies=bodies, view="rear", source="common practice"
+    )

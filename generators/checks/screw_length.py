@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from dryfit.generators.checks.registry import Fit, stack_check
+from dryfit.generators.checks.contexts import Fit
+from dryfit.generators.checks.registry import stack_check
 from dryfit.generators.joints.stacks import LONG_PITCHES, NUT_PITCHES, Stack
-from dryfit.generators.remedies.remedies import other_hardware
 from dryfit.models.catalogue.parts import Bush
-from dryfit.models.findings import Finding, Verdict, grade
+from dryfit.models.findings import Answer, Ref, Verdict, grade
 from dryfit.models.reading.units import format_mm
 from dryfit.models.tables.fasteners import Rivet, length_limits, length_name
 
@@ -17,22 +17,26 @@ BOSS_DIAMETERS = {"metal": 1.0, "plastic": 2.0}
 published guidelines give 2.0 to 2.5 d for plastics)."""
 
 
-@stack_check("screw-length", remedies=(other_hardware,))
-def screw_length(fit: Fit) -> Iterator[Finding]:
+@stack_check(
+    "screw-length", lambda fit: fit.stack is not None or fit.mounting.part.bush is not None, ("other hardware",)
+)
+def screw_length(fit: Fit) -> Iterator[Answer]:
     """Judge engagement and what stands past the nut."""
-    if fit.place.part.bush is not None:
-        yield _bush(fit, fit.place.part.bush)
+    if fit.mounting.part.bush is not None:
+        yield _bush(fit, fit.mounting.part.bush)
     if fit.stack is None:
         return
     if fit.stack.screw.rivet is not None:
-        yield _rivet(fit, fit.stack, fit.stack.screw.rivet)
+        yield _rivet(fit.stack, fit.stack.screw.rivet)
     else:
-        yield _in_boss(fit, fit.stack) if fit.stack.boss is not None else _through_nut(fit, fit.stack)
+        yield _in_boss(fit.stack) if fit.stack.boss is not None else _through_nut(fit.stack)
 
 
-def _through_nut(fit: Fit, stack: Stack) -> Finding:
+def _through_nut(stack: Stack) -> Answer:
     if stack.nut is None:
-        return _finding(fit, Verdict.FAILS, 0.0, 0.0, "The screw has no nut and the part has no thread for it.")
+        return _answer(
+            Verdict.FAILS, 0.0, stack.thread.pitch, "The screw has no nut and the part has no thread for it."
+        )
     past, pitch = stack.protrusion, stack.thread.pitch
     shortest, _ = length_limits(stack.thread.name, stack.screw.length)
     name = length_name(stack.screw.length, stack.thread.system)
@@ -44,22 +48,22 @@ def _through_nut(fit: Fit, stack: Stack) -> Finding:
     )
     verdict = grade(past, limit, limit)
     if verdict is Verdict.FAILS:
-        return _finding(fit, verdict, past, limit, f"{says}: too short by {format_mm(limit - past)}.")
+        return _answer(verdict, past, limit, f"{says}: too short by {format_mm(limit - past)}.")
     if past - (stack.screw.length - shortest) < 0:
-        return _finding(fit, Verdict.TIGHT, past, limit, f"{says}; the shortest such screw ends inside it.")
+        return _answer(Verdict.TIGHT, past, limit, f"{says}; the shortest such screw ends inside it.")
     if stack.in_pitches(past) > LONG_PITCHES:
-        return _finding(fit, Verdict.TIGHT, past, limit, f"{says}: a long tail.")
-    return _finding(fit, verdict, past, limit, f"{says}.")
+        return _answer(Verdict.TIGHT, past, limit, f"{says}: a long tail.")
+    return _answer(verdict, past, limit, f"{says}.")
 
 
-def _rivet(fit: Fit, stack: Stack, rivet: Rivet) -> Finding:
+def _rivet(stack: Stack, rivet: Rivet) -> Answer:
     left = min(stack.grip - rivet.grip_min, rivet.grip_max - stack.grip)
     grips = f"{format_mm(rivet.grip_min)} to {format_mm(rivet.grip_max)}"
     says = f"The rivet is made for {grips}; flange and panel are {format_mm(stack.grip)} thick."
-    return _finding(fit, grade(left, 0.0, 0.0), left, 0.0, says)
+    return _answer(grade(left, 0.0, 0.0), left, 0.0, says)
 
 
-def _in_boss(fit: Fit, stack: Stack) -> Finding:
+def _in_boss(stack: Stack) -> Answer:
     assert stack.boss is not None  # the caller looked
     limit = BOSS_DIAMETERS[stack.boss.material] * stack.thread.major
     name = length_name(stack.screw.length, stack.thread.system)
@@ -67,18 +71,22 @@ def _in_boss(fit: Fit, stack: Stack) -> Finding:
         f"The {name} screw engages {format_mm(stack.engagement)} in the part's {stack.boss.material} boss; "
         f"{format_mm(limit)} is wanted."
     )
-    return _finding(fit, grade(stack.engagement, limit, limit), stack.engagement, limit, says)
+    return _answer(grade(stack.engagement, limit, limit), stack.engagement, limit, says)
 
 
-def _bush(fit: Fit, bush: Bush) -> Finding:
+def _bush(fit: Fit, bush: Bush) -> Answer:
     past = bush.length - fit.panel.finished - bush.washer - bush.nut_height
     says = (
         f"The bush is {format_mm(bush.length)} long; panel, washer and nut take "
         f"{format_mm(bush.length - past)} and leave {format_mm(past)}."
     )
-    return _finding(fit, grade(past, 0.0, 0.0), past, 0.0, says)
+    return _answer(grade(past, 0.0, 0.0), past, 0.0, says, ("bush nut",))
 
 
-def _finding(fit: Fit, verdict: Verdict, measured: float, limit: float, says: str) -> Finding:
+def _answer(
+    verdict: Verdict, measured: float, limit: float, says: str, bodies: tuple[Ref, ...] = ("screw 1",)
+) -> Answer:
     source = "common practice; tail: naval technical manual ch. 075 as quoted"
-    return Finding("screw-length", fit.place.name, verdict, measured, limit, says, source=source)
+    return Answer.of_length(
+        "screw-length", verdict, says, measured=measured, limit=limit, bodies=bodies, view="rear", source=source
+    )

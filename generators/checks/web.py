@@ -1,4 +1,4 @@
-"""How much metal is left between cut-outs and to the edges?"""
+"""How much metal is left between cut-outs, countersinks counted, to the edges, and to the bends of lips?"""
 
 from __future__ import annotations
 
@@ -6,76 +6,99 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from dryfit.generators.checks.registry import Fitting, panel_check
-from dryfit.generators.remedies.moves import move_apart, move_inwards
-from dryfit.models.findings import Change, Finding, Verdict, grade
-from dryfit.models.geometry.outlines import box, clearance, gap
-from dryfit.models.job import Hole
+from dryfit.generators.checks.contexts import Fitting
+from dryfit.generators.checks.registry import panel_check
+from dryfit.models.findings import Finding, grade
+from dryfit.models.geometry.outlines import Outline, box, clearance, gap, round_
+from dryfit.models.panel import Hole, Panel
 from dryfit.models.reading.units import format_mm
 
 LEAST_WEB = 1.0  # mm of metal below which a punch or drill breaks through or the edge bulges (common practice)
 OWN_WEB_AIM = 1.2  # mm between a main hole and its own fixing hole: the D-hole leaves 1.3 to 1.8 (common practice)
 EDGE_THICKNESSES = 1.5  # sheet thicknesses wanted to an edge; 1 between cut-outs (laser cutting, common practice)
+BEND_THICKNESSES = 2.0
+"""sheet thicknesses wanted from a hole to where the bend begins, over none, which distorts it: hole edge at least the
+radius and two thicknesses from the outer face (common practice of press brakes)."""
 FAR = 50.0  # mm; webs wider than this are not looked for
 SOURCE = "web at least one sheet thickness, edge one and a half: common practice of sheet-metal shops"
+BEND_SOURCE = "holes keep bend radius and two thicknesses from the outer face of a lip: common practice of press brakes"
 
 
-@panel_check("web")
+@panel_check("web", strategies=("move apart", "move inwards", "smaller fixings"))
 def web(fitting: Fitting) -> Iterator[Finding]:
-    """Tell for every place the narrowest web at its holes."""
+    """Tell for every place the narrowest web at its holes; one between two places at the first of them."""
     holes = fitting.job.holes()
-    boxes = np.array([h.outline.box for h in holes])
+    rims = [rim(hole) for hole in holes]
+    boxes = np.array([outline.box for outline in rims])
     for place in fitting.job.places:
         own = [i for i, h in enumerate(holes) if h.place == place.name]
-        found = [w for i in own for w in _webs(fitting, holes, boxes, i)]
-        yield max(found, key=lambda f: (f.verdict.rank, -f.measured))
+        found = [w for i in own for w in _webs(fitting, holes, rims, boxes, i)]
+        yield max(found, key=lambda f: (f.verdict.rank, -(f.measured or 0.0)))
 
 
-def _webs(fitting: Fitting, holes: tuple[Hole, ...], boxes: np.ndarray, i: int) -> Iterator[Finding]:
-    """Yield the web from one hole to the edge, and to every hole near it."""
-    yield _to_edge(fitting, holes[i])
+def rim(hole: Hole) -> Outline:
+    """Return what a hole takes of the face it is widest at: itself, or its countersink."""
+    sink = hole.countersink
+    if sink is None or sink.diameter <= max(hole.outline.size):
+        return hole.outline
+    return round_(sink.diameter).moved(*hole.outline.centre)
+
+
+def _webs(
+    fitting: Fitting, holes: tuple[Hole, ...], rims: list[Outline], boxes: np.ndarray, i: int
+) -> Iterator[Finding]:
+    """Yield the web from one hole to the edge, to the bend of a lip, and to every hole near it."""
+    panel = fitting.job.panel
+    yield _to_edge(panel, holes[i], rims[i])
+    if panel.lip:
+        yield _to_bend(panel, holes[i], rims[i])
     left, bottom, right, top = boxes[i]
     near = (
         (boxes[:, 0] < right + FAR) & (boxes[:, 2] > left - FAR)
         & (boxes[:, 1] < top + FAR) & (boxes[:, 3] > bottom - FAR)
     )  # fmt: skip
     for j in np.flatnonzero(near):
-        if j != i:
-            yield _between(fitting, holes[i], holes[j])
+        told_there = fitting.order.get(holes[j].place, len(holes)) < fitting.order[holes[i].place]
+        if j != i and not told_there:
+            yield _between(panel, holes[i], holes[j], gap(rims[i], rims[j]))
 
 
-def _to_edge(fitting: Fitting, hole: Hole) -> Finding:
-    panel = fitting.job.panel
-    left = clearance(hole.outline, box(panel.width, panel.height))
-    verdict = grade(left, LEAST_WEB, EDGE_THICKNESSES * panel.thickness)
+def _to_edge(panel: Panel, hole: Hole, outline: Outline) -> Finding:
+    left = clearance(outline, panel.outline)
     says = f"{format_mm(left)} of metal is left between its {hole.purpose} hole and the edge of the panel."
-    text = ""
-    changes: tuple[Change, ...] = ()
-    if verdict is Verdict.FAILS:
+    if left < LEAST_WEB:
         says = (
             f"Its {hole.purpose} hole leaves {format_mm(left)} of metal to the edge; {format_mm(LEAST_WEB)} is wanted."
         )
-        x, y = hole.outline.centre
-        axis = 0 if panel.width / 2 - abs(x) < panel.height / 2 - abs(y) else 1
-        text, changes = move_inwards(fitting, hole.place, LEAST_WEB - left, axis)
-    return Finding("web", hole.place, verdict, left, LEAST_WEB, says, text, SOURCE, changes)
+    return _finding(hole.place, left, LEAST_WEB, EDGE_THICKNESSES * panel.thickness, says)
 
 
-def _between(fitting: Fitting, hole: Hole, other: Hole) -> Finding:
-    left = gap(hole.outline, other.outline)
+def _to_bend(panel: Panel, hole: Hole, outline: Outline) -> Finding:
+    """Judge a hole against where the bend of a lip begins: bend radius and thickness from its outer face."""
+    flat = panel.flat
+    left = clearance(outline, box(FAR + flat.size[0], flat.size[1]))
+    says = f"{format_mm(left)} is left between its {hole.purpose} hole and the bend of the lip."
+    if left < 0:
+        says = f"Its {hole.purpose} hole runs {format_mm(-left)} into the bend of the lip."
+    return _finding(hole.place, left, 0.0, (BEND_THICKNESSES - 1) * panel.thickness, says, source=BEND_SOURCE)
+
+
+def _between(panel: Panel, hole: Hole, other: Hole, left: float) -> Finding:
     own = hole.place == other.place
-    aim = OWN_WEB_AIM if own else max(LEAST_WEB, fitting.job.panel.thickness)
-    verdict = grade(left, LEAST_WEB, aim)
+    aim = OWN_WEB_AIM if own else max(LEAST_WEB, panel.thickness)
     whose = "the rack slot" if other.purpose == "rack" else f"the {other.purpose} hole of {other.place}"
     whose = f"its own {other.purpose} hole" if own else whose
-    says = f"{format_mm(left)} of metal is left between its {hole.purpose} hole and {whose}."
+    ours = "countersink" if hole.countersink is not None else f"{hole.purpose} hole"
+    says = f"{format_mm(left)} of metal is left between its {ours} and {whose}."
     if left < 0:
-        says = f"Its {hole.purpose} hole runs {format_mm(-left)} into {whose}."
-    text: str = ""
-    changes: tuple[Change, ...] = ()
-    if verdict is Verdict.FAILS and not own:
-        if other.purpose == "rack":
-            text, changes = move_inwards(fitting, hole.place, LEAST_WEB - left, 0)
-        else:
-            text, changes = move_apart(fitting, hole.place, other.place, LEAST_WEB - left)
-    return Finding("web", hole.place, verdict, left, LEAST_WEB, says, text, SOURCE, changes)
+        says = f"Its {ours} runs {format_mm(-left)} into {whose}."
+    return _finding(hole.place, left, LEAST_WEB, aim, says, beside="" if own else other.place)
+
+
+def _finding(
+    place: str, left: float, limit: float, aim: float, says: str, *, source: str = SOURCE, beside: str = ""
+) -> Finding:
+    verdict = grade(left, limit, aim)
+    return Finding.of_length(
+        "web", place, verdict, says, measured=left, limit=limit, beside=(beside,) if beside else (), source=source
+    )

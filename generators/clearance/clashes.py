@@ -7,11 +7,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import cache
+from functools import lru_cache
 
 from dryfit.generators.bodies.assembly import Assembly, Instance
 from dryfit.generators.bodies.meshes import FACETS, placed_mesh
-from dryfit.generators.clearance.gaps import contacts, near_pairs, relative
+from dryfit.generators.clearance.gaps import DISTINCT, contacts, pairs
 from dryfit.models.findings import Finding, Verdict
 from dryfit.models.geometry.bodies import Body, Placement
 
@@ -31,8 +31,8 @@ class Clash:
 
 def clashes(assembly: Assembly) -> tuple[Clash, ...]:
     """Return every pair of instances whose meshes overlap and that are not meant to touch."""
-    found = ((a, b, shared_volume(a.body, b.body, *relative(a, b))) for a, b in near_pairs(assembly, 0.0))
-    return tuple(Clash(a, b, volume) for a, b, volume in found if volume > film(a.body, b.body))
+    found = ((p, shared_volume(p.body_a, p.body_b, p.at_a, p.at_b)) for p in pairs(assembly, 0.0))
+    return tuple(Clash(p.a, p.b, volume) for p, volume in found if volume > film(p.body_a, p.body_b))
 
 
 def film(a: Body, b: Body) -> float:
@@ -40,7 +40,7 @@ def film(a: Body, b: Body) -> float:
     return FILM * min((x1 - x0) * (y1 - y0) for x0, y0, _, x1, y1, _ in (a.box, b.box))
 
 
-@cache
+@lru_cache(maxsize=DISTINCT)
 def shared_volume(a: Body, b: Body, at_a: Placement, at_b: Placement) -> float:
     """Return the volume two placed bodies share, mm3, from their check meshes."""
     return float((placed_mesh(a, at_a, "check") ^ placed_mesh(b, at_b, "check")).volume())
@@ -52,14 +52,15 @@ def disagreements(assembly: Assembly) -> tuple[Finding, ...]:
 
 
 def _disagree(assembly: Assembly) -> Iterator[Finding]:
-    exact = {(p.a.name, p.b.name): p.contact.gap for p in contacts(assembly, MESH_BOUND)}
+    exact = {(p.a.name, p.b.name): p for p in contacts(assembly, MESH_BOUND)}
     meshed = {(c.a.name, c.b.name): c for c in clashes(assembly)}
-    for pair, clash in meshed.items():
-        if exact.get(pair, MESH_BOUND) >= MESH_BOUND:
-            says = f"Meshes of {pair[0]} and {pair[1]} share {clash.volume:.3f} mm3 where exact gaps see none."
-            yield Finding("body-room", clash.a.place or clash.b.place, Verdict.FAILS, -clash.volume, 0.0, says)
-    for pair, gap in exact.items():
-        if gap < -MESH_BOUND and pair not in meshed:
-            says = f"Exact gaps see {pair[0]} and {pair[1]} clash by {-gap:.3f} mm where their meshes do not."
-            place = pair[0].split(":")[0]
-            yield Finding("body-room", place, Verdict.FAILS, gap, 0.0, says)
+    for names, clash in meshed.items():
+        if names not in exact:
+            says = f"Meshes of {names[0]} and {names[1]} share {clash.volume:.3f} mm3 where exact gaps see none."
+            yield Finding("body-room", clash.a.place or clash.b.place, Verdict.FAILS, says, bodies=names)
+    for names, pair in exact.items():
+        gap = pair.contact.gap
+        if gap < -MESH_BOUND and names not in meshed:
+            says = f"Exact gaps see {names[0]} and {names[1]} clash by {-gap:.3f} mm where their meshes do not."
+            place = pair.a.place or pair.b.place
+            yield Finding.of_length("body-room", place, Verdict.FAILS, says, measured=gap, limit=0.0, bodies=names)

@@ -1,39 +1,43 @@
 """The exact engine: every pair of bodies that come near, with their exact gap from outlines.
 
 Boxes are swept first; what is left is measured slice by slice, and the answer remembered per pair of bodies and
-their relative placement, so that like places cost nothing more.
+their relative placement, so that like places cost nothing more. Only contacts that are meant are left out, each by the
+geometry that is meant.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
-from functools import cache
+from functools import lru_cache
 
 import numpy as np
 
 from dryfit.generators.bodies.assembly import Assembly, Instance, Role
-from dryfit.models.geometry.bodies import Body, Contact, Placement, closest
-from dryfit.models.geometry.outlines import round_
+from dryfit.models.geometry.bodies import TOUCHING, Body, Contact, Placement, Slice, closest
+from dryfit.models.geometry.points import Point
 
 SAME_SPOT = 6  # decimals of mm and degrees: placements that differ only by rounding are one
+DISTINCT = 16384  # pairs remembered: some ten a place, for a row of panels
 
-BY_DESIGN: frozenset[frozenset[Role]] = frozenset(
+ASKED_ELSEWHERE: frozenset[frozenset[Role]] = frozenset(
     frozenset(pair)
-    for pair in (
-        ("screw", "nut"),
-        ("screw", "washer"),
-        ("screw", "part"),
-        ("nut", "washer"),
-        ("plug", "part"),
-        ("washer", "washer"),
-    )
+    for pair in (("nut", "part"), ("washer", "part"), ("plug", "part"), ("plug", "screw"), ("plug", "nut"))
 )
-"""Pairs of roles that touch by design within one place: threads in nuts and bosses, heads on flanges, plugs in sockets.
-What they do to each other is asked by checks of their own."""
+"""Pairs of roles within one place of which a check of its own asks everything: nut-room, washer-land, goes-in for what
+stands beside the own part, plug-seats for the plug in its own socket and on its own fasteners."""
 
-ON_PANEL: frozenset[Role] = frozenset({"screw", "nut", "washer", "part"})
-"""Roles that touch the panel by design: whether they pass its holes is asked by checks of their own."""
+
+@dataclass(frozen=True)
+class Pair:
+    """Two instances that may touch: of each the body that must keep clear, and where it stands, the first at 0."""
+
+    a: Instance
+    b: Instance
+    body_a: Body
+    body_b: Body
+    at_a: Placement
+    at_b: Placement
 
 
 @dataclass(frozen=True)
@@ -45,47 +49,74 @@ class PairGap:
     contact: Contact
 
 
-def touches_by_design(a: Instance, b: Instance) -> bool:
-    """Whether two instances are meant to touch."""
-    roles = {a.role, b.role}
-    if "panel" in roles:
-        return bool(roles & ON_PANEL) or a.role == b.role
-    return a.place == b.place and frozenset(roles) in BY_DESIGN
-
-
 def contacts(assembly: Assembly, margin: float) -> tuple[PairGap, ...]:
-    """Return every pair that comes within ``margin`` mm and is not meant to touch, with its exact gap."""
+    """Return every pair that comes within ``margin`` mm, less the contacts that are meant, with its exact gap."""
     return tuple(_measured(assembly, margin))
 
 
 def _measured(assembly: Assembly, margin: float) -> Iterator[PairGap]:
-    for a, b in near_pairs(assembly, margin):
-        found = _contact(a.body, b.body, *relative(a, b))
+    for pair in pairs(assembly, margin):
+        found = _contact(pair.body_a, pair.body_b, pair.at_a, pair.at_b)
         if found is not None and found.gap < margin:
-            yield PairGap(a, b, replace(found, z0=found.z0 + a.placement.z, z1=found.z1 + a.placement.z))
+            up = pair.a.placement.z
+            yield PairGap(pair.a, pair.b, replace(found, z0=found.z0 + up, z1=found.z1 + up))
 
 
-def near_pairs(assembly: Assembly, margin: float) -> Iterator[tuple[Instance, Instance]]:
-    """Yield pairs whose boxes come within ``margin`` and that are not meant to touch, swept along x."""
-    instances = sorted(assembly.instances, key=lambda i: i.box[0])
-    boxes = np.array([i.box for i in instances])
-    for i, one in enumerate(instances):
+@lru_cache(maxsize=DISTINCT)
+def _contact(a: Body, b: Body, at_a: Placement, at_b: Placement) -> Contact | None:
+    return closest(at_a.apply(a), at_b.apply(b))
+
+
+def pairs(assembly: Assembly, margin: float) -> Iterator[Pair]:
+    """Yield what may come within ``margin`` of each other and is asked of nowhere else; the panel last."""
+    for a, b in near_pairs(assembly.bodies_in_place, margin):
+        if a.place == b.place and frozenset({a.role, b.role}) in ASKED_ELSEWHERE:
+            continue
+        bodies = (_beside_screws(a, b), _beside_screws(b, a))
+        if all(body is not None for body in bodies):
+            yield Pair(a, b, *bodies, *relative(a, b))  # type: ignore[arg-type]  # None was left out just now
+    if assembly.panel is not None:
+        for instance in assembly.bodies_in_place:
+            yield from _with_lips(assembly.panel, instance, margin)
+
+
+def _beside_screws(one: Instance, other: Instance) -> Body | None:
+    """Return what of a body must keep clear of another.
+
+    A screw passes the flange of its own part and sits on it (screw-passes, head-seat), so of the part only what stands
+    beside the flange is left. Threads touch their nuts and bosses, which are bored for them, and no more.
+    """
+    if one.place == other.place and other.role == "screw" and one.body.passed is not None:
+        return _without(one.body, one.body.passed)
+    return one.body
+
+
+@lru_cache(maxsize=DISTINCT)
+def _without(body: Body, passed: tuple[float, float]) -> Body | None:
+    left = tuple(s for s in body.slices if s.z0 < passed[0] - TOUCHING or s.z1 > passed[1] + TOUCHING)
+    return replace(body, slices=left) if left else None
+
+
+def near_pairs(instances: Iterable[Instance], margin: float, along: float = 0.0) -> Iterator[tuple[Instance, Instance]]:
+    """Yield pairs whose boxes come within ``margin``, and along z within ``along``, swept along x."""
+    ordered = sorted(instances, key=lambda i: i.box[0])
+    boxes = np.array([i.box for i in ordered]).reshape(-1, 6)
+    for i, one in enumerate(ordered):
         end = int(np.searchsorted(boxes[:, 0], boxes[i, 3] + margin))
         rest = boxes[i + 1 : end]
-        near = (
+        close = (
             (rest[:, 1] < boxes[i, 4] + margin) & (rest[:, 4] > boxes[i, 1] - margin)
-            & (rest[:, 2] < boxes[i, 5]) & (rest[:, 5] > boxes[i, 2])
+            & (rest[:, 2] < boxes[i, 5] + along) & (rest[:, 5] > boxes[i, 2] - along)
         )  # fmt: skip
-        for j in np.flatnonzero(near):
-            other = instances[i + 1 + int(j)]
-            if not touches_by_design(one, other):
-                yield (one, other) if one.name <= other.name else (other, one)
+        for j in np.flatnonzero(close):
+            other = ordered[i + 1 + int(j)]
+            yield (one, other) if one.name <= other.name else (other, one)
 
 
 def relative(a: Instance, b: Instance) -> tuple[Placement, Placement]:
     """Return placements of a and b with a at the origin, rounded so that like pairs are one."""
     pa, pb = a.placement, b.placement
-    corner = round_(0).moved(pb.x - pa.x, pb.y - pa.y).turned(-pa.turn).corners[0]
+    corner = Point(pb.x - pa.x, pb.y - pa.y).turned(-pa.turn)
     turn = round((pb.turn - pa.turn) % 360.0, SAME_SPOT)
     spot = Placement(
         round(corner.x, SAME_SPOT), round(corner.y, SAME_SPOT), round(pb.z - pa.z, SAME_SPOT), turn, pb.flip
@@ -93,6 +124,23 @@ def relative(a: Instance, b: Instance) -> tuple[Placement, Placement]:
     return Placement(flip=pa.flip), spot
 
 
-@cache
-def _contact(a: Body, b: Body, at_a: Placement, at_b: Placement) -> Contact | None:
-    return closest(at_a.apply(a), at_b.apply(b))
+# --- the lips of the panel -------------------------------------------------------------------------------------------
+
+
+def _with_lips(panel: Instance, instance: Instance, margin: float) -> Iterator[Pair]:
+    """Yield a body with the lips near it.
+
+    What stands within the thickness of the sheet belongs in its own hole, and plugs on their own part: whether they
+    pass is asked by cutout-size, goes-in, screw-passes, hole-pattern and plug-seats. So of the panel the lips are left.
+    """
+    about, box = instance.box.plan, instance.box
+    near = (s for s in _lips(panel.body) if about.overlaps(s.profile.widest.box, margin))
+    lips = [s for s in near if s.z0 < box.z1 and s.z1 > box.z0]
+    if lips:
+        yield Pair(instance, panel, instance.body, replace(panel.body, slices=tuple(lips)), *relative(instance, panel))
+
+
+@lru_cache(maxsize=8)  # a panel is looked at again while remedies are tried
+def _lips(panel: Body) -> tuple[Slice, ...]:
+    """Return the lips: they lie behind the sheet and have no holes."""
+    return tuple(s for s in panel.slices if not s.holes)

@@ -5,87 +5,197 @@ In that frame like places in like company look alike, so everything worked out f
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import replace
-from functools import cache
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import lru_cache
 
 import numpy as np
 
-from dryfit.generators.bodies.assemble import part_body, part_instance, plug_instance
+from dryfit.generators.bodies.assemble import fasteners, without_hardware
 from dryfit.generators.bodies.assembly import Instance
-from dryfit.generators.checks.registry import OWN_PART, PANEL, Fit, Obstacle
-from dryfit.generators.joints.stacks import Stack, part_base
+from dryfit.generators.bodies.panel import lip_walls
+from dryfit.generators.joints.stacks import Stack
 from dryfit.models.geometry.bodies import Body, Placement, Slice, Straight, prism
-from dryfit.models.geometry.outlines import box, round_
-from dryfit.models.job import Job, Panel, Place
+from dryfit.models.geometry.once import hashed_once
+from dryfit.models.geometry.outlines import Outline, box, filled, round_
+from dryfit.models.geometry.points import Point
+from dryfit.models.geometry.rectangles import Rectangle
+from dryfit.models.job import Job, Place
+from dryfit.models.panel import Panel
 
-REACH = 45.0  # mm about a place's axis that its fasteners, plug, tools and fingers can touch
+ROOM = 14.0
+"""mm about a place's own bodies that its fasteners, tools and fingers reach: the outside of the largest nut driver and
+half a finger are less."""
 SAME_SPOT = 6  # decimals of mm: like distances that differ only by rounding are one
+DEEP = 1000.0  # mm behind the panel that rails and lips are taken to reach, beyond any body
+RAIL_WIDTH = 50.0  # mm outwards from the clear opening; nothing of a panel stands further out
+DISTINCT = 8192  # placed bodies remembered
 
 
-def fits(job: Job) -> tuple[Fit, ...]:
-    """Return a fit without stack for every place, in order."""
-    others = [
-        i for place in job.places for i in (part_instance(place, job.panel), plug_instance(place, job.panel)) if i
-    ]
-    boxes = np.array([i.box for i in others])
-    return tuple(_fit(job.panel, place, others, boxes) for place in job.places)
+@hashed_once
+@dataclass(frozen=True)
+class Obstacle:
+    """Something near a place: what it is in plain words, and its slices in the frame of the place.
+
+    ``least`` are its slices turned so that they are least in the way, where it can be turned (a nut).
+    """
+
+    name: str
+    slices: tuple[Slice, ...]
+    least: tuple[Slice, ...]
+
+    @property
+    def is_plug(self) -> bool:
+        """Whether it is put in after everything is screwed down."""
+        return self.name == NEXT_PLUG
+
+    @property
+    def is_neighbour(self) -> bool:
+        """Whether it belongs to another place, which may be put together later."""
+        return self.name in (NEXT_PLUG, NEXT_PART, *NEXT_FASTENER.values())
 
 
-def _fit(panel: Panel, place: Place, others: list[Instance], boxes: np.ndarray) -> Fit:
-    near = _within_reach(place, boxes)
-    beside = (_seen_from(place, others[i]) for i in near if others[i].place != place.name)
-    here = replace(place, x=0.0, y=0.0, turn=0.0, name="", entry=0, line=0, legend="")
-    around = (_own_part(place, panel), _plate(place, panel), *_lips(place, panel), *beside)
-    return Fit(panel, here, None, around)
+NEXT_PLUG, NEXT_PART = "next plug", "next part"
+NEXT_FASTENER = {"screw": "next screw", "washer": "next washer", "nut": "next nut"}
 
 
-def changed(fit: Fit, place: Place, stack: Stack | None = None) -> Fit:
-    """Return the fit with its place changed: its own part and the panel about it are put together anew."""
-    others = tuple(o for o in fit.around if o.name not in (OWN_PART, PANEL))
-    return Fit(fit.panel, place, stack, (_own_part(place, fit.panel), _plate(place, fit.panel), *others))
+@hashed_once
+@dataclass(frozen=True)
+class Surroundings:
+    """All that is near a place and not its own: bodies, the holes of other places, and the edge of the flat sheet.
+
+    ``edge`` is the flat part of the panel, None where its edge is far. Holes are finished: coating is on their walls.
+    """
+
+    obstacles: tuple[Obstacle, ...] = ()
+    holes: tuple[Outline, ...] = ()
+    edge: Outline | None = None
 
 
-def _within_reach(place: Place, boxes: np.ndarray) -> Iterator[int]:
-    x, y = place.x, place.y
-    near = (boxes[:, 0] < x + REACH) & (boxes[:, 3] > x - REACH) & (boxes[:, 1] < y + REACH) & (boxes[:, 4] > y - REACH)
+@dataclass(frozen=True)
+class Around:
+    """The surroundings of one place; the names of the bodies that its obstacles are, and of their places, in order."""
+
+    surroundings: Surroundings
+    names: tuple[str, ...]
+    places: tuple[str, ...]
+
+
+def around(job: Job, stacks: Mapping[str, Stack]) -> tuple[Around, ...]:
+    """Return what stands around every place; fasteners of other places where ``stacks`` names them."""
+    mine = {place.name: tuple(_instances(job, place, stacks)) for place in job.places}
+    everything = [instance for place in job.places for instance in mine[place.name]]
+    boxes = np.array([instance.box.plan for instance in everything])
+    holes = [(hole.place, hole.outline.grown(-job.panel.coating)) for hole in job.holes()]
+    hole_boxes = np.array([outline.box for _, outline in holes])
+    found = []
+    for place in job.places:
+        reach = _reach(place, mine[place.name])
+        near = (everything[i] for i in _meeting(boxes, reach))
+        others = [i for i in near if i.place != place.name]
+        beside = [holes[i] for i in _meeting(hole_boxes, reach)]
+        found.append(_around(job.panel, place, others, [o for name, o in beside if name != place.name], reach))
+    return tuple(found)
+
+
+def _instances(job: Job, place: Place, stacks: Mapping[str, Stack]) -> Iterator[Instance]:
+    yield from without_hardware(place, job.panel)
+    if place.name in stacks:
+        yield from fasteners(place, stacks[place.name])
+
+
+def _reach(place: Place, own: Sequence[Instance]) -> Rectangle:
+    """Return the part of the panel about a place within which things matter to it."""
+    latch = place.part.latch
+    finger = (place.mounted(latch.finger.moved(*latch.at)).box,) if latch is not None else ()
+    holes = (round_(0.0).moved(*at).box for at in place.fixings)
+    return Rectangle.around((*(i.box.plan for i in own), *holes, *finger)).grown(ROOM)
+
+
+def _meeting(boxes: np.ndarray, reach: Rectangle) -> Iterator[int]:
+    """Yield the numbers of the rectangles, (n, 4) float, that meet a reach."""
+    left, bottom, right, top = boxes.T
+    near = (left < reach.right) & (right > reach.left) & (bottom < reach.top) & (top > reach.bottom)
     return (int(i) for i in np.flatnonzero(near))
 
 
-def _own_part(place: Place, panel: Panel) -> Obstacle:
-    spot = Placement(z=part_base(place, panel), turn=place.part_turn)
-    return Obstacle(OWN_PART, _slices(part_body(place.kind, place.part), spot))
-
-
-def _plate(place: Place, panel: Panel) -> Obstacle:
-    """Return the panel near the place, with the place's own finished holes (those that its bodies may pass)."""
-    cut = place.cutout
-    fixing = round_(cut.fixing_diameter - 2 * panel.coating)
-    holes = (cut.main.grown(-panel.coating), *(fixing.moved(*at) for at in cut.fixings))
-    return Obstacle(PANEL, (prism(box(2 * REACH, 2 * REACH), -panel.finished, 0.0, holes),))
-
-
-def _lips(place: Place, panel: Panel) -> Iterator[Obstacle]:
-    """Yield the folded lips within reach, as walls along the panel's edges."""
-    if panel.lip <= 0:
-        return
-    for edge in (panel.height / 2, -panel.height / 2):
-        middle = edge - np.sign(edge) * panel.finished / 2
-        if abs(middle - place.y) < REACH:
-            wall = box(panel.lip_length, panel.finished).moved(-place.x, middle - place.y)
-            bottom = -panel.finished - panel.lip
-            yield Obstacle("panel lip", (Slice(Straight(wall.turned(-place.turn)), bottom, -panel.finished),))
-
-
-def _seen_from(place: Place, other: Instance) -> Obstacle:
-    spot = other.placement
-    corner = round_(0).moved(spot.x - place.x, spot.y - place.y).turned(-place.turn).corners[0]
-    local = replace(
-        spot, x=round(corner.x, SAME_SPOT), y=round(corner.y, SAME_SPOT), turn=(spot.turn - place.turn) % 360.0
+def _around(panel: Panel, place: Place, others: list[Instance], holes: list[Outline], reach: Rectangle) -> Around:
+    seen = sorted(((_seen_from(place, other), other) for other in others), key=lambda pair: _order(pair[0]))
+    walls = tuple(_walls(panel, place, reach))
+    local = sorted((_local(place, hole) for hole in holes), key=lambda hole: hole.box)
+    return Around(
+        Surroundings((*(_obstacle(*key) for key, _ in seen), *walls), tuple(local), _edge(panel, place, reach)),
+        (*(other.name for _, other in seen), *("panel" for _ in walls)),
+        (*(other.place for _, other in seen), *("" for _ in walls)),
     )
-    return Obstacle("next plug" if other.role == "plug" else "next part", _slices(other.body, local))
 
 
-@cache
-def _slices(body: Body, spot: Placement) -> tuple[Slice, ...]:
-    return spot.apply(body)
+_Key = tuple[str, Body, Placement]
+
+
+def _seen_from(place: Place, other: Instance) -> _Key:
+    spot = other.placement
+    corner = (Point(spot.x, spot.y) - place.at).turned(-place.turn)
+    turn = round((spot.turn - place.turn) % 360.0, SAME_SPOT)
+    local = replace(spot, x=round(corner.x, SAME_SPOT), y=round(corner.y, SAME_SPOT), turn=turn)
+    name = {"plug": NEXT_PLUG, "part": NEXT_PART}.get(other.role) or NEXT_FASTENER[other.role]
+    return (name, other.body, local)
+
+
+def _order(key: _Key) -> tuple[object, ...]:
+    name, body, spot = key
+    return (spot.x, spot.y, spot.z, name, body.name, spot.turn, spot.flip)
+
+
+@lru_cache(maxsize=DISTINCT)
+def _obstacle(name: str, body: Body, spot: Placement) -> Obstacle:
+    slices = spot.apply(body)
+    return Obstacle(name, slices, tuple(_turned_away(s) for s in slices) if name == NEXT_FASTENER["nut"] else slices)
+
+
+def _turned_away(nut: Slice) -> Slice:
+    """Return the round that a nut's flats touch: what is left of it towards the side that it turns a flat to."""
+    outline = nut.profile.at(0.0)
+    (x, y), across = outline.centre, min(outline.size)
+    return replace(nut, profile=Straight(round_(across).moved(x, y)))
+
+
+def _walls(panel: Panel, place: Place, reach: Rectangle) -> Iterator[Obstacle]:
+    """Yield folded lips and rack rails within reach."""
+    yield from (_wall("panel lip", place, w, reach) for w in lip_walls(panel) if reach.overlaps(w.profile.at(0.0).box))
+    if panel.clear_width is None:
+        return
+    for side in (-1, 1):
+        outline = box(RAIL_WIDTH, 2 * panel.height).moved(side * (panel.clear_width + RAIL_WIDTH) / 2, 0.0)
+        if reach.overlaps(outline.box):
+            yield _wall("rack rail", place, prism(outline, -DEEP, -panel.finished), reach)
+
+
+def _wall(name: str, place: Place, wall: Slice, reach: Rectangle) -> Obstacle:
+    slices = (prism(_local(place, _within(wall.profile.at(0.0), reach)), wall.z0, wall.z1),)
+    return Obstacle(name, slices, slices)
+
+
+def _within(outline: Outline, reach: Rectangle) -> Outline:
+    """Return a plain rectangle cut to what is within reach, so that places along it see the same; others whole."""
+    if len(outline.corners) != 4 or any(corner.is_round for corner in outline.corners):
+        return outline
+    cut, window = outline.box, reach.grown(1.0)  # a millimetre out of reach is not met
+    return filled(
+        Rectangle(
+            max(cut.left, window.left), max(cut.bottom, window.bottom), min(cut.right, window.right),
+            min(cut.top, window.top),
+        )
+    )  # fmt: skip
+
+
+def _local(place: Place, outline: Outline) -> Outline:
+    """Return an outline of the panel in the frame of a place, without the noise of rounding."""
+    moved = outline.moved(-place.x, -place.y).turned(-place.turn)
+    return Outline(tuple(c._replace(x=round(c.x, SAME_SPOT), y=round(c.y, SAME_SPOT)) for c in moved.corners))
+
+
+def _edge(panel: Panel, place: Place, reach: Rectangle) -> Outline | None:
+    """Return the flat of the panel as a place near its edge sees it; None where the edge is out of reach."""
+    flat = panel.flat
+    return None if flat.box.holds(reach) else _local(place, _within(flat, reach))

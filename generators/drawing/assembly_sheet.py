@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from dryfit.generators.drawing.marks import Block, Box, Drawing, Pen, Sheet, Text, frame, line
+from dryfit.generators.drawing.marks import Block, Drawing, Pen, Sheet, Text, frame, line
 from dryfit.generators.drawing.paper import paper, scales
 from dryfit.generators.drawing.patterns import runs
 from dryfit.generators.drawing.textblocks import HEIGHT, SMALL, Cells, fitted, notes, paragraphs, tables
@@ -12,7 +12,8 @@ from dryfit.generators.drawing.views import panel_view
 from dryfit.generators.lists.cautions import cautions
 from dryfit.generators.lists.purchase import purchase_list, total
 from dryfit.generators.lists.steps import Step, steps
-from dryfit.generators.pipeline import Report
+from dryfit.generators.report import Report
+from dryfit.models.geometry.rectangles import Rectangle
 
 MARGIN, FOOT = 15.0, 8.0  # mm
 APART = 5.0  # mm between blocks
@@ -29,7 +30,7 @@ def assembly_sheet(report: Report, paper_size: str = "A4") -> Drawing:
     """
     size = paper(paper_size)
     width, height = min(size.width, size.height), max(size.width, size.height)
-    window = (MARGIN, MARGIN + FOOT, width - MARGIN, height - MARGIN)
+    window = Rectangle(MARGIN, MARGIN + FOOT, width - MARGIN, height - MARGIN)
     pages = list(_flow(list(_blocks(report, window)), window))
     title = f"{report.job.title}: assembly sheet"
     sheets = [
@@ -39,21 +40,21 @@ def assembly_sheet(report: Report, paper_size: str = "A4") -> Drawing:
     return Drawing(title, tuple(sheets))
 
 
-def _flow(blocks: list[Block], window: Box) -> Iterator[tuple[Block, ...]]:
+def _flow(blocks: list[Block], window: Rectangle) -> Iterator[tuple[Block, ...]]:
     """Yield pages of blocks one below the other: they are read in order, so none is moved up into a gap."""
     placed: list[Block] = []
-    top = window[3]
+    top = window.top
     for block in blocks:
-        if placed and top - block.size[1] < window[1]:
+        if placed and top - block.size.height < window.bottom:
             yield tuple(placed)
-            placed, top = [], window[3]
-        placed.append(block.at(window[0], top))
-        top -= block.size[1] + APART
+            placed, top = [], window.top
+        placed.append(block.at(window.left, top))
+        top -= block.size.height + APART
     yield tuple(placed)
 
 
-def _foot(window: Box, title: str, page: int, pages: int) -> Block:
-    x0, x1, y = window[0], window[2], window[1] - FOOT
+def _foot(window: Rectangle, title: str, page: int, pages: int) -> Block:
+    x0, x1, y = window.left, window.right, window.bottom - FOOT
     number = f"{page} / {pages}"
     text, height = fitted(title, x1 - x0 - 30.0, HEIGHT)
     marks = (
@@ -61,27 +62,27 @@ def _foot(window: Box, title: str, page: int, pages: int) -> Block:
         Text(x0, y, text, height),
         Text(x1, y, number, HEIGHT, "right"),
     )
-    return Block("foot", marks, (x0, y - 1.0, x1, y + FOOT - 2.0))
+    return Block("foot", marks, Rectangle(x0, y - 1.0, x1, y + FOOT - 2.0))
 
 
-def _blocks(report: Report, window: Box) -> Iterator[Block]:
-    width, tall = window[2] - window[0], window[3] - window[1]
+def _blocks(report: Report, window: Rectangle) -> Iterator[Block]:
+    width, tall = window.size
     told = (*cautions(report.job), *(bag.says for bag in report.second_bags))
     yield notes("cautions", f"{report.job.title.upper()}: BEFORE YOU START", told, width)
     yield _picture(report, width, PICTURE * tall)
     for number, step in enumerate(steps(report), start=1):
         yield _step(report, number, step, width)
-    yield from tables("at hand", "TO HAVE AT HAND", _at_hand(report), (width, tall), height=SMALL)
+    yield from tables("at hand", "TO HAVE AT HAND", _at_hand(report), window.size, height=SMALL)
 
 
 def _picture(report: Report, width: float, height: float) -> Block:
     """Return the panel from the front as large as the room allows, its places numbered."""
     for scale in scales(1.0):
         view = panel_view(report.job, scale, "front", ordinates=False)
-        if view.size[0] <= width and view.size[1] <= height:
+        if view.size.fits((width, height)):
             break
-    left = view.box[0] - (width - view.size[0]) / 2
-    return Block(view.name, view.marks, (left, view.box[1], left + width, view.box[3]))
+    left = view.box.left - (width - view.size.width) / 2
+    return Block(view.name, view.marks, view.box._replace(left=left, right=left + width))
 
 
 def _step(report: Report, number: int, step: Step, width: float) -> Block:
@@ -89,7 +90,7 @@ def _step(report: Report, number: int, step: Step, width: float) -> Block:
     numbers = {place.name: n for n, place in enumerate(report.job.places, start=1)}
     where = f"  (place{'s' * (len(step.places) > 1)} {runs([numbers[name] for name in step.places])})"
     title, height = fitted(f"{number}. {step.title}{where if step.places else ''}", width - BOX - 3.0, 3.5)
-    tick = frame((width - BOX, -3.5, width, -3.5 + BOX), Pen.OUTLINE)
+    tick = frame(Rectangle(width - BOX, -3.5, width, -3.5 + BOX), Pen.OUTLINE)
     return paragraphs(f"step {number}", (Text(0.0, -3.7, title, height), tick), step.lines, width)
 
 

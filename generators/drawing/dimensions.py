@@ -13,7 +13,7 @@ from typing import Literal
 from dryfit.generators.drawing.marks import ARROW, Mark, Pen, Text, arrow, chain, line
 from dryfit.generators.drawing.textblocks import HEIGHT
 from dryfit.generators.lettering.typeface import text_width
-from dryfit.models.geometry.contours import Point
+from dryfit.models.geometry.points import Point
 
 PITCH = 1.45  # least distance of two base lines in a row of texts, in heights
 START = 1.0  # gap between what is dimensioned and its extension line
@@ -90,17 +90,16 @@ def leaders(items: Sequence[Leader], column: float, height: float = HEIGHT) -> I
     order = sorted(items, key=lambda i: (i.y, i.x))
     pitch = 2.0 * height
     for item, y in zip(order, spread([i.y for i in order], pitch), strict=True):
-        elbow = (column - SHOULDER, y)
-        tip = _towards((item.x, item.y), elbow, item.radius)
+        elbow = Point(column - SHOULDER, y)
+        tip = _towards(Point(item.x, item.y), elbow, item.radius)
         yield chain((tip, elbow, (column - 0.8, y)))
         yield arrow(tip, elbow)
         yield Text(column, y - height / 2, item.text, height)
 
 
 def _towards(start: Point, end: Point, distance: float) -> Point:
-    dx, dy = end[0] - start[0], end[1] - start[1]
-    length = (dx * dx + dy * dy) ** 0.5 or 1.0
-    return (start[0] + dx / length * distance, start[1] + dy / length * distance)
+    way = end - start
+    return start + way * (distance / (way.length or 1.0))
 
 
 def length(x0: float, x1: float, edge: float, y: float, text: str, *, height: float = HEIGHT) -> Iterator[Mark]:

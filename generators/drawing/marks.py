@@ -13,9 +13,10 @@ from enum import Enum
 from typing import Literal
 
 from dryfit.generators.lettering.typeface import text_rise, text_width
-from dryfit.models.geometry.contours import Circle, Contour, Curve, Point, box_of
+from dryfit.models.geometry.contours import Circle, Contour, Curve
+from dryfit.models.geometry.points import Point
+from dryfit.models.geometry.rectangles import Rectangle, Size
 
-Box = tuple[float, float, float, float]  # left, bottom, right, top
 Align = Literal["left", "centre", "right"]
 Fill = Literal["", "black", "white"]
 _SHARES: dict[Align, float] = {"left": 0.0, "centre": 0.5, "right": 1.0}
@@ -61,9 +62,9 @@ class Stroke:
     fill: Fill = ""
 
     @property
-    def box(self) -> Box:
+    def box(self) -> Rectangle:
         """The extent of the geometry, line width not counted."""
-        return box_of(self.shape)
+        return self.shape.box
 
     def moved(self, dx: float, dy: float) -> Stroke:
         """Return the stroke shifted by (dx, dy)."""
@@ -91,13 +92,13 @@ class Text:
         return text_width(self.text, self.height)
 
     @property
-    def box(self) -> Box:
+    def box(self) -> Rectangle:
         """The extent of its ink."""
         low, high = text_rise(self.text, self.height)
         start = -_SHARES[self.align] * self.width
         if self.upright:
-            return (self.x - high, self.y + start, self.x - low, self.y + start + self.width)
-        return (self.x + start, self.y + low, self.x + start + self.width, self.y + high)
+            return Rectangle(self.x - high, self.y + start, self.x - low, self.y + start + self.width)
+        return Rectangle(self.x + start, self.y + low, self.x + start + self.width, self.y + high)
 
     def moved(self, dx: float, dy: float) -> Text:
         """Return the text shifted by (dx, dy)."""
@@ -108,18 +109,17 @@ class Text:
 class Clip:
     """Marks of which only what lies in the window is seen."""
 
-    window: Box
+    window: Rectangle
     marks: tuple[Mark, ...]
 
     @property
-    def box(self) -> Box:
+    def box(self) -> Rectangle:
         """The window."""
         return self.window
 
     def moved(self, dx: float, dy: float) -> Clip:
         """Return the group and its window shifted by (dx, dy)."""
-        x0, y0, x1, y1 = self.window
-        return Clip((x0 + dx, y0 + dy, x1 + dx, y1 + dy), tuple(m.moved(dx, dy) for m in self.marks))
+        return Clip(self.window.moved(dx, dy), tuple(m.moved(dx, dy) for m in self.marks))
 
 
 Mark = Stroke | Text | Clip
@@ -131,18 +131,17 @@ class Block:
 
     name: str
     marks: tuple[Mark, ...]
-    box: Box
+    box: Rectangle
 
     @property
-    def size(self) -> Point:
+    def size(self) -> Size:
         """Width and height."""
-        return (self.box[2] - self.box[0], self.box[3] - self.box[1])
+        return self.box.size
 
     def at(self, left: float, top: float) -> Block:
         """Return the block with the upper left corner of its box at (left, top)."""
-        dx, dy = left - self.box[0], top - self.box[3]
-        x0, y0, x1, y1 = self.box
-        return Block(self.name, tuple(m.moved(dx, dy) for m in self.marks), (x0 + dx, y0 + dy, x1 + dx, y1 + dy))
+        dx, dy = left - self.box.left, top - self.box.top
+        return Block(self.name, tuple(m.moved(dx, dy) for m in self.marks), self.box.moved(dx, dy))
 
 
 @dataclass(frozen=True)
@@ -169,29 +168,28 @@ class Drawing:
     sheets: tuple[Sheet, ...]
 
 
-def around(boxes: Iterable[Box]) -> Box:
-    """Return the box that holds all boxes (at least one)."""
-    left, bottom, right, top = zip(*boxes, strict=True)
-    return (min(left), min(bottom), max(right), max(top))
+def around(marks: Iterable[Mark]) -> Rectangle:
+    """Return the extent of marks (at least one)."""
+    return Rectangle.around(mark.box for mark in marks)
 
 
 def block(name: str, marks: Iterable[Mark]) -> Block:
     """Return marks as a block that is just as large as they are."""
     kept = tuple(marks)
-    return Block(name, kept, around(m.box for m in kept))
+    return Block(name, kept, around(kept))
 
 
-def line(start: Point, end: Point, pen: Pen = Pen.THIN) -> Stroke:
+def line(start: tuple[float, float], end: tuple[float, float], pen: Pen = Pen.THIN) -> Stroke:
     """Return a straight line."""
     return chain((start, end), pen)
 
 
-def chain(points: Iterable[Point], pen: Pen = Pen.THIN) -> Stroke:
+def chain(points: Iterable[tuple[float, float]], pen: Pen = Pen.THIN) -> Stroke:
     """Return an open chain of straight lines."""
     return Stroke(Curve(tuple((x, y, 0.0) for x, y in points), closed=False), pen)
 
 
-def frame(box: Box, pen: Pen | None = Pen.THIN, fill: Fill = "") -> Stroke:
+def frame(box: Rectangle, pen: Pen | None = Pen.THIN, fill: Fill = "") -> Stroke:
     """Return a rectangle."""
     x0, y0, x1, y1 = box
     return Stroke(Curve(((x0, y0, 0.0), (x1, y0, 0.0), (x1, y1, 0.0), (x0, y1, 0.0))), pen, fill)
@@ -206,15 +204,10 @@ ARROW = 2.5  # mm long: the height of the lettering; closed and filled, 20 degre
 _ARROW_HALF = ARROW * math.tan(math.radians(10))
 
 
-def arrow(tip: Point, towards: Point) -> Stroke:
+def arrow(tip: tuple[float, float], towards: tuple[float, float]) -> Stroke:
     """Return a filled arrowhead with its point at ``tip``, its back in the direction of ``towards``."""
-    length = math.dist(tip, towards) or 1.0
-    ux, uy = (towards[0] - tip[0]) / length, (towards[1] - tip[1]) / length
-    back = (tip[0] + ux * ARROW, tip[1] + uy * ARROW)
-    sides = [(back[0] - uy * s, back[1] + ux * s, 0.0) for s in (_ARROW_HALF, -_ARROW_HALF)]
+    along = Point(*towards) - tip
+    ux, uy = along.x / (along.length or 1.0), along.y / (along.length or 1.0)
+    back = Point(ux, uy) * ARROW + tip
+    sides = [(back.x - uy * s, back.y + ux * s, 0.0) for s in (_ARROW_HALF, -_ARROW_HALF)]
     return Stroke(Curve(((*tip, 0.0), *sides)), None, "black")
-
-
-def overlap(a: Box, b: Box, clear: float = 0.0) -> bool:
-    """Whether two boxes come closer than ``clear``."""
-    return a[0] < b[2] + clear and b[0] < a[2] + clear and a[1] < b[3] + clear and b[1] < a[3] + clear

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-import csv
 import itertools
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from functools import cache
-from importlib import resources
 
-from dryfit.generators.drawing.marks import Block, Box, overlap
+from dryfit.generators.drawing.marks import Block
+from dryfit.models.geometry.rectangles import Rectangle
 from dryfit.models.reading.errors import UnknownName
+from dryfit.models.reading.tables import read_table
 
 GAP = 6.0  # mm kept free between blocks
 PADDING = 2.0  # mm kept free along the frame
@@ -31,30 +31,15 @@ class Paper:
     source: str
 
     @property
-    def frame(self) -> Box:
+    def frame(self) -> Rectangle:
         """The frame of the drawing space."""
-        return (self.left, self.margin_y, self.width - self.margin_x, self.height - self.margin_y)
+        return Rectangle(self.left, self.margin_y, self.width - self.margin_x, self.height - self.margin_y)
 
 
 @cache
 def papers() -> dict[str, Paper]:
     """Return every sheet size by its name."""
-    text = (resources.files("dryfit.generators.drawing") / "data/papers.csv").read_text("utf-8")
-    return {row["name"].casefold(): _paper(row) for row in csv.DictReader(text.splitlines())}
-
-
-def _paper(row: dict[str, str]) -> Paper:
-    return Paper(
-        name=row["name"],
-        width=float(row["width"]),
-        height=float(row["height"]),
-        left=float(row["left"]),
-        margin_x=float(row["margin_x"]),
-        margin_y=float(row["margin_y"]),
-        group=float(row["group"]),
-        third_angle=row["projection"] == "third",
-        source=row["source"],
-    )
+    return {row.name.casefold(): row for row in read_table("papers", Paper)}
 
 
 def paper(name: str) -> Paper:
@@ -87,47 +72,49 @@ def scale_text(scale: float) -> str:
 class Space:
     """What is still free on one sheet: the largest free rectangles (they may overlap)."""
 
-    free: list[Box]
+    free: list[Rectangle]
     blocks: list[Block] = field(default_factory=list)
 
     def take(self, block: Block) -> bool:
         """Place a block as high, then as far left, as it goes; False if it fits nowhere."""
         w, h = block.size
-        fits = [f for f in self.free if f[2] - f[0] >= w - 1e-9 and f[3] - f[1] >= h - 1e-9]
+        fits = [f for f in self.free if f.width >= w - 1e-9 and f.height >= h - 1e-9]
         if not fits:
             return False
-        spot = min(fits, key=lambda f: (-f[3], f[0]))
-        self.blocks.append(block.at(spot[0], spot[3]))
-        self._use((spot[0], spot[3] - h, spot[0] + w, spot[3]))
+        spot = min(fits, key=lambda f: (-f.top, f.left))
+        self.blocks.append(block.at(spot.left, spot.top))
+        self._use(Rectangle(spot.left, spot.top - h, spot.left + w, spot.top))
         return True
 
-    def _use(self, used: Box) -> None:
-        x0, y0, x1, y1 = used[0] - GAP, used[1] - GAP, used[2] + GAP, used[3] + GAP
-        left: list[Box] = []
+    def _use(self, block: Rectangle) -> None:
+        used, left = block.grown(GAP), list[Rectangle]()
         for f in self.free:
-            if not overlap(f, (x0, y0, x1, y1)):
+            if f.overlaps(used):
+                left.extend(part for part in _beside(f, used) if not part.is_empty)
+            else:
                 left.append(f)
-                continue
-            parts = ((f[0], f[1], x0, f[3]), (x1, f[1], f[2], f[3]), (f[0], f[1], f[2], y0), (f[0], y1, f[2], f[3]))
-            left.extend(p for p in parts if p[2] > p[0] and p[3] > p[1])
-        self.free = [f for f in left if not any(f != g and _inside(f, g) for g in left)]
+        self.free = [f for f in left if not any(f != g and g.holds(f) for g in left)]
 
 
-def _inside(a: Box, b: Box) -> bool:
-    return b[0] <= a[0] and b[1] <= a[1] and b[2] >= a[2] and b[3] >= a[3]
+def _beside(free: Rectangle, used: Rectangle) -> tuple[Rectangle, ...]:
+    """Return what is left of a free rectangle to each side of what is used; empty where nothing is."""
+    return (
+        free._replace(right=used.left),
+        free._replace(left=used.right),
+        free._replace(top=used.bottom),
+        free._replace(bottom=used.top),
+    )
 
 
 def space(sheet: Paper, title: Block) -> Space:
     """Return the free room of a sheet: its frame less the title block in the lower right corner."""
-    x0, y0, x1, y1 = sheet.frame
-    w, h = title.size
-    inner = (x0 + PADDING, y0 + PADDING, x1 - PADDING, y1 - PADDING)
-    above = (inner[0], y0 + h + PADDING, inner[2], inner[3])
-    beside = (inner[0], inner[1], x1 - w - PADDING, inner[3])
-    return Space([f for f in (above, beside) if f[2] > f[0]])
+    inner = sheet.frame.grown(-PADDING)
+    above = inner._replace(bottom=sheet.frame.bottom + title.size.height + PADDING)
+    beside = inner._replace(right=sheet.frame.right - title.size.width - PADDING)
+    return Space([f for f in (above, beside) if f.width > 0])
 
 
-def pack_into(blocks: Iterable[Block], window: Box) -> tuple[tuple[Block, ...], ...]:
+def pack_into(blocks: Iterable[Block], window: Rectangle) -> tuple[tuple[Block, ...], ...]:
     """Place blocks on as many pages as it takes, each page having the same free window."""
     return tuple(tuple(page.blocks) for page in pack(blocks, Space([window]), Space([window])))
 
@@ -151,7 +138,7 @@ def pack(blocks: Iterable[Block], first: Space, following: Space) -> tuple[Space
             at = len(sheets) - 1
             if not sheets[at].take(block):
                 raise ValueError(
-                    f"{block.name} ({block.size[0]:.0f} x {block.size[1]:.0f} mm) is larger than the sheet"
+                    f"{block.name} ({block.size.width:.0f} x {block.size.height:.0f} mm) is larger than the sheet"
                 )
         begun[name] = at
     return tuple(sheets)

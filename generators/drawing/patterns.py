@@ -8,12 +8,14 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from dryfit.generators.drawing.dimensions import SAME_VALUE, START, Leader, Ordinate, centre_cross, leaders, ordinates
-from dryfit.generators.drawing.marks import ARROW, Block, Mark, Pen, Stroke, Text, arrow, block, line
+from dryfit.generators.drawing.marks import ARROW, Block, Mark, Pen, Stroke, Text, around, arrow, block, line
 from dryfit.generators.drawing.paper import scale_text, scales
 from dryfit.generators.drawing.textblocks import HEIGHT, TITLE
 from dryfit.generators.lists.holes import HoleKind, lettered_holes, tolerance_text
-from dryfit.models.geometry.contours import Circle, Point, contour, dimension, number, shape_kind
+from dryfit.models.geometry.contours import Circle, contour, dimension, number, shape_kind
 from dryfit.models.geometry.outlines import Outline, round_
+from dryfit.models.geometry.points import ORIGIN, Point
+from dryfit.models.geometry.rectangles import Rectangle, Size
 from dryfit.models.job import Job, Place
 
 LARGEST_SCALE = 5.0  # of a detail; an LED hole at 5:1 is as large as a D-hole at 1:1
@@ -32,11 +34,11 @@ class Pattern:
     numbers: tuple[int, ...]  # of places, from 1; empty for rack holes
 
     @property
-    def box(self) -> tuple[float, float, float, float]:
+    def box(self) -> Rectangle:
         """Bounding box of all holes and countersinks, in the frame of the place."""
         boxes = [outline.box for _, outline in self.holes]
         boxes += [round_(k.countersink.diameter).moved(*o.centre).box for k, o in self.holes if k.countersink]
-        return (min(b[0] for b in boxes), min(b[1] for b in boxes), max(b[2] for b in boxes), max(b[3] for b in boxes))
+        return Rectangle.around(boxes)
 
 
 def patterns(job: Job) -> tuple[Pattern, ...]:
@@ -73,7 +75,7 @@ def runs(numbers: Sequence[int]) -> str:
     return ", ".join(str(g[0]) if len(g) == 1 else f"{g[0]}{' to ' if len(g) > 2 else ', '}{g[-1]}" for g in groups)
 
 
-def detail_scale(extent: Point, room: float) -> float:
+def detail_scale(extent: Size, room: float) -> float:
     """Return the smallest scale, 1:1 or larger, that shows an extent (mm) LEAST_SIZE large; less if room wants it."""
     known = itertools.takewhile(lambda s: s >= SMALLEST_SCALE, scales(LARGEST_SCALE))
     fitting = [s for s in known if max(extent) * s <= room]
@@ -85,7 +87,7 @@ def detail_scale(extent: Point, room: float) -> float:
 def detail(pattern: Pattern, room: float, planes: Mapping[float, str]) -> Block:
     """Return the enlarged detail: ordinates from the axis, sizes at leaders, and cutting planes (x, mm: letters)."""
     x0, y0, x1, y1 = pattern.box
-    scale = detail_scale((x1 - x0, y1 - y0), room)
+    scale = detail_scale(pattern.box.size, room)
     marks: list[Mark] = [mark for kind, outline in pattern.holes for mark in _drawn(kind, outline, scale)]
     edge_x, edge_y = min(x0, 0.0) * scale - 3.0, min(y0, 0.0) * scale - 3.0
     for x, letter in planes.items():
@@ -96,7 +98,7 @@ def detail(pattern: Pattern, room: float, planes: Mapping[float, str]) -> Block:
     marks += ordinates(below, edge_y - (6.0 if planes else 0.0), "below")
     marks += ordinates(beside, edge_x, "left")
     marks += leaders(tuple(_callouts(pattern, scale)), x1 * scale + 8.0)
-    left, bottom = min(m.box[0] for m in marks), min(m.box[1] for m in marks)
+    left, bottom, _, _ = around(marks)
     marks.append(Text(left, bottom - TITLE - 3.0, f"CUT-OUT {pattern.name}  {scale_text(scale)}", TITLE))
     marks.append(Text(left, bottom - TITLE - 3.0 - 2 * HEIGHT, _where(pattern), HEIGHT))
     return block(f"cut-out {pattern.name}", marks)
@@ -113,7 +115,7 @@ def _where(pattern: Pattern) -> str:
 
 def _drawn(kind: HoleKind, outline: Outline, scale: float) -> Iterator[Mark]:
     yield Stroke(contour(outline).scaled(scale))
-    x, y = (v * scale for v in outline.centre)
+    x, y = outline.centre * scale
     radius = max(outline.size) / 2 * scale
     if kind.countersink is not None:
         radius = kind.countersink.diameter / 2 * scale
@@ -137,13 +139,13 @@ def _plane(x: float, top: float, bottom: float, letter: str) -> Iterator[Mark]:
 def _spots(pattern: Pattern) -> list[Point]:
     """Return the points that fix the pattern: the axis, fixing centres, and edges or corners of the main hole."""
     main, others = pattern.holes[0][1], pattern.holes[1:]
-    spots = [(0.0, 0.0), *(outline.centre for _, outline in others)]
+    spots = [ORIGIN, *(outline.centre for _, outline in others)]
     if main.is_circle:
         return [*spots, main.centre]
     if shape_kind(main) == "polygon":
         return [*spots, *sharp_corners(main)]
     left, bottom, right, top = main.box
-    return [*spots, (left, 0.0), (right, 0.0), (0.0, bottom), (0.0, top)]
+    return [*spots, Point(left, 0.0), Point(right, 0.0), Point(0.0, bottom), Point(0.0, top)]
 
 
 def _start(x: float, y: float, axis: int, spots: Sequence[Point]) -> float:
@@ -154,13 +156,7 @@ def _start(x: float, y: float, axis: int, spots: Sequence[Point]) -> float:
 
 def sharp_corners(outline: Outline) -> tuple[Point, ...]:
     """Return where the straight edges of a polygon would meet if its corners were not rounded."""
-
-    def sharp(x: float, y: float, radius: float, start: float, stop: float) -> Point:
-        out = radius / math.cos(math.radians((stop - start) / 2))
-        middle = math.radians((start + stop) / 2)
-        return (x + out * math.cos(middle), y + out * math.sin(middle))
-
-    return tuple(sharp(c.x, c.y, c.radius, c.start, c.stop) for c in outline.corners)
+    return tuple(c.on_arc(c.middle, c.radius / math.cos(math.radians((c.stop - c.start) / 2))) for c in outline.corners)
 
 
 def _callouts(pattern: Pattern, scale: float) -> Iterator[Leader]:
@@ -169,12 +165,12 @@ def _callouts(pattern: Pattern, scale: float) -> Iterator[Leader]:
         same = [outline for k, outline in pattern.holes if k == kind]
         outline = max(same, key=lambda o: o.centre)
         times = f"{len(same)} × " if len(same) > 1 else ""
-        x, y = (v * scale for v in outline.centre)
+        x, y = outline.centre * scale
         if outline.is_circle:
-            yield Leader(f"{kind.letter}: {times}{kind.punched}", x, y, outline.size[0] / 2 * scale)
+            yield Leader(f"{kind.letter}: {times}{kind.punched}", x, y, outline.size.width / 2 * scale)
         else:
             tip = max(_edge_points(outline))
-            yield Leader(_size_text(kind, times), tip[0] * scale, tip[1] * scale)
+            yield Leader(_size_text(kind, times), *(tip * scale))
         if kind.countersink is not None:
             yield Leader(f"countersink {kind.sink_text}", x, y, kind.countersink.diameter / 2 * scale)
 
@@ -190,9 +186,7 @@ def _size_text(kind: HoleKind, times: str) -> str:
 
 def _edge_points(outline: Outline) -> Iterator[Point]:
     """Yield middles of rounded corners, or else corners: points on the outline that a leader can touch."""
-    for c in outline.corners:
-        middle = math.radians((c.start + c.stop) / 2)
-        yield (c.x + c.radius * math.cos(middle), c.y + c.radius * math.sin(middle))
+    return (c.on_arc(c.middle) for c in outline.corners)
 
 
 def planes_of(pattern: Pattern, job: Job, letters: Mapping[str, str]) -> dict[float, str]:

@@ -10,11 +10,12 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from dryfit.generators.drawing.dimensions import Leader, Ordinate, leaders, ordinates
-from dryfit.generators.drawing.marks import Block, Mark, Stroke, Text, block, chain, frame
+from dryfit.generators.drawing.marks import Block, Mark, Stroke, Text, around, block, chain, frame
 from dryfit.generators.drawing.paper import scale_text, scales
 from dryfit.generators.drawing.textblocks import HEIGHT, TITLE
 from dryfit.models.geometry.contours import Curve, dimension, number
-from dryfit.models.job import Panel
+from dryfit.models.geometry.rectangles import Rectangle
+from dryfit.models.panel import Panel
 
 QUARTER = math.tan(math.pi / 8)  # bulge of a quarter turn
 BREAK = 2.0  # mm; half of the gap where a web is broken
@@ -52,7 +53,7 @@ def profile(panel: Panel, room: float) -> Block:
     marks += leaders(
         (Leader(f"2 × 90°, inside R{number(panel.bend_radius)}", corner, end - corner),), deep * scale + COLUMN
     )
-    left, bottom = min(m.box[0] for m in marks), min(m.box[1] for m in marks)
+    left, bottom, _, _ = around(marks)
     marks.append(Text(left, bottom - TITLE - 3.0, f"PROFILE  {scale_text(scale)}", TITLE))
     marks.append(Text(left, bottom - TITLE - 3.0 - 2 * HEIGHT, _lips(panel), HEIGHT))
     return block("profile", marks)
@@ -60,7 +61,7 @@ def profile(panel: Panel, room: float) -> Block:
 
 def _break(thick: float) -> Iterator[Mark]:
     """Yield a gap in the middle of the web between two zigzag lines."""
-    yield frame((-1.0, -BREAK, thick + 1.0, BREAK), None, "white")
+    yield frame(Rectangle(-1.0, -BREAK, thick + 1.0, BREAK), None, "white")
     middle = thick / 2
     for y in (-BREAK, BREAK):
         points = ((-2.5, y), (middle - 0.6, y), (middle - 0.3, y + 1.2), (middle + 0.3, y - 1.2), (middle + 0.6, y))

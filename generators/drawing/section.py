@@ -15,13 +15,16 @@ from itertools import pairwise
 
 from dryfit.generators.bodies.assembly import Assembly, Instance, Role
 from dryfit.generators.drawing.dimensions import length
-from dryfit.generators.drawing.marks import Block, Box, Clip, Mark, Pen, Stroke, Text, block, line
+from dryfit.generators.drawing.marks import Block, Clip, Mark, Pen, Stroke, Text, around, block, line
 from dryfit.generators.drawing.paper import scale_text, scales
 from dryfit.generators.drawing.patterns import cut_at
 from dryfit.generators.drawing.textblocks import HEIGHT, TITLE, wrapped
 from dryfit.models.geometry.bodies import Profile, Slice, Straight
-from dryfit.models.geometry.contours import Curve, Point, contour, dimension, number, polygon_of
-from dryfit.models.job import Job, Panel, Place
+from dryfit.models.geometry.contours import Curve, contour, dimension, number, polygon_of
+from dryfit.models.geometry.points import Point
+from dryfit.models.geometry.rectangles import Rectangle, Size
+from dryfit.models.job import Job, Place
+from dryfit.models.panel import Panel
 
 SHOWN: tuple[Role, ...] = ("panel", "part", "washer", "nut", "screw")  # in the order they are drawn, each over the last
 HATCHES: dict[Role, tuple[float, float]] = {"panel": (45.0, 1.8), "part": (-45.0, 2.6)}  # degrees, mm apart on paper
@@ -63,7 +66,7 @@ def _is_plain(part: Slice, x: float) -> bool:
 def _bands(part: Slice, x: float, share: float) -> tuple[tuple[float, float], ...]:
     """Return the solid stretches along y at one height of a slice; as many at every height of the same slice."""
     edges = list(_chord(part.profile, x, share))
-    for hole in sorted((h for h in part.holes if _reaches(h, x)), key=lambda h: h.widest.centre[1]):
+    for hole in sorted((h for h in part.holes if _reaches(h, x)), key=lambda h: h.widest.centre.y):
         edges[-1:-1] = _chord(hole, x, share)
     return tuple(zip(edges[::2], edges[1::2], strict=True))
 
@@ -82,18 +85,18 @@ def _chord(profile: Profile, x: float, share: float) -> tuple[float, float]:
         half = math.sqrt(max(0.0, c.radius**2 - (c.x - x) ** 2))
         return (c.y - half, c.y + half)
     if not left < x < right:
-        return (outline.centre[1], outline.centre[1])
+        return (outline.centre.y, outline.centre.y)
     points = polygon_of(contour(outline))
     ys = [_crossing(a, b, x) for a, b in zip(points, points[1:] + points[:1], strict=True) if _spans(a, b, x)]
     return (min(ys), max(ys))
 
 
 def _spans(a: Point, b: Point, x: float) -> bool:
-    return min(a[0], b[0]) <= x <= max(a[0], b[0]) and a[0] != b[0]
+    return min(a.x, b.x) <= x <= max(a.x, b.x) and a.x != b.x
 
 
 def _crossing(a: Point, b: Point, x: float) -> float:
-    return a[1] + (b[1] - a[1]) * (x - a[0]) / (b[0] - a[0])
+    return a.y + (b.y - a.y) * (x - a.x) / (b.x - a.x)
 
 
 # --- drawing it -----------------------------------------------------------------------------------------------------
@@ -105,20 +108,18 @@ def in_place_frame(slices: Iterable[Slice], place: Place) -> Iterator[Slice]:
         yield part.placed(-place.x, -place.y, 0.0, 0.0, False).placed(0.0, 0.0, 0.0, -place.turn, False)
 
 
-def section(job: Job, assembly: Assembly, place: Place, letter: str, *, room: Point, where: str) -> Block:
+def section(job: Job, assembly: Assembly, place: Place, letter: str, *, room: Size, where: str) -> Block:
     """Return the section of one place; ``room`` is how wide and high the view may be, ``where`` says what it shows."""
     x = cut_at(place)
     ours = [i for i in assembly.of(*SHOWN) if i.place in ("", place.name)]
     ours.sort(key=lambda i: SHOWN.index(i.role))
     cuts = [(i, [p for s in in_place_frame(i.slices, place) for p in cut(s, x)]) for i in ours]
     window = _window(cuts)
-    scale = next(
-        s for s in scales(5.0) if (window[2] - window[0]) * s <= room[0] and (window[3] - window[1]) * s <= room[1]
-    )
-    paper_window = _to_paper_box(window, scale)
+    scale = next(s for s in scales(5.0) if window.width * s <= room.width and window.height * s <= room.height)
+    paper_window = window.mirrored().scaled(scale)
     marks: list[Mark] = [Clip(paper_window, tuple(m for i, pieces in cuts for m in _drawn(i, pieces, scale)))]
     marks += _sizes(job.panel, cuts, paper_window, scale)
-    left, bottom = min(m.box[0] for m in marks), min(m.box[1] for m in marks)
+    left, bottom, _, _ = around(marks)
     top = bottom - TITLE - 3.0
     marks.append(Text(left, top, f"{letter}–{letter}  {scale_text(scale)}", TITLE))
     rows = [row for text in (where, *_stack_names(ours)) for row in wrapped(text, TEXT_WIDTH, HEIGHT)]
@@ -126,8 +127,8 @@ def section(job: Job, assembly: Assembly, place: Place, letter: str, *, room: Po
     return block(f"section {letter}", marks)
 
 
-def _window(cuts: Sequence[tuple[Instance, Sequence[Piece]]]) -> Box:
-    """Return what is shown: all that is cut of part and fasteners and MARGIN more along y; (z0, y0, z1, y1)."""
+def _window(cuts: Sequence[tuple[Instance, Sequence[Piece]]]) -> Rectangle:
+    """Return what is shown, z to the right: all that is cut of part and fasteners and MARGIN more along y."""
     shown = [p for i, pieces in cuts if i.role != "panel" for p in pieces]
     panel = [p for i, pieces in cuts if i.role == "panel" for p in pieces]
     low, high = min(min(p.low0, p.low1) for p in shown), max(max(p.high0, p.high1) for p in shown)
@@ -135,11 +136,7 @@ def _window(cuts: Sequence[tuple[Instance, Sequence[Piece]]]) -> Box:
     high = min(high + MARGIN, max(p.high0 for p in panel))
     low, high = min(low, *(p.low0 for p in shown)), max(high, *(p.high0 for p in shown))
     levels = [z for p in shown for z in (p.z0, p.z1)] + [0.0]
-    return (min(levels) - 1.0, low, max(levels) + 1.0, high)
-
-
-def _to_paper_box(window: Box, scale: float) -> Box:
-    return (-window[2] * scale, window[1] * scale, -window[0] * scale, window[3] * scale)
+    return Rectangle(min(levels) - 1.0, low, max(levels) + 1.0, high)
 
 
 def _drawn(instance: Instance, pieces: Sequence[Piece], scale: float) -> Iterator[Mark]:
@@ -163,7 +160,7 @@ def _drawn(instance: Instance, pieces: Sequence[Piece], scale: float) -> Iterato
 
 def _corners(p: Piece, scale: float) -> tuple[Point, ...]:
     spots = ((p.z0, p.low0), (p.z0, p.high0), (p.z1, p.high1), (p.z1, p.low1))
-    return tuple((-z * scale, y * scale) for z, y in spots)
+    return tuple(Point(-z * scale, y * scale) for z, y in spots)
 
 
 def _faces(pieces: Sequence[Piece]) -> Iterator[tuple[float, float, float]]:
@@ -193,9 +190,9 @@ def _hatched(shape: Sequence[Point], angle: float, apart: float) -> Iterator[Mar
         for (p, dp), (q, dq) in pairwise([*spots, spots[0]]):
             if (dp - level) * (dq - level) < 0:
                 share = (level - dp) / (dq - dp)
-                hits.append((p[0] + (q[0] - p[0]) * share, p[1] + (q[1] - p[1]) * share))
+                hits.append(p + (q - p) * share)
         if len(hits) == 2:
-            hits.sort(key=lambda h: h[0] * along[0] + h[1] * along[1])
+            hits.sort(key=lambda h: h.x * along[0] + h.y * along[1])
             yield line(hits[0], hits[1], Pen.HATCH)
 
 
@@ -209,21 +206,23 @@ def _thread(pieces: Sequence[Piece], scale: float) -> Iterator[Mark]:
                 yield line((-p.z0 * scale, y * scale), (-p.z1 * scale, y * scale), Pen.THIN)
 
 
-def _sizes(panel: Panel, cuts: Sequence[tuple[Instance, Sequence[Piece]]], window: Box, scale: float) -> Iterator[Mark]:
+def _sizes(
+    panel: Panel, cuts: Sequence[tuple[Instance, Sequence[Piece]]], window: Rectangle, scale: float
+) -> Iterator[Mark]:
     """Yield the thickness of the finished panel above the view and the depth behind it below."""
     rear = panel.finished * scale
     text = dimension(panel.finished) + (" coated" if panel.coating else "")
-    yield from length(0.0, rear, window[3], window[3] + 6.0, text)
+    yield from length(0.0, rear, window.top, window.top + 6.0, text)
     deepest = -min(p.z0 for i, pieces in cuts if i.role != "panel" for p in pieces) * scale
     if deepest > rear + 1:
         depth = number(deepest / scale - panel.finished)
-        yield from length(rear, deepest, window[1], window[1] - 6.0, depth)
+        yield from length(rear, deepest, window.bottom, window.bottom - 6.0, depth)
 
 
 def _stack_names(instances: Sequence[Instance]) -> Iterator[str]:
     """Yield what holds the part, front to rear, each kind once."""
     held = [i for i in instances if i.role in ("screw", "washer", "nut")]
-    held.sort(key=lambda i: -i.box[5])
+    held.sort(key=lambda i: -i.box.z1)
     yield from dict.fromkeys(_unbroken(i.body.name) for i in held)
 
 

@@ -11,7 +11,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from dryfit.generators.bodies.assembly import Assembly, Instance
-from dryfit.generators.bodies.blank import RIGHT_ANGLE, blank, lip_width
+from dryfit.generators.bodies.blank import RIGHT_ANGLE, blank
 from dryfit.generators.drawing.marks import Block, Drawing, Mark, Pen, Sheet, frame, line
 from dryfit.generators.drawing.paper import PADDING, Paper, Space, pack, paper, scale_text, scales, space
 from dryfit.generators.drawing.patterns import SMALLEST_SCALE, detail, patterns, planes_of, runs
@@ -25,6 +25,7 @@ from dryfit.generators.lists.cautions import cautions
 from dryfit.generators.lists.drills import drill_for
 from dryfit.generators.lists.holes import LETTERS, hole_chart
 from dryfit.models.geometry.contours import dimension, number
+from dryfit.models.geometry.rectangles import Size
 from dryfit.models.job import Job, Place
 
 DETAIL_SHARE = 0.28  # of the frame's height: how large the pattern itself may be in its detail
@@ -64,14 +65,13 @@ def _packed(blocks: tuple[Block, ...], room: tuple[Space, Space]) -> tuple[Space
     """Return the blocks on the fewest sheets: in their own order, or the tall ones first where that saves a sheet."""
     views = [b for b in blocks if b.name.endswith("view")]
     others = [b for b in blocks if b not in views]
-    orders = (blocks, (*views, *sorted(others, key=lambda b: -b.size[1])))
+    orders = (blocks, (*views, *sorted(others, key=lambda b: -b.size.height)))
     tries = [pack(order, *(Space(list(r.free)) for r in room)) for order in orders]
     return min(tries, key=len)
 
 
 def _sheet(page: Paper, filled: Space, foot: Block, name: str) -> Sheet:
-    _, y0, x1, _ = page.frame
-    placed = foot.at(x1 - foot.size[0], y0 + foot.size[1])
+    placed = foot.at(page.frame.right - foot.size.width, page.frame.bottom + foot.size.height)
     border = Block("frame", tuple(_border(page)), page.frame)
     return Sheet(page.width, page.height, page.group, (border, *filled.blocks, placed), name)
 
@@ -107,7 +107,7 @@ def front_view(job: Job, room: Space) -> FrontView:
     """
     for places in (True, False):
         for scale in itertools.takewhile(lambda s: s >= SMALLEST_SCALE, scales(1.0)):
-            if _has_room(room, (job.panel.width * scale, job.panel.height * scale)):
+            if _has_room(room, Size(job.panel.width * scale, job.panel.height * scale)):
                 if places and crowded(job, scale):
                     break
                 view = panel_view(job, scale, "front", places=places)
@@ -116,21 +116,24 @@ def front_view(job: Job, room: Space) -> FrontView:
     raise ValueError("the panel does not fit the paper at any scale down to 1:100")
 
 
-def _has_room(room: Space, size: tuple[float, float]) -> bool:
-    return any(size[0] <= f[2] - f[0] and size[1] <= f[3] - f[1] for f in room.free)
+def _has_room(room: Space, size: Size) -> bool:
+    return any(size.fits(free.size) for free in room.free)
 
 
 def _blocks(job: Job, page: Paper, assembly: Assembly | None, view: FrontView) -> Iterator[Block]:
     """Yield all blocks, most wanted first: earlier ones get the better spots."""
-    most, tall = page.frame[2] - page.frame[0] - 2 * PADDING, page.frame[3] - page.frame[1] - 20.0
+    high = page.frame.height
+    most = Size(page.frame.width - 2 * PADDING, high - 20.0)
     front = view.block
     yield front
     if needs_rear_view(job):
         rear = panel_view(job, view.scale, "rear")
-        yield replace(rear, box=(front.box[0], rear.box[1], front.box[2], rear.box[3]))  # so that they stand in line
-    detail_room = DETAIL_SHARE * (page.frame[3] - page.frame[1])
+        yield replace(
+            rear, box=rear.box._replace(left=front.box.left, right=front.box.right)
+        )  # so that they stand in line
+    detail_room = DETAIL_SHARE * high
     if job.panel.lip:
-        yield profile(job.panel, PROFILE_SHARE * (page.frame[3] - page.frame[1]))
+        yield profile(job.panel, PROFILE_SHARE * high)
     shown = section_places(job, assembly) if assembly is not None else {}
     for pattern in patterns(job):
         planes = planes_of(pattern, job, {place: letter for place, (letter, _) in shown.items()})
@@ -141,11 +144,11 @@ def _blocks(job: Job, page: Paper, assembly: Assembly | None, view: FrontView) -
         where = f"places {runs(numbers)}" if len(numbers) > 1 else f"place {numbers[0]}"
         if len(where) > 30:
             where = f"{len(numbers)} places as place {numbers[0]}"
-        size = (detail_room * 1.5, detail_room * 1.2)
+        size = Size(detail_room * 1.5, detail_room * 1.2)
         yield section(job, assembly, places[name], letter, room=size, where=f"{places[name].part.title}, {where}")
-    yield from tables("hole chart", "HOLE CHART", _chart(job), (most, tall))
-    yield notes("notes", "NOTES", tuple(_notes(job, view)), min(NOTES_WIDTH, most))
-    yield from tables("places", "PLACES", _places(job), (most, tall))
+    yield from tables("hole chart", "HOLE CHART", _chart(job), most)
+    yield notes("notes", "NOTES", tuple(_notes(job, view)), min(NOTES_WIDTH, most.width))
+    yield from tables("places", "PLACES", _places(job), most)
 
 
 def needs_rear_view(job: Job) -> bool:
@@ -178,7 +181,15 @@ def _section_key(place: Place, assembly: Assembly) -> object:
     held: Iterable[Instance] = (i for i in assembly.of("screw", "nut", "washer") if i.place == place.name)
     stack = tuple(sorted({(i.body.name, round(i.placement.z, 4)) for i in held}))
     cut = place.cutout
-    return (place.kind, place.mount, place.part_turn, cut.main.box, cut.fixing_diameter, cut.countersink, stack)
+    return (
+        place.kind,
+        place.mount,
+        place.mounting.part_turn,
+        cut.main.box,
+        cut.fixing_diameter,
+        cut.countersink,
+        stack,
+    )
 
 
 def _fields(job: Job, page: Paper, titles: Titles) -> Fields:
@@ -215,7 +226,7 @@ def mass(job: Job) -> float:
     if panel.lip:
         r, t = panel.bend_radius, panel.thickness
         bend = math.radians(RIGHT_ANGLE) * (r + t / 2) * t  # area of the bend's section
-        volume += 2 * lip_width(panel) * (bend + (panel.lip - r) * t - (r + t) * t)
+        volume += 2 * panel.lip_length * (bend + (panel.lip - r) * t - (r + t) * t)
     return volume * panel.material.density * 1e-9
 
 

@@ -12,7 +12,6 @@ from dataclasses import dataclass
 
 from dryfit.generators.drawing.marks import (
     Block,
-    Box,
     Clip,
     Drawing,
     Mark,
@@ -23,17 +22,18 @@ from dryfit.generators.drawing.marks import (
     circle,
     frame,
     line,
-    overlap,
 )
 from dryfit.generators.drawing.paper import pack_into, paper
 from dryfit.generators.drawing.textblocks import HEIGHT, SMALL, Cells, fitted, notes, tables
-from dryfit.generators.drawing.views import free_spot
+from dryfit.generators.drawing.views import cross_boxes, free_spot
 from dryfit.generators.lettering.typeface import text_width
 from dryfit.generators.lists.cautions import cautions
 from dryfit.generators.lists.drills import PILOTS, drill_for
 from dryfit.generators.lists.holes import Lettered, hole_chart, lettered_holes
-from dryfit.models.geometry.contours import Point, contour, number
-from dryfit.models.geometry.outlines import box, clearance
+from dryfit.models.geometry.contours import contour, number
+from dryfit.models.geometry.outlines import clearance, filled
+from dryfit.models.geometry.points import Point
+from dryfit.models.geometry.rectangles import Rectangle, Size
 from dryfit.models.job import Job
 from dryfit.models.reading.errors import UnknownName
 from dryfit.models.reading.units import MM_PER_INCH
@@ -74,15 +74,14 @@ class Page:
     height: float
 
     @property
-    def window(self) -> Box:
+    def window(self) -> Rectangle:
         """Where the tile is printed."""
-        return (MARGIN, MARGIN + FOOT, self.width - MARGIN, self.height - MARGIN)
+        return Rectangle(MARGIN, MARGIN + FOOT, self.width - MARGIN, self.height - MARGIN)
 
     @property
-    def tile(self) -> Point:
+    def tile(self) -> Size:
         """Width and height of a tile."""
-        x0, y0, x1, y1 = self.window
-        return (x1 - x0, y1 - y0)
+        return self.window.size
 
 
 @dataclass(frozen=True)
@@ -92,7 +91,7 @@ class Tile:
     number: int
     column: int
     row: int
-    box: Box
+    box: Rectangle
 
 
 def _page(paper_size: str, job: Job) -> Page:
@@ -102,20 +101,20 @@ def _page(paper_size: str, job: Job) -> Page:
     return min((upright, lying), key=lambda p: len(tuple(_tiles(p, _area(job)))))
 
 
-def _area(job: Job) -> Box:
+def _area(job: Job) -> Rectangle:
     w, h = job.panel.width / 2 + AROUND, job.panel.height / 2
-    return (-w, -h - AROUND, w, h + TAB)
+    return Rectangle(-w, -h - AROUND, w, h + TAB)
 
 
-def _tiles(page: Page, area: Box) -> Iterator[Tile]:
+def _tiles(page: Page, area: Rectangle) -> Iterator[Tile]:
     """Yield tiles that cover the area with OVERLAP between neighbours, spread evenly."""
     w, h = page.tile
-    columns, rows = (_count(area[2] - area[0], w), _count(area[3] - area[1], h))
+    columns, rows = _count(area.width, w), _count(area.height, h)
     for row in range(rows):
         for column in range(columns):
-            left = _offset(area[0], area[2], w, column, columns)
-            bottom = _offset(area[1], area[3], h, rows - 1 - row, rows)
-            yield Tile(row * columns + column + 1, column, row, (left, bottom, left + w, bottom + h))
+            left = _offset(area.left, area.right, w, column, columns)
+            bottom = _offset(area.bottom, area.top, h, rows - 1 - row, rows)
+            yield Tile(row * columns + column + 1, column, row, Rectangle.at((left, bottom), page.tile))
 
 
 def _count(length: float, tile: float) -> int:
@@ -132,7 +131,7 @@ def _offset(low: float, high: float, tile: float, n: int, count: int) -> float:
 
 
 def _tile_sheet(job: Job, page: Page, tile: Tile, tiles: Sequence[Tile], marks: Sequence[Mark]) -> Sheet:
-    dx, dy = page.window[0] - tile.box[0], page.window[1] - tile.box[1]
+    dx, dy = page.window.corner - tile.box.corner
     joints = tuple(_joints(tile, tiles))
     seen = [m for m in (*joints, *marks) if _is_seen(m, tile.box)]
     group = Clip(page.window, tuple(m.moved(dx, dy) for m in seen))
@@ -145,12 +144,9 @@ def _tile_sheet(job: Job, page: Page, tile: Tile, tiles: Sequence[Tile], marks: 
     return Sheet(page.width, page.height, LINE_GROUP, blocks, f"{job.title}: drill template, {name.lower()}")
 
 
-def _is_seen(mark: Mark, window: Box) -> bool:
+def _is_seen(mark: Mark, window: Rectangle) -> bool:
     """Whether a mark belongs on the tile: text only if it is there whole (its neighbour shows it otherwise)."""
-    b = mark.box
-    if isinstance(mark, Text):
-        return window[0] < b[0] and b[2] < window[2] and window[1] < b[1] and b[3] < window[3]
-    return overlap(b, window)
+    return window.holds(mark.box) if isinstance(mark, Text) else window.overlaps(mark.box)
 
 
 def _joints(tile: Tile, tiles: Sequence[Tile]) -> Iterator[Mark]:
@@ -161,12 +157,12 @@ def _joints(tile: Tile, tiles: Sequence[Tile]) -> Iterator[Mark]:
         if step in ((1, 0), (-1, 0)):
             x = x1 - OVERLAP / 2 if step[0] > 0 else x0 + OVERLAP / 2
             yield line((x, y0), (x, y1), Pen.FOLD)
-            for y in (y0 + (y1 - y0) / 4, y1 - (y1 - y0) / 4):
+            for y in (y0 + tile.box.height / 4, y1 - tile.box.height / 4):
                 yield from _match(x, y)
         elif step in ((0, 1), (0, -1)):
             y = y0 + OVERLAP / 2 if step[1] > 0 else y1 - OVERLAP / 2
             yield line((x0, y), (x1, y), Pen.FOLD)
-            for x in (x0 + (x1 - x0) / 4, x1 - (x1 - x0) / 4):
+            for x in (x0 + tile.box.width / 4, x1 - tile.box.width / 4):
                 yield from _match(x, y)
 
 
@@ -187,7 +183,7 @@ def _foot(page: Page, title: str, where: str) -> Block:
     for n, (text, height) in enumerate(((title, 3.5), (where, 3.5), ("Print at 100 %; measure both bars.", HEIGHT))):
         cut, fit = fitted(text, room, height)
         marks.append(Text(left, y - 1.0 - n * 6.0, cut, fit))
-    return Block("foot", tuple(marks), (MARGIN, MARGIN, page.width - MARGIN, MARGIN + FOOT - 2.0))
+    return Block("foot", tuple(marks), Rectangle(MARGIN, MARGIN, page.width - MARGIN, MARGIN + FOOT - 2.0))
 
 
 def _bar(x: float, y: float, length: float, parts: int, text: str) -> Iterator[Mark]:
@@ -206,18 +202,18 @@ def _marks(job: Job) -> Iterator[Mark]:
     """Yield the template of the whole panel, panel axes."""
     panel, items = job.panel, lettered_holes(job)
     w, h = panel.width / 2, panel.height / 2
-    yield Stroke(contour(box(panel.width, panel.height, panel.corner)))
+    yield Stroke(contour(panel.outline))
     yield line((-w - AROUND, h), (w + AROUND, h), Pen.FOLD)
-    yield frame((-w, h, w, h + TAB), Pen.THIN)
-    taken: list[Box] = [item.hole.outline.box for item in items]
-    taken += [(-w, y, w, y) for y in (-h, h)]
+    yield frame(Rectangle(-w, h, w, h + TAB), Pen.THIN)
+    taken = [item.hole.outline.box for item in items]
+    taken += [Rectangle(-w, y, w, y) for y in (-h, h)]
     text = next((t for t in FOLD_TEXTS if text_width(t, HEIGHT) < panel.width - 4.0), "")
     for x in _repeated(-w, w):
         yield Text(x, h + TAB / 2 - HEIGHT / 2, text, HEIGHT, "centre", masked=True)
     for item in items:
         yield from _hole(item)
     numbers = {place.name: str(n) for n, place in enumerate(job.places, start=1)}
-    taken += [b for item in items for b in _cross_boxes(item)]
+    taken += [b for item in items for b in cross_boxes(item.at, _arm(item))]
     sizes = _tag_heights(items, str(len(job.places)))
     for item in items:
         place = numbers.get(item.hole.place, "") if item.hole.purpose == "main" else ""
@@ -251,11 +247,6 @@ def _arm(item: Lettered) -> float:
     return min(CROSS, item.kind.diameter / 2 + 1.5)
 
 
-def _cross_boxes(item: Lettered) -> tuple[Box, Box]:
-    (x, y), arm = item.at, _arm(item)
-    return ((x - arm, y, x + arm, y), (x, y - arm, x, y + arm))
-
-
 def _tag_heights(items: Sequence[Lettered], widest: str) -> dict[str, float]:
     """Return by letter the height at which the widest number fits into main holes, so that all of a kind look alike.
 
@@ -273,47 +264,43 @@ def _tag_heights(items: Sequence[Lettered], widest: str) -> dict[str, float]:
     return found
 
 
-def _inner(item: Lettered, text: str, height: float) -> Box:
+def _inner(item: Lettered, text: str, height: float) -> Rectangle:
     """Return where a text stands in a hole: beside its centre, in a diagonal direction that clears the pilot."""
-    x, y = (v + 0.4 * _pilot(item) + 0.6 for v in item.at)
-    return (x, y, x + text_width(text, height), y + height)
+    away = 0.4 * _pilot(item) + 0.6
+    return Rectangle.at(item.at + Point(away, away), (text_width(text, height), height))
 
 
-def _tag(item: Lettered, place: str, inner: float | None, taken: list[Box]) -> Iterator[Text]:
+def _tag(item: Lettered, place: str, inner: float | None, taken: list[Rectangle]) -> Iterator[Text]:
     """Yield the letter of a hole, with the number of its place at the main hole: inside it at a height, if given.
 
     Beside it, the letter alone may have room where both have not; a hole hemmed in on all sides stays without.
     """
     text = f"{place} {item.kind.letter}".strip()
     if place and inner is not None:
-        left, bottom, _, _ = _inner(item, text, inner)
-        yield Text(left, bottom, text, inner, masked=True)
+        room = _inner(item, text, inner)
+        yield Text(room.left, room.bottom, text, inner, masked=True)
         return
     for short in dict.fromkeys((text, place or text, item.kind.letter)):
-        size = (text_width(short, SMALL), SMALL)
+        size = Size(text_width(short, SMALL), SMALL)
         spot = free_spot(item.at, item.hole.outline.size, size, taken)
         if spot is not None:
-            taken.append((spot[0], spot[1], spot[0] + size[0], spot[1] + size[1]))
-            yield Text(spot[0], spot[1], short, SMALL, masked=True)
+            taken.append(spot)
+            yield Text(spot.left, spot.bottom, short, SMALL, masked=True)
             return
 
 
-def _fits_in(item: Lettered, room: Box) -> bool:
-    """Whether a box lies within a hole with a little to spare."""
-    width, height = room[2] - room[0], room[3] - room[1]
-    middle = ((room[0] + room[2]) / 2, (room[1] + room[3]) / 2)
-    return clearance(box(width, height).moved(*middle), item.hole.outline) >= 0.5
+def _fits_in(item: Lettered, room: Rectangle) -> bool:
+    """Whether a rectangle lies within a hole with a little to spare."""
+    return clearance(filled(room), item.hole.outline) >= 0.5
 
 
 # --- the page of drills ---------------------------------------------------------------------------------------------
 
 
 def _drill_pages(job: Job, page: Page) -> Iterator[Sheet]:
-    x0, y0, x1, y1 = page.window
-    most, tall = x1 - x0, y1 - y0
     blocks = [
-        *tables("drills", "HOLES AND DRILLS", _drills(job), (most, tall)),
-        notes("how to use", "HOW TO USE", tuple(_how(job)), min(150.0, most)),
+        *tables("drills", "HOLES AND DRILLS", _drills(job), page.tile),
+        notes("how to use", "HOW TO USE", tuple(_how(job)), min(150.0, page.tile.width)),
     ]
     packed = pack_into(blocks, page.window)
     for n, placed in enumerate(packed, start=1):

@@ -5,10 +5,10 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 
-from dryfit.generators.drawing.marks import Block, Box, Mark, Pen, Text, frame, line
+from dryfit.generators.drawing.marks import Block, Mark, Pen, Text, frame, line
 from dryfit.generators.drawing.paper import CONTINUED
 from dryfit.generators.lettering.typeface import text_width
-from dryfit.models.geometry.contours import Point
+from dryfit.models.geometry.rectangles import Rectangle, Size
 
 HEIGHT = 2.5  # ISO 3098 nominal size for drawings of this size
 SMALL = 1.8  # ISO 3098 smallest nominal size
@@ -76,7 +76,7 @@ def paragraphs(
             y -= step
             marks += [Text(0.0, y, numbers[n], height)] if i == 0 and numbers else []
             marks.append(Text(indent, y, row, height))
-    return Block(name, tuple(marks), (0.0, y - 0.4 * height, width, 0.0))
+    return Block(name, tuple(marks), Rectangle(0.0, y - 0.4 * height, width, 0.0))
 
 
 def table(name: str, title: str, cells: Cells, most: float, *, height: float = HEIGHT) -> Block:
@@ -92,12 +92,11 @@ def table(name: str, title: str, cells: Cells, most: float, *, height: float = H
             text, fit = fitted(cell, width - 2 * PAD + 1e-9, height, min(SMALL, height))
             marks.append(Text(left + PAD, base, text, fit))
     bottom = top - (len(rows) + 1) * step
-    box: Box = (0.0, bottom, edges[-1], top)
-    marks.append(frame(box, Pen.OUTLINE))
+    marks.append(frame(Rectangle(0.0, bottom, edges[-1], top), Pen.OUTLINE))
     marks.append(line((0.0, top - step), (edges[-1], top - step), Pen.OUTLINE))
     marks += [line((0.0, top - r * step), (edges[-1], top - r * step)) for r in range(2, len(rows) + 1)]
     marks += [line((x, bottom), (x, top)) for x in edges[1:-1]]
-    return Block(name, tuple(marks), (0.0, bottom, max(edges[-1], text_width(title, TITLE)), 0.0))
+    return Block(name, tuple(marks), Rectangle(0.0, bottom, max(edges[-1], text_width(title, TITLE)), 0.0))
 
 
 def column_widths(rows: Sequence[Sequence[str]], most: float, height: float) -> list[float]:
@@ -113,11 +112,11 @@ def column_widths(rows: Sequence[Sequence[str]], most: float, height: float) -> 
     return widths
 
 
-def tables(name: str, title: str, cells: Cells, room: Point, *, height: float = HEIGHT) -> Iterator[Block]:
-    """Yield the table in as many pieces as keep each within the room (width, height)."""
+def tables(name: str, title: str, cells: Cells, room: Size, *, height: float = HEIGHT) -> Iterator[Block]:
+    """Yield the table in as many pieces as keep each within the room."""
     head, rows = cells
-    per = max(1, int((room[1] - TITLE - 2.0) / (ROW * height)) - 1)
+    per = max(1, int((room.height - TITLE - 2.0) / (ROW * height)) - 1)
     for start in range(0, len(rows), per):
         more = CONTINUED if start else ""
         part = (head, rows[start : start + per])
-        yield table(f"{name}{more}", f"{title}{more}", part, room[0], height=height)
+        yield table(f"{name}{more}", f"{title}{more}", part, room.width, height=height)

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from dryfit.generators.drawing.marks import Block, Mark, Pen, Stroke, Text, circle, frame, line
 from dryfit.generators.drawing.textblocks import fitted
 from dryfit.models.geometry.contours import Curve
+from dryfit.models.geometry.rectangles import Rectangle
 
 WIDTH = 180.0  # ISO 7200: the title block is 180 mm wide, so that it fits A4
 LABEL = 1.8  # mm; the small print that names a field: the least size of ISO 3098
@@ -88,7 +89,7 @@ def title_block(f: Fields) -> Block:
     marks = list(_rows(rows, ROWS))
     y = -ROWS[0] - ROWS[1] - ROWS[2] / 2
     marks += projection_symbol(WIDTH - 11.0, y - 1.5, f.third_angle)
-    return Block("title block", tuple(marks), (0.0, -sum(ROWS), WIDTH, 0.0))
+    return Block("title block", tuple(marks), Rectangle(0.0, -sum(ROWS), WIDTH, 0.0))
 
 
 def short_block(f: Fields) -> Block:
@@ -110,12 +111,12 @@ def short_block(f: Fields) -> Block:
             ("Units", "mm", 18, 2.5),
         ),
     )
-    return Block("title block", tuple(_rows(rows, SHORT)), (0.0, -sum(SHORT), WIDTH, 0.0))
+    return Block("title block", tuple(_rows(rows, SHORT)), Rectangle(0.0, -sum(SHORT), WIDTH, 0.0))
 
 
 def _rows(rows: tuple[tuple[Cell, ...], ...], heights: tuple[float, ...]) -> Iterator[Mark]:
     top = 0.0
-    yield frame((0.0, -sum(heights), WIDTH, 0.0), Pen.OUTLINE)
+    yield frame(Rectangle(0.0, -sum(heights), WIDTH, 0.0), Pen.OUTLINE)
     for cells, height in zip(rows, heights, strict=True):
         x = 0.0
         for label, value, width, size in cells:

@@ -6,18 +6,20 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from dryfit.generators.bodies.blank import lip_width
 from dryfit.generators.drawing.dimensions import PITCH, Ordinate, centre_cross, ordinates, past_edge, spread
-from dryfit.generators.drawing.marks import Block, Box, Mark, Pen, Stroke, Text, block, line, overlap
+from dryfit.generators.drawing.marks import Block, Mark, Pen, Stroke, Text, block, line
 from dryfit.generators.drawing.paper import scale_text
 from dryfit.generators.drawing.textblocks import HEIGHT, SMALL, TITLE
 from dryfit.generators.lettering.legends import clear_legends
 from dryfit.generators.lettering.typeface import text_width
 from dryfit.generators.lists.holes import Lettered, lettered_holes
 from dryfit.models.catalogue.parts import Side
-from dryfit.models.geometry.contours import Circle, Contour, Point, contour, number
-from dryfit.models.geometry.outlines import Outline, box, clearance
-from dryfit.models.job import Job, Panel, Place
+from dryfit.models.geometry.contours import Circle, Contour, contour, number
+from dryfit.models.geometry.outlines import box, clearance
+from dryfit.models.geometry.points import Point
+from dryfit.models.geometry.rectangles import Rectangle, Size
+from dryfit.models.job import Job, Place
+from dryfit.models.panel import Panel
 
 LEGENDS_FROM = 0.5  # scale from which legends are drawn; smaller, nobody could read them
 TINY = 1.0 + 1e-6
@@ -34,10 +36,13 @@ class View:
     scale: float
     side: Side = "front"
 
-    def point(self, at: Point) -> Point:
+    def point(self, x: float, y: float) -> Point:
         """Return where a point is drawn."""
-        x = -at[0] if self.side == "rear" else at[0]
-        return (x * self.scale, at[1] * self.scale)
+        return (Point(x, y).mirrored() if self.side == "rear" else Point(x, y)) * self.scale
+
+    def box(self, box: Rectangle) -> Rectangle:
+        """Return where a rectangle is drawn."""
+        return (box.mirrored() if self.side == "rear" else box).scaled(self.scale)
 
     def shape(self, shape: Contour) -> Contour:
         """Return how a contour is drawn."""
@@ -51,18 +56,18 @@ def panel_view(job: Job, scale: float, side: Side, *, ordinates: bool = True, pl
     Without ``places`` they are only those of the panel's edges and rack holes.
     """
     view, items = View(scale, side), lettered_holes(job)
-    marks: list[Mark] = [Stroke(view.shape(contour(box(job.panel.width, job.panel.height, job.panel.corner))))]
+    marks: list[Mark] = [Stroke(view.shape(contour(job.panel.outline)))]
     marks += _lips(job.panel, view)
     for place in job.places:
         marks += _flange(place, view)
     for item in items:
         marks += _hole(item, view)
     if side == "front" and scale >= LEGENDS_FROM:
-        marks += [Text(*view.point((m.x, m.y)), m.text, m.height * scale) for m in clear_legends(job)]
+        marks += [Text(*view.point(m.x, m.y), m.text, m.height * scale) for m in clear_legends(job)]
     marks += tags(job, items, view)
     if side == "front" and ordinates:
         marks += _positions(job, items, view, places)
-    bottom = min(mark.box[1] for mark in marks)
+    bottom = min(mark.box.bottom for mark in marks)
     name = f"{side.upper()} VIEW  {scale_text(scale)}"
     marks.append(Text(0.0, bottom - CAPTION, name, TITLE, "centre"))
     return block(f"{side} view", marks)
@@ -70,21 +75,17 @@ def panel_view(job: Job, scale: float, side: Side, *, ordinates: bool = True, pl
 
 def _lips(panel: Panel, view: View) -> Iterator[Mark]:
     """Yield the inner faces of folded lips: hidden lines from the front, visible from the rear."""
-    half, pen = lip_width(panel) / 2, Pen.HIDDEN if view.side == "front" else Pen.OUTLINE
+    half, pen = panel.lip_length / 2, Pen.HIDDEN if view.side == "front" else Pen.OUTLINE
     for sign in (1, -1) if panel.lip else ():
         y = sign * (panel.height / 2 - panel.thickness)
-        yield line(view.point((-half, y)), view.point((half, y)), pen)
+        yield line(view.point(-half, y), view.point(half, y), pen)
         for x in (-half, half) if half < panel.width / 2 else ():
-            yield line(view.point((x, y)), view.point((x, sign * panel.height / 2)), pen)
+            yield line(view.point(x, y), view.point(x, sign * panel.height / 2), pen)
 
 
 def _flange(place: Place, view: View) -> Iterator[Mark]:
     """Yield the outline of a flange: a thin line on its own side, hidden through the panel."""
-    yield Stroke(view.shape(contour(_flange_outline(place))), Pen.THIN if place.mount == view.side else Pen.HIDDEN)
-
-
-def _flange_outline(place: Place) -> Outline:
-    return place.part.flange.outline.turned(place.turn + place.part_turn).moved(place.x, place.y)
+    yield Stroke(view.shape(contour(place.flange)), Pen.THIN if place.mount == view.side else Pen.HIDDEN)
 
 
 def _hole(item: Lettered, view: View) -> Iterator[Mark]:
@@ -97,7 +98,7 @@ def _hole(item: Lettered, view: View) -> Iterator[Mark]:
     elif sink is not None:
         yield Stroke(view.shape(Circle(*item.at, sink.diameter / 2)), Pen.HIDDEN)
     if hole.purpose != "main" and radius > TINY:
-        yield from centre_cross(*view.point(item.at), radius)
+        yield from centre_cross(*view.point(*item.at), radius)
 
 
 # --- numbers and letters beside things ------------------------------------------------------------------------------
@@ -105,13 +106,12 @@ def _hole(item: Lettered, view: View) -> Iterator[Mark]:
 
 def tags(job: Job, items: Sequence[Lettered], view: View) -> Iterator[Mark]:
     """Yield the number of each place, in its hole or beside it, and the letter of each rack hole beside it."""
-    w, h = job.panel.width / 2 * view.scale, job.panel.height / 2 * view.scale
-    taken: list[Box] = [(-w, y, w, y) for y in (-h, h)] + [(x, -h, x, h) for x in (-w, w)]  # the panel's edges
-    taken += [_box(view, item.hole.outline) for item in items]
-    taken += [_box(view, _flange_outline(place)) for place in job.places]
-    letters: list[Box] = []
+    taken = list(_edges(job.panel, view.scale))
+    taken += [view.box(item.hole.outline.box) for item in items]
+    taken += [view.box(place.flange.box) for place in job.places]
+    letters: list[Rectangle] = []
     if view.side == "front" and view.scale >= LEGENDS_FROM:
-        letters = [_scaled(legend.outline.box, view.scale) for legend in clear_legends(job)]
+        letters = [legend.outline.box.scaled(view.scale) for legend in clear_legends(job)]
     taken += letters
     numbers = {place.name: str(n) for n, place in enumerate(job.places, start=1)}
     marks: list[Mark] = []
@@ -122,65 +122,64 @@ def tags(job: Job, items: Sequence[Lettered], view: View) -> Iterator[Mark]:
     yield from sorted(marks, key=lambda mark: isinstance(mark, Text))  # texts mask the lines they stand on
 
 
-def _tag(item: Lettered, text: str, view: View, taken: list[Box], letters: Sequence[Box]) -> Iterator[Mark]:
-    x, y = view.point(item.at)
-    w, h = (v * view.scale for v in item.hole.outline.size)
+def _edges(panel: Panel, scale: float) -> Iterator[Rectangle]:
+    """Yield the four edges of the panel as rectangles without width."""
+    w, h = panel.width / 2 * scale, panel.height / 2 * scale
+    yield from (Rectangle(-w, y, w, y) for y in (-h, h))
+    yield from (Rectangle(x, -h, x, h) for x in (-w, w))
+
+
+def _tag(item: Lettered, text: str, view: View, taken: list[Rectangle], letters: Sequence[Rectangle]) -> Iterator[Mark]:
+    at, hole = view.point(*item.at), item.hole.outline.size.scaled(view.scale)
     height = HEIGHT if view.scale >= 0.5 else SMALL
-    width = text_width(text, height)
+    size = Size(text_width(text, height), height)
     if item.hole.purpose == "main":
-        radius = min(w, h) / 2
-        past = _clear_past(x, y, radius, letters)
-        inside = _holds(item, (width, height), view.scale)
-        yield from centre_cross(x, y, radius, math.hypot(width, height) / 2 + 0.4 if inside else 0.0, past)
+        radius = min(hole) / 2
+        past = _clear_past(at, radius, letters)
+        inside = _holds(item, size, view.scale)
+        yield from centre_cross(*at, radius, math.hypot(*size) / 2 + 0.4 if inside else 0.0, past)
         if inside:
-            yield Text(x, y - height / 2, text, height, "centre")
+            yield Text(at.x, at.y - height / 2, text, height, "centre")
             return
-    spot = free_spot((x, y), (w, h), (width, height), taken)
+    spot = free_spot(at, hole, size, taken)
     if spot is not None:  # else the table of places tells which is which by its position
-        taken.append((spot[0], spot[1], spot[0] + width, spot[1] + height))
-        yield Text(spot[0], spot[1], text, height, masked=True)
+        taken.append(spot)
+        yield Text(spot.left, spot.bottom, text, height, masked=True)
 
 
-def _holds(item: Lettered, text: Point, scale: float) -> bool:
+def _holds(item: Lettered, text: Size, scale: float) -> bool:
     """Whether a text of a size on paper lies within a hole about its axis, with a little to spare."""
-    room = box(text[0] / scale, text[1] / scale).moved(*item.at)
+    room = box(text.width / scale, text.height / scale).moved(*item.at)
     return clearance(room, item.hole.outline) * scale >= 0.3
 
 
-def _clear_past(x: float, y: float, radius: float, letters: Sequence[Box]) -> float:
+def _clear_past(at: Point, radius: float, letters: Sequence[Rectangle]) -> float:
     """Return how far centre lines may stand past a hole's edge without running into a legend."""
     for past in (past_edge(radius), 1.0, 0.5):
-        r = radius + past
-        cross = ((x - r, y, x + r, y), (x, y - r, x, y + r))
-        if not any(overlap(arm, box_, 0.2) for arm in cross for box_ in letters):
+        if not any(arm.overlaps(legend, 0.2) for arm in cross_boxes(at, radius + past) for legend in letters):
             return past
     return 0.0
 
 
-def free_spot(at: Point, hole: Point, text: Point, taken: Sequence[Box]) -> Point | None:
-    """Return where the lower left corner of a text beside a hole is clear of all that is taken; nearest first.
+def cross_boxes(at: Point, arm: float) -> tuple[Rectangle, Rectangle]:
+    """Return the two arms of a cross as rectangles without width."""
+    return Rectangle(at.x - arm, at.y, at.x + arm, at.y), Rectangle(at.x, at.y - arm, at.x, at.y + arm)
+
+
+def free_spot(at: Point, hole: Size, text: Size, taken: Sequence[Rectangle]) -> Rectangle | None:
+    """Return where a text beside a hole is clear of all that is taken; nearest first.
 
     None where everything about it is taken: a text there could not be told from its neighbours.
     """
     for away in (1.2, 2.4, 4.0, 6.0, 8.0):
-        dx, dy = hole[0] / 2 + away, hole[1] / 2 + away
-        right, left, middle = at[0] + dx, at[0] - dx - text[0], at[0] - text[0] / 2
-        above, below, level = at[1] + dy, at[1] - dy - text[1], at[1] - text[1] / 2
-        for x, y in ((right, above), (middle, above), (right, level), (left, level), (middle, below), (left, above)):
-            here = (x, y, x + text[0], y + text[1])
-            if not any(overlap(here, other, 0.4) for other in taken):
-                return (x, y)
+        dx, dy = hole.width / 2 + away, hole.height / 2 + away
+        right, left, middle = at.x + dx, at.x - dx - text.width, at.x - text.width / 2
+        above, below, level = at.y + dy, at.y - dy - text.height, at.y - text.height / 2
+        for spot in ((right, above), (middle, above), (right, level), (left, level), (middle, below), (left, above)):
+            here = Rectangle.at(spot, text)
+            if not any(here.overlaps(other, 0.4) for other in taken):
+                return here
     return None
-
-
-def _box(view: View, outline: Outline) -> Box:
-    left, bottom, right, top = outline.box
-    (x0, y0), (x1, y1) = view.point((left, bottom)), view.point((right, top))
-    return (min(x0, x1), y0, max(x0, x1), y1)
-
-
-def _scaled(box_: Box, scale: float) -> Box:
-    return (box_[0] * scale, box_[1] * scale, box_[2] * scale, box_[3] * scale)
 
 
 # --- positions ------------------------------------------------------------------------------------------------------

@@ -13,13 +13,28 @@ from typing import Any
 
 import numpy as np
 
-from dryfit.generators.hardware.choice import AMPLE, LOCKING_NUTS, Choice
+from dryfit.generators.checks.contexts import Fit
+from dryfit.generators.clearance.surroundings import Around
+from dryfit.generators.hardware.choice import AMPLE, Choice, options
+from dryfit.generators.joints.stacks import Stack
+from dryfit.models.job import Job
 from dryfit.models.prices import Price
+from dryfit.models.tables.nuts import nut_kinds
 
-OPTIONS_KEPT = 60  # candidates of one place taken into the program, the better first; more repeat the same items
 MARGIN_STEP = 0.01  # mm: margins closer than this are alike
 SAME_COST = 1e-6  # of the currency: rounding of the solver
 LEAST_SPARES = 2
+
+
+def chosen(job: Job, beside: Sequence[Around]) -> dict[str, Stack]:
+    """Return the stack of every place that gets one, by its name: like places get the same."""
+    names: dict[Fit, list[str]] = {}
+    for place, here in zip(job.places, beside, strict=True):
+        names.setdefault(Fit(job.panel, place.mounting, here.surroundings), []).append(place.name)
+    counts = [len(alike) * max(1, len(fit.mounting.fixings)) for fit, alike in names.items()]
+    taken = fewest_items([options(fit) for fit in names], counts, job.prices, Spares(job.spares))
+    pairs = zip(names.values(), taken, strict=True)
+    return {name: choice.stack for alike, choice in pairs for name in alike if choice.stack is not None}
 
 
 @dataclass(frozen=True)
@@ -41,7 +56,7 @@ def fewest_items(
     ``options`` holds, for each distinct place, candidates that are equally good by the checks, usual ones first;
     ``counts`` how many fixings are made like it (1 each if not given).
     """
-    ranked = [_ranked(choices)[:OPTIONS_KEPT] for choices in options]
+    ranked = [_ranked(choices) for choices in options]
     kept = [tuple(choice for choice, _ in best) for best in ranked]
     priced = {price.item: price for price in prices}
     if all(len(choices) == 1 for choices in kept) or (not priced and _first_is_least(kept)):
@@ -104,7 +119,7 @@ def _usual(choice: Choice) -> tuple[str, ...]:
     if choice.stack is None:
         return ()
     stack = choice.stack
-    locking = [stack.nut.kind] if stack.nut is not None and stack.nut.kind in LOCKING_NUTS else []
+    locking = [stack.nut.kind] if stack.nut is not None and nut_kinds()[stack.nut.kind].keeps else []
     return (stack.thread.name, stack.screw.head.kind, *locking, *(washer.kind for washer in stack.washers))
 
 

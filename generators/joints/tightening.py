@@ -70,7 +70,7 @@ def rack_limit(screw: RackScrew) -> float:
 
 def screw_metal(stack: Stack) -> Metal:
     """Return the metal of the screws: the one asked for, else the usual one."""
-    return metals()[stack.place.wish.metal or USUAL_METAL]
+    return metals()[stack.metal or USUAL_METAL]
 
 
 def _limits(stack: Stack) -> Iterator[tuple[float, str]]:
@@ -78,11 +78,10 @@ def _limits(stack: Stack) -> Iterator[tuple[float, str]]:
     metal = screw_metal(stack)
     assert metal.proof is not None  # every metal a screw may be wished in has one
     yield preload(metal.proof, stack.thread.stress_area), "the screw"
-    part, panel = stack.place.part.metal == "plastic", stack.panel.material.plastic
-    front = stack.place.mount == "front"
-    if part if front else panel:
+    joint = stack.joint
+    if joint.head.plastic:
         yield PLASTIC_PRESSURE * _ring(stack.screw.head.diameter, stack.head_hole), "plastic under the head"
-    if stack.nut is not None and (panel if front else part):
+    if stack.nut is not None and joint.far.plastic:
         outer = min([w.outer for w in stack.washers], default=stack.nut.across_flats)
         yield PLASTIC_PRESSURE * _ring(outer, stack.thread.major), "plastic under the nut"
     if stack.boss is not None and stack.boss.material == "plastic":
@@ -108,11 +107,12 @@ def screw_tool(stack: Stack) -> str:
     return "screwdriver for slotted heads, as wide as the slot is long"
 
 
-def which_turns(stack: Stack, nut_spins: bool, driver_reaches: bool) -> str:
+def which_turns(stack: Stack) -> str:
     """Return who is turned and who is held, and with what."""
     if stack.nut is None:
         return f"Drive the screws with a {screw_tool(stack)}; start each by hand, and stop when the head seats."
-    nut_tool = f"{stack.nut.driver} {'nut driver' if driver_reaches else 'spanner'}"
-    if nut_spins:
+    rest = stack.rest
+    nut_tool = f"{stack.nut.driver} {'nut driver' if rest is not None and rest.driver else 'spanner'}"
+    if rest is not None and rest.spins:
         return f"Turn the nuts with a {nut_tool}; hold the screws with a {screw_tool(stack)}."
     return f"The nuts cannot spin: turn the screws with a {screw_tool(stack)}, a flat of each nut to the body."

@@ -14,12 +14,14 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal
 
-from dryfit.generators.lettering.typeface import Loop, missing, outlines, text_rise, text_width
+from dryfit.generators.lettering.typeface import Loop, loops_at, missing, text_box, text_rise, text_width
 from dryfit.models.geometry.outlines import SQRT3_2, Outline, box, clearance, gap, near, round_
-from dryfit.models.job import Hole, Job, Panel, Place, place_holes
+from dryfit.models.geometry.points import Point
+from dryfit.models.geometry.rectangles import Rectangle
+from dryfit.models.job import Job, Place
+from dryfit.models.panel import Hole
 
 Spot = Literal["over", "under", "right", "left"]
-Box = tuple[float, float, float, float]  # left, bottom, right, top
 
 HEIGHTS = (3.0, 2.5, 2.0)
 """mm, capitals. 3 mm reads at arm's length and more (a 200th of 0.6 m, the usual rule for labels: common practice)."""
@@ -59,14 +61,13 @@ class Legend:
     @property
     def outline(self) -> Outline:
         """The box that the letters fill."""
-        low, high = text_rise(self.text, self.height)
-        width = text_width(self.text, self.height)
-        return box(width, high - low).moved(self.x + width / 2, self.y + (low + high) / 2)
+        ink = text_box(self.text, self.height)
+        return box(*ink.size).moved(*(ink.centre + Point(self.x, self.y)))
 
     @property
     def loops(self) -> tuple[Loop, ...]:
         """The letters as closed loops of points where they stand."""
-        return tuple(tuple((x + self.x, y + self.y) for x, y in loop) for loop in outlines(self.text, self.height))
+        return loops_at(Point(self.x, self.y), self.text, self.height)
 
     @property
     def unreadable(self) -> str:
@@ -103,9 +104,9 @@ class Crowd:
 
 
 def _cells(outline: Outline, reach: float) -> Iterator[tuple[int, int]]:
-    left, bottom, right, top = outline.box
-    for column in range(math.floor((left - reach) / CELL), math.floor((right + reach) / CELL) + 1):
-        for row in range(math.floor((bottom - reach) / CELL), math.floor((top + reach) / CELL) + 1):
+    left, bottom, right, top = outline.box.grown(reach)
+    for column in range(math.floor(left / CELL), math.floor(right / CELL) + 1):
+        for row in range(math.floor(bottom / CELL), math.floor(top / CELL) + 1):
             yield (column, row)
 
 
@@ -122,8 +123,8 @@ def _under_head(slot: Outline) -> Outline:
 
 def _covers(place: Place) -> Iterator[Cover]:
     if place.mount == "front":
-        yield Cover("flange", place.name, _on_panel(place, place.part.flange.outline))
-    for hole in place_holes(place):
+        yield Cover("flange", place.name, place.flange)
+    for hole in place.holes():
         yield Cover("cut-out" if hole.purpose == "main" else "fixing hole", place.name, _rim(hole))
     bush = place.part.bush
     if bush is not None and bush.nut_side == "front":
@@ -131,7 +132,7 @@ def _covers(place: Place) -> Iterator[Cover]:
         yield Cover("nut", place.name, round_(across).moved(place.x, place.y))
     for section in place.plug.body if place.plug is not None else ():
         shape = section.outline if section.outline is not None else section.ahead(0.0).profile.widest
-        yield Cover("plug", place.name, _on_panel(place, shape))
+        yield Cover("plug", place.name, place.mounted(shape))
 
 
 def _rim(hole: Hole) -> Outline:
@@ -139,12 +140,8 @@ def _rim(hole: Hole) -> Outline:
     if hole.purpose == "main":
         return hole.outline
     sunk = hole.countersink if hole.sunk_from == "front" else None
-    widest = max(HEAD_SHARE * hole.outline.size[0], sunk.diameter if sunk is not None else 0.0)
+    widest = max(HEAD_SHARE * hole.outline.size.width, sunk.diameter if sunk is not None else 0.0)
     return round_(widest).moved(*hole.outline.centre)
-
-
-def _on_panel(place: Place, outline: Outline) -> Outline:
-    return outline.turned(place.turn + place.part_turn).moved(place.x, place.y)
 
 
 @lru_cache(maxsize=8)  # drawings at several scales, files and checks all ask for the same
@@ -192,19 +189,18 @@ def _is_clear(job: Job, legend: Legend, taken: Crowd) -> bool:
     return on_panel(job, legend) and not hidden_by(legend, taken.about(legend.outline, LEAST_GAP))
 
 
-def _sides(place: Place) -> Box:
+def _sides(place: Place) -> Rectangle:
     """Return the box of all that the place shows in front: its flange, or its holes where that is behind."""
-    left, bottom, right, top = zip(*(c.outline.box for c in _covers(place) if c.what != "plug"), strict=True)
-    return (min(left), min(bottom), max(right), max(top))
+    return Rectangle.around(c.outline.box for c in _covers(place) if c.what != "plug")
 
 
-def _beside(place: Place, sides: Box, height: float, spot: Spot) -> Legend:
+def _beside(place: Place, sides: Rectangle, height: float, spot: Spot) -> Legend:
     """Return the legend at one spot beside the box of all that the place shows in front."""
     text = place.legend.strip()
     low, high = text_rise(text, height)
-    width, (left, bottom, right, top) = text_width(text, height), sides
-    x = {"right": right + FLANGE_GAP, "left": left - FLANGE_GAP - width}.get(spot, place.x - width / 2)
-    y = {"over": top + FLANGE_GAP - low, "under": bottom - FLANGE_GAP - high}.get(spot, place.y - height / 2)
+    width, around = text_width(text, height), sides.grown(FLANGE_GAP)
+    x = {"right": around.right, "left": around.left - width}.get(spot, place.x - width / 2)
+    y = {"over": around.top - low, "under": around.bottom - high}.get(spot, place.y - height / 2)
     return Legend(place.name, text, x, y, height)
 
 
@@ -222,15 +218,8 @@ def clear_legends(job: Job) -> tuple[Legend, ...]:
 def on_panel(job: Job, legend: Legend) -> bool:
     """Whether the whole legend lies on the flat of the panel, clear of its edges."""
     panel = job.panel
-    on_flat = clearance(legend.outline, flat(panel)) >= 0
-    return on_flat and clearance(legend.outline, box(panel.width, panel.height, panel.corner)) >= EDGE_GAP
-
-
-def flat(panel: Panel) -> Outline:
-    """Return the part of the front face that is flat: folded lips round its upper and lower edges off."""
-    if panel.lip == 0:
-        return box(panel.width, panel.height, panel.corner)
-    return box(panel.width, panel.height - 2 * (panel.bend_radius + panel.thickness))
+    on_flat = clearance(legend.outline, panel.flat) >= 0
+    return on_flat and clearance(legend.outline, panel.outline) >= EDGE_GAP
 
 
 def hidden_by(legend: Legend, taken: Iterable[Cover]) -> tuple[tuple[Cover, float], ...]:

@@ -10,11 +10,13 @@ count them.
 from __future__ import annotations
 
 import importlib.util
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from functools import cache
 from pathlib import Path
 from typing import Any
 
+from dryfit.models.geometry.points import Point, distinct
+from dryfit.models.geometry.rectangles import Rectangle
 from dryfit.models.reading.errors import DryfitError
 
 FONT_NAME = "DejaVu Sans"
@@ -22,7 +24,6 @@ FONT_LICENCE = "Bitstream Vera licence; DejaVu changes in the public domain"
 CAP_SHARE = 0.729  # height of a capital in units of the type size, from the glyph H (1493 of 2048)
 CURVE_STEPS = 6  # chords per curve of a glyph: at 3 mm lettering they stay within 0.01 mm
 
-Point = tuple[float, float]
 Loop = tuple[Point, ...]
 
 
@@ -77,6 +78,11 @@ def _rise(letter: str) -> tuple[float, float]:
     return getattr(glyph, "yMin", 0) / capital, getattr(glyph, "yMax", 0) / capital
 
 
+def text_box(text: str, height: float) -> Rectangle:
+    """Return the rectangle that the text's ink fills, its line starting at (0, 0); as wide as the line."""
+    return Rectangle(0.0, text_rise(text, height)[0], text_width(text, height), text_rise(text, height)[1])
+
+
 def type_size(height: float) -> float:
     """Return the type size (mm) that gives capitals ``height`` mm high."""
     return height / CAP_SHARE
@@ -95,9 +101,14 @@ def outlines(text: str, height: float) -> tuple[Loop, ...]:
     x, unit = 0.0, height / capital
     for letter in text:
         name = glyphs.get(ord(letter), ".notdef")
-        loops.extend(tuple((x + px * unit, py * unit) for px, py in loop) for loop in _glyph(name))
+        loops.extend(tuple(Point(x + px * unit, py * unit) for px, py in loop) for loop in _glyph(name))
         x += height * _advance(letter)
     return tuple(loops)
+
+
+def loops_at(start: Point, text: str, height: float) -> tuple[Loop, ...]:
+    """Return the letters as closed loops, the line starting at a point."""
+    return tuple(tuple(point + start for point in loop) for loop in outlines(text, height))
 
 
 @cache
@@ -111,32 +122,22 @@ def _glyph(name: str) -> tuple[Loop, ...]:
     loops: list[list[Point]] = []
     for step, points in pen.value:
         if step == "moveTo":
-            loops.append([points[0]])
+            loops.append([Point(*points[0])])
         elif step == "lineTo":
-            loops[-1].append(points[0])
+            loops[-1].append(Point(*points[0]))
         elif step == "qCurveTo":
-            loops[-1].extend(_chords(loops[-1][-1], points))
+            loops[-1].extend(_chords(loops[-1][-1], [Point(*p) for p in points]))
     # a glyph may hold single points, to which accents are hung: they draw nothing
-    return tuple(tidy for loop in loops if len(tidy := _tidy(loop)) > 2)
+    return tuple(tidy for loop in loops if len(tidy := distinct(loop)) > 2)
 
 
-def _chords(start: Point, points: tuple[Point, ...]) -> Iterable[Point]:
+def _chords(start: Point, points: Sequence[Point]) -> Iterable[Point]:
     """Yield chords of a run of quadratic curves; between two control points lies an implied point on the curve."""
     controls, end = points[:-1], points[-1]
     for i, control in enumerate(controls):
-        stop = end if i == len(controls) - 1 else _middle(control, controls[i + 1])
+        stop = end if i == len(controls) - 1 else (control + controls[i + 1]) * 0.5
         for n in range(1, CURVE_STEPS + 1):
             t = n / CURVE_STEPS
             a, b, c = (1 - t) ** 2, 2 * t * (1 - t), t * t
-            yield (a * start[0] + b * control[0] + c * stop[0], a * start[1] + b * control[1] + c * stop[1])
+            yield start * a + control * b + stop * c
         start = stop
-
-
-def _middle(a: Point, b: Point) -> Point:
-    return ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2)
-
-
-def _tidy(loop: list[Point]) -> Loop:
-    """Drop points that repeat the one before, the closing point included."""
-    kept = [p for p, before in zip(loop, [loop[-1], *loop[:-1]], strict=True) if p != before]
-    return tuple(kept)

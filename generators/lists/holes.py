@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-import csv
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import cache, lru_cache
-from importlib import resources
+from functools import lru_cache
 
 from dryfit.models.catalogue.parts import Side
 from dryfit.models.geometry.contours import describe, number, shape_key, shape_kind
 from dryfit.models.geometry.outlines import Outline
-from dryfit.models.job import Hole, HolePurpose, Job, place_holes
+from dryfit.models.geometry.points import Point
+from dryfit.models.job import Job
+from dryfit.models.panel import Hole, HolePurpose
 from dryfit.models.reading.fields import Countersink
+from dryfit.models.tables.tolerances import general_tolerance
 
 LETTERS = "ABCDEFGHJKLMNPRSTUVWXYZ"  # I, O and Q are left out: they read as 1 and 0
 
@@ -63,7 +64,7 @@ class Lettered:
 
     kind: HoleKind
     hole: Hole
-    at: tuple[float, float]  # what is drilled at or dimensioned from, panel axes: see `_spot`
+    at: Point  # what is drilled at or dimensioned from, panel axes: see `_spot`
 
 
 @lru_cache(maxsize=8)
@@ -78,7 +79,7 @@ def lettered_holes(job: Job) -> tuple[Lettered, ...]:
         kinds[key] = HoleKind(
             _letter(n), hole.purpose, shape, len(same), job.panel.coating, hole.countersink, hole.sunk_from
         )
-    axes = {place.name: (place.x, place.y) for place in job.places}
+    axes = {place.name: Point(place.x, place.y) for place in job.places}
     return tuple(Lettered(kinds[_key(hole, shape)], hole, _spot(hole, axes)) for hole, shape in shapes)
 
 
@@ -92,18 +93,17 @@ def _shapes(job: Job) -> Iterator[tuple[Hole, Outline]]:
     for outline in job.panel.rack_holes:
         yield Hole(outline, "rack"), _centred(outline)
     for place in job.places:
-        for hole in place_holes(place):
+        for hole in place.holes():
             yield hole, _centred(place.cutout.main if hole.purpose == "main" else hole.outline)
 
 
-def _spot(hole: Hole, axes: dict[str, tuple[float, float]]) -> tuple[float, float]:
+def _spot(hole: Hole, axes: dict[str, Point]) -> Point:
     """Return the centre of a round hole or rack slot, and for other cut-outs the axis of the place."""
     return axes[hole.place] if hole.purpose == "main" and not hole.outline.is_circle else hole.outline.centre
 
 
 def _centred(outline: Outline) -> Outline:
-    x, y = outline.centre
-    return outline.moved(-x, -y)
+    return outline.moved(*-outline.centre)
 
 
 def _key(hole: Hole, shape: Outline) -> object:
@@ -117,26 +117,11 @@ def _letter(n: int) -> str:
     return (_letter(high - 1) if high else "") + LETTERS[low]
 
 
-# --- general tolerance --------------------------------------------------------------------------------------------
-
-
-@cache
-def _tolerances() -> tuple[tuple[float, float], ...]:
-    """Return (upper end of the size range, plus or minus) of ISO 2768-1 class m, mm."""
-    text = (resources.files("dryfit.generators.drawing") / "data/general_tolerances.csv").read_text("utf-8")
-    return tuple((float(row["up_to"]), float(row["m"])) for row in csv.DictReader(text.splitlines()))
-
-
-def general_tolerance(size: float) -> float:
-    """Return the tolerance (plus or minus, mm) of a length without one of its own: ISO 2768-1, class m."""
-    return next((t for up_to, t in _tolerances() if size <= up_to + 1e-9), _tolerances()[-1][1])
-
-
 def _with_tolerance(outline: Outline) -> str:
     return f"{describe(outline)} {tolerance_text(outline)}"
 
 
 def tolerance_text(outline: Outline) -> str:
     """Return the tolerance of a hole; shapes with two sizes take that of the larger."""
-    size = outline.size[0] if shape_kind(outline) == "round" else max(outline.size)
+    size = outline.size.width if shape_kind(outline) == "round" else max(outline.size)
     return f"±{number(general_tolerance(size))}"

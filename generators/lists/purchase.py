@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from dryfit.generators.hardware.panel_choice import Spares, pieces
-from dryfit.generators.pipeline import Report
+from dryfit.generators.report import Report
 from dryfit.models.job import Job
 from dryfit.models.prices import Price
 from dryfit.models.tables.fasteners import rack_screws

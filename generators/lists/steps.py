@@ -5,16 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from dryfit.generators.checks.metals import BITING
-from dryfit.generators.checks.nut_room import access
-from dryfit.generators.checks.registry import Fit
-from dryfit.generators.clearance.surroundings import fits
-from dryfit.generators.hardware.choice import LOCKING_NUTS
 from dryfit.generators.joints.stacks import Stack
 from dryfit.generators.joints.tightening import rack_limit, tightening, which_turns
-from dryfit.generators.pipeline import Report
+from dryfit.generators.report import Report
 from dryfit.models.catalogue.parts import Bush
-from dryfit.models.job import Job, Place
+from dryfit.models.job import HardwareWish, Job, Place
 from dryfit.models.reading.units import format_mm
 from dryfit.models.tables import fasteners
 
@@ -36,8 +31,8 @@ def steps(report: Report) -> tuple[Step, ...]:
 def _steps(report: Report) -> Iterator[Step]:
     job = report.job
     yield Step("Prepare the panel", (), tuple(_prepare(job)))
-    for group, fit in _groups(report):
-        yield _mount(group, fit, report.stacks.get(group[0].name))
+    for group in _groups(report):
+        yield _mount(group, report.stacks.get(group[0].name))
     if any(place.part.earth for place in job.places) and not job.panel.material.plastic:
         yield Step("Bond the panel to protective earth", tuple(p.name for p in job.places if p.part.earth), _EARTH)
     if any(place.plug is not None for place in job.places):
@@ -61,23 +56,25 @@ def _prepare(job: Job) -> Iterator[str]:
         yield "Check that the earth point is bare metal."
 
 
-def _groups(report: Report) -> Iterator[tuple[tuple[Place, ...], Fit]]:
-    """Yield places that are put together in the same way, in the order of the layout, with the fit of the first."""
-    groups: dict[object, list[tuple[Place, Fit]]] = {}
-    for place, fit in zip(report.job.places, fits(report.job), strict=True):
-        stack = report.stacks.get(place.name)
-        bought = (stack.screw, stack.nut, stack.washers) if stack is not None else None
-        key = (place.kind, place.mount, place.turn, place.part_turn, bought, place.wish.metal, place.wish.retention)
-        groups.setdefault(key, []).append((place, fit))
-    for members in groups.values():
-        yield tuple(place for place, _ in members), members[0][1]
+def _groups(report: Report) -> Iterator[tuple[Place, ...]]:
+    """Yield places that are put together in the same way, in the order of the layout."""
+    groups: dict[object, list[Place]] = {}
+    for place in report.job.places:
+        stack, mounting = report.stacks.get(place.name), place.mounting
+        bought = (stack.hardware, stack.rest) if stack is not None else None
+        wish = place.wish
+        key = (
+            mounting.kind, mounting.mount, place.turn, mounting.part_turn, bought, wish.metal, wish.retention
+        )  # fmt: skip
+        groups.setdefault(key, []).append(place)
+    yield from (tuple(members) for members in groups.values())
 
 
-def _mount(group: tuple[Place, ...], fit: Fit, stack: Stack | None) -> Step:
+def _mount(group: tuple[Place, ...], stack: Stack | None) -> Step:
     place = group[0]
     lines = [_put_in(place)]
     if stack is not None:
-        lines += _screwed(place, stack, fit)
+        lines += _screwed(place, stack)
     elif place.part.bush is not None:
         lines += _bushed(place.part.bush)
     elif place.part.fixings is not None:
@@ -88,46 +85,46 @@ def _mount(group: tuple[Place, ...], fit: Fit, stack: Stack | None) -> Step:
 
 
 def _put_in(place: Place) -> str:
-    turn = round(place.turn + place.part_turn, 1) % 360
+    turn = round(place.whole_turn, 1) % 360
     way = f", turned {turn:g} degrees anticlockwise seen from the front" if turn else ", upright"
     return f"Put the part into its cut-out from the {place.mount}{way}."
 
 
-def _screwed(place: Place, stack: Stack, fit: Fit) -> Iterator[str]:
+def _screwed(place: Place, stack: Stack) -> Iterator[str]:
     assert place.part.fixings is not None  # a stack has fixings
     each = len(place.part.fixings.at)
     yield "For each: " + "; ".join(f"{each} x {name}" for _, name in stack.items) + "."
     if stack.screw.rivet is not None:
         yield "Set them with a riveter, the part pressed flat: the first one by half, then the other, then the first."
-        yield from _kept(stack)
+        yield from _kept(stack, place.wish)
         return
-    room = access(fit, stack)
-    yield which_turns(stack, room.spins, room.driver)
+    yield which_turns(stack)
     tight = tightening(stack)
     yield f"Tighten to {tight.text}, by turns (limited by {tight.limit})."
-    yield from _kept(stack)
+    yield from _kept(stack, place.wish)
 
 
-def _kept(stack: Stack) -> Iterator[str]:
+def _kept(stack: Stack, wish: HardwareWish) -> Iterator[str]:
     """Yield what there is to know of what keeps the screws in place, with where it is from."""
-    way = kept_by(stack)
+    way = kept_by(stack, wish)
     for name in (way, "strong thread locker") if way == "thread locker" else (way,):
         row = fasteners.retentions()[name]
         yield f"{row.advice} ({row.source})"
 
 
-def kept_by(stack: Stack) -> str:
+def kept_by(stack: Stack, wish: HardwareWish) -> str:
     """Return what keeps the screws of a stack from working loose, by its name in the table of retention."""
     if stack.screw.rivet is not None:
         return "rivet"
     if stack.boss is not None and stack.boss.material == "plastic":
         return "plastic boss"
-    if stack.place.wish.retention == "thread locker":
+    if wish.retention == "thread locker":
         return "thread locker"
-    if stack.nut is not None and stack.nut.kind in LOCKING_NUTS:
-        return LOCKING_NUTS[stack.nut.kind]
+    locks = fasteners.nut_kinds()[stack.nut.kind].keeps if stack.nut is not None else None
+    if locks is not None:
+        return locks
     kinds = {washer.kind for washer in stack.washers}
-    if not kinds.isdisjoint(BITING):
+    if any(fasteners.washer_kinds()[kind].bites for kind in kinds):
         return "tooth washer"
     return "split washer" if "split" in kinds else "nothing"
 

@@ -1,79 +1,132 @@
-"""Moving places: the remedy where parts or holes are too close, tried before it is told."""
+"""Moving places: where parts or holes are too close to each other, to an edge or to a wall."""
 
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator, Sequence
 
-from dryfit.generators.checks.registry import Fitting
-from dryfit.models.findings import Change
+from dryfit.generators.remedies import edits
+from dryfit.generators.remedies.register import strategy
+from dryfit.generators.report import Report
+from dryfit.models.edits import Edit
+from dryfit.models.findings import Finding, Remedy
+from dryfit.models.geometry.points import Point
+from dryfit.models.geometry.rectangles import Rectangle
 from dryfit.models.job import Job, Place
 from dryfit.models.reading.units import format_mm
 
 STEP = 0.5  # mm: positions are told in halves
-NO_REMEDY: tuple[str, tuple[Change, ...]] = ("", ())
+SPARE = 0.25  # mm more than is lacking, so that what is cured is not merely tight
+FURTHER = (1.0, 2.0, 3.0)  # times what is lacking that is tried: what stands beside may be in the way in two directions
+NEAREST = 3  # neighbours that are tried where a finding names none
 
 
-def move_apart(fitting: Fitting, one: str, other: str, by: float) -> tuple[str, tuple[Change, ...]]:
-    """Return the move that gives two places ``by`` mm more between them, or nothing where the panel has no room.
+def lacking(finding: Finding) -> float:
+    """Return how much more room a finding asks for, mm, in whole steps."""
+    short = -finding.margin if finding.margin is not None and finding.unit == "mm" else 0.0
+    return math.ceil((max(short, 0.0) + SPARE) / STEP - 1e-6) * STEP
 
-    Places of one entry get more pitch; places of two entries part by the move of the later one.
-    """
-    if one == other or not one or not other:
-        return NO_REMEDY
-    a, b = sorted((fitting.by_name[one], fitting.by_name[other]), key=lambda p: p.entry)
-    distance = math.hypot(b.x - a.x, b.y - a.y)
-    if distance == 0:
-        return NO_REMEDY
-    along = ((b.x - a.x) / distance, (b.y - a.y) / distance)
-    step = math.ceil(by / STEP) * STEP
+
+@strategy("move apart")
+def move_apart(report: Report, finding: Finding) -> Iterator[Remedy]:
+    """Propose more pitch for places of one entry; else the move of one place, of the other, then of both."""
+    place = report.job.place(finding.place)
+    for times in FURTHER:
+        step = lacking(finding) * times
+        for other in _beside(report.job, place, finding):
+            yield from _parted(report.job, place, other, step)
+
+
+def _beside(job: Job, place: Place, finding: Finding) -> list[Place]:
+    if finding.beside:
+        return [job.place(name) for name in finding.beside]
+    others = [p for p in job.places if p is not place]
+    return sorted(others, key=lambda p: p.at.distance_to(place.at))[:NEAREST]
+
+
+def _parted(job: Job, a: Place, b: Place, step: float) -> Iterator[Remedy]:
+    way = b.at - a.at
+    if way.length == 0:
+        return
     if a.entry == b.entry:
-        return _more_pitch(fitting.job, a, b, step)
-    return _shift(fitting.job, b, (along[0] * step, along[1] * step))
+        yield from _more_pitch(job, a, step)
+        return
+    straight = (Point(math.copysign(1.0, way.x), 0.0), Point(0.0, math.copysign(1.0, way.y)))
+    for along in dict.fromkeys((way * (1 / way.length), *straight)):
+        by = _whole(along * step)
+        half = _whole(by * 0.5)
+        yield from _shifted(job, ((b, by),))
+        yield from _shifted(job, ((a, -by),))
+        yield from _shifted(job, ((b, half), (a, half - by)))
 
 
-def move_inwards(fitting: Fitting, name: str, by: float, axis: int) -> tuple[str, tuple[Change, ...]]:
-    """Return the move of a place towards the panel's centre along x (axis 0) or y (axis 1)."""
-    place, panel = fitting.by_name[name], fitting.job.panel
-    at = (place.x, place.y)[axis]
-    low, high = _flange_box(place, (place.x, place.y))[axis::2]
-    half = (panel.width, panel.height)[axis] / 2
-    by = max(by, high - half, -half - low)  # the flange must come back onto the panel as well
-    step = math.ceil(by / STEP) * STEP * (-1 if at > 0 else 1)
-    return _shift(fitting.job, place, (step, 0.0) if axis == 0 else (0.0, step))
+def _whole(way: Point) -> Point:
+    """Return a way in whole steps along x and y, away from zero."""
+    return Point(*(math.copysign(math.ceil(abs(d) / STEP - 1e-6) * STEP, d) + 0.0 for d in way))
 
 
-def _more_pitch(job: Job, a: Place, b: Place, step: float) -> tuple[str, tuple[Change, ...]]:
-    """Return a wider pitch for the whole row, if its last place stays on the panel."""
-    row = [p for p in job.places if p.entry == a.entry]
-    pitch = (row[1].x - row[0].x, row[1].y - row[0].y)
-    length = math.hypot(*pitch)
-    wider = tuple(round(c * (length + step) / length, 3) for c in pitch)
-    last = (row[0].x + wider[0] * (len(row) - 1), row[0].y + wider[1] * (len(row) - 1))
-    if not _on_panel(job, row[-1], last):
-        return NO_REMEDY
-    value: object = wider[0] if wider[1] == 0 else list(wider)
-    return f"Widen the pitch to {format_mm(length + step)}.", (Change(a.entry, ("pitch",), value),)
+def _more_pitch(job: Job, place: Place, step: float) -> Iterator[Remedy]:
+    """Yield a wider pitch for the whole row: its first place kept, its middle kept, its last place kept."""
+    row = edits.row(job, place)
+    way = row[1].at - row[0].at
+    wider = Point(*(round(d * (way.length + step) / way.length, 3) for d in way))
+    pitch: object = wider.x if wider.y == 0 else list(wider)
+    change, text = Edit(place.entry, ("pitch",), pitch), f"Widen the pitch to {format_mm(way.length + step)}"
+    for share, words in ((0.0, ""), (0.5, ", about the middle of the row"), (1.0, ", to the other side")):
+        back = (wider - way) * (-share * (len(row) - 1))
+        if all(_on_panel(job, p, back + (wider - way) * i) for i, p in enumerate(row)):
+            first = edits.at(job, place.entry, row[0].at + back)
+            yield Remedy(f"{text}{words}.", (change, first) if share else (change,))
 
 
-def _shift(job: Job, place: Place, by: tuple[float, float]) -> tuple[str, tuple[Change, ...]]:
-    """Return a shift of the whole entry of a place, if every place of it stays on the panel."""
-    row = [p for p in job.places if p.entry == place.entry]
-    if not all(_on_panel(job, p, (p.x + by[0], p.y + by[1])) for p in row):
-        return NO_REMEDY
-    at = [round(row[0].x + by[0] - job.origin[0], 3), round(row[0].y + by[1] - job.origin[1], 3)]
-    moves = [
-        f"{format_mm(abs(d))} {way[d > 0]}"
-        for d, way in zip(by, (("left", "right"), ("down", "up")), strict=True)
-        if abs(d) >= STEP / 10
-    ]
-    return f"Move it {' and '.join(moves)}.", (Change(place.entry, ("at",), at),)
-
-
-def _on_panel(job: Job, place: Place, at: tuple[float, float]) -> bool:
-    left, bottom, right, top = _flange_box(place, at)
+@strategy("move inwards")
+def move_inwards(report: Report, finding: Finding) -> Iterator[Remedy]:
+    """Propose the move of a place towards the middle of the panel, along x, along y, then along both."""
+    job, place = report.job, report.job.place(finding.place)
+    row = Rectangle.around(p.flange.box for p in edits.row(job, place))
     w, h = job.panel.width / 2, job.panel.height / 2
-    return left >= -w and right <= w and bottom >= -h and top <= h
+    for times in FURTHER:
+        step = lacking(finding) * times
+        x = _inwards(max(step, row.right - w, -w - row.left), place.x)
+        y = _inwards(max(step, row.top - h, -h - row.bottom), place.y)
+        for by in (Point(x, 0.0), Point(0.0, y), Point(x, y)):
+            yield from _shifted(job, ((place, by),))
 
 
-def _flange_box(place: Place, at: tuple[float, float]) -> tuple[float, float, float, float]:
-    return place.part.flange.outline.turned(place.turn + place.part_turn).moved(*at).box
+def _inwards(by: float, at: float) -> float:
+    """Return a move of so much towards zero, in whole steps."""
+    whole = math.ceil(by / STEP - 1e-6) * STEP
+    return -whole if at > 0 else whole
+
+
+@strategy("spread the rows")
+def spread(report: Report, finding: Finding) -> Iterator[Remedy]:
+    """Propose all rows above the place moved up, then all rows below it moved down."""
+    job, place = report.job, report.job.place(finding.place)
+    entries = {p.entry: edits.row(job, p) for p in job.places}
+    for sign, where, way in ((1, "above", "up"), (-1, "below", "down")):
+        beyond = [row for row in entries.values() if all(sign * (p.y - place.y) > STEP for p in row)]
+        by = Point(0.0, sign * lacking(finding))
+        if beyond and all(_on_panel(job, p, by) for row in beyond for p in row):
+            changes = tuple(edits.at(job, row[0].entry, row[0].at + by) for row in beyond)
+            yield Remedy(f"Move everything {where} it {format_mm(by.length)} {way}.", changes)
+
+
+def _shifted(job: Job, moves: Sequence[tuple[Place, Point]]) -> Iterator[Remedy]:
+    """Yield a shift of the whole entries of places, if every place of them stays on the panel."""
+    rows = [(place, edits.row(job, place), by) for place, by in moves if by.length > 0]
+    if rows and all(_on_panel(job, p, by) for _, row, by in rows for p in row):
+        changes = tuple(edits.at(job, row[0].entry, row[0].at + by) for _, row, by in rows)
+        yield Remedy(" ".join(_move_in_words(*move) for move in rows), changes)
+
+
+def _move_in_words(place: Place, row: Sequence[Place], by: Point) -> str:
+    ways = (("left", "right"), ("down", "up"))
+    moves = [f"{format_mm(abs(d))} {way[d > 0]}" for d, way in zip(by, ways, strict=True) if d]
+    who = place.name if len(row) == 1 else f"the row of {row[0].name} to {row[-1].name}"
+    return f"Move {who} {' and '.join(moves)}."
+
+
+def _on_panel(job: Job, place: Place, by: Point) -> bool:
+    w, h = job.panel.width / 2, job.panel.height / 2
+    return Rectangle(-w, -h, w, h).holds(place.flange.moved(*by).box)

@@ -29,7 +29,7 @@ def coupon(printer: Printer) -> Piece:
     width, depth = (side - 2 * BED_EDGE for side in printer.bed[:2])
     count = len(COUPON_HOLES)
     plate, holes, labels = _drawn(COUPON_HOLES, height, min(WIDEST, width))
-    while count > 1 and plate.size[1] > depth:
+    while count > 1 and plate.size.height > depth:
         count -= 1
         plate, holes, labels = _drawn(COUPON_HOLES[:count], height, min(WIDEST, width))
     deep = letter_depth(THICKNESS, printer.layer)

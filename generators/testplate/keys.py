@@ -7,7 +7,6 @@ is deep and stands proud of neither face. All lengths mm, frame of the sheet.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
@@ -144,7 +143,7 @@ class _Room:
             return False
         if clearance(half, self.edge) < HOLE_MARGIN:
             return False
-        pockets = (p for k in placed if math.dist((k.x, k.y), half.centre) < APART for p in k.pocket(self.joint))
+        pockets = (p for k in placed if half.centre.distance_to((k.x, k.y)) < APART for p in k.pocket(self.joint))
         return not any(too_near(half, p, HOLE_MARGIN) for p in pockets)
 
 

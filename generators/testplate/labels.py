@@ -11,12 +11,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from dryfit.generators.lettering.typeface import Loop, outlines, text_rise, text_width
+from dryfit.generators.lettering.typeface import Loop, loops_at, text_box
 from dryfit.generators.testplate.keys import HOLE_MARGIN, Key
 from dryfit.generators.testplate.seams import Cutting
 from dryfit.generators.testplate.sheet import Sheet
-from dryfit.models.geometry.outlines import Outline, box
-from dryfit.models.job import Job, Place, Point
+from dryfit.models.geometry.outlines import Outline, filled
+from dryfit.models.geometry.points import Point
+from dryfit.models.geometry.rectangles import Rectangle
+from dryfit.models.job import Job, Place
 
 LAYERS = 2  # that a letter is deep
 SHALLOW = 0.25  # of the thickness that letters may take
@@ -27,7 +29,6 @@ APART = 1.5  # mm more between two labels, so that they do not read as one
 REACH = 10.0  # mm that a label may stand from its first choice, so that nobody takes it for its neighbour's
 FINEST, STEPS = 1.0, 40  # mm between the spots that are tried, and how many to either side at most
 
-Box = tuple[float, float, float, float]
 Floats = np.ndarray
 
 
@@ -41,21 +42,19 @@ class Label:
     height: float
 
     @property
-    def box(self) -> Box:
+    def box(self) -> Rectangle:
         """The box that the letters fill."""
-        low, high = text_rise(self.text, self.height)
-        return (self.x, self.y + low, self.x + text_width(self.text, self.height), self.y + high)
+        return text_box(self.text, self.height).moved(self.x, self.y)
 
     @property
     def outline(self) -> Outline:
         """That box as an outline."""
-        left, bottom, right, top = self.box
-        return box(right - left, top - bottom).moved((left + right) / 2, (bottom + top) / 2)
+        return filled(self.box)
 
     @property
     def loops(self) -> tuple[Loop, ...]:
         """The letters as closed loops."""
-        return tuple(tuple((px + self.x, py + self.y) for px, py in loop) for loop in outlines(self.text, self.height))
+        return loops_at(Point(self.x, self.y), self.text, self.height)
 
 
 def letter_depth(thickness: float, layer: float) -> float:
@@ -89,8 +88,8 @@ def _beside(sheet: Sheet, place: Place, height: float) -> tuple[Point, Point]:
     """Return where the middle of a label goes: over all that belongs to the place on the rear, or under it."""
     boxes = [o.rim.box for o in sheet.openings if o.place == place.name]
     boxes += [d.outline.box for d in sheet.lands if d.place == place.name and d.side == "rear"]
-    away = GAP + height / 2
-    return (-place.x, max(b[3] for b in boxes) + away), (-place.x, min(b[1] for b in boxes) - away)
+    around = Rectangle.around(boxes).grown(GAP + height / 2)
+    return Point(-place.x, around.top), Point(-place.x, around.bottom)
 
 
 class _Board:
@@ -100,11 +99,11 @@ class _Board:
         walls = [o.rim.box for o in sheet.openings] + [f.box for f in (*sheet.folds, *sheet.notches)]
         walls += [s.outline.box for s in cutting.seams] + [h.box for k in placed for h in k.pocket(HOLE_MARGIN / 2)]
         self.hard = walls
-        self.soft: list[Box] = [d.outline.box for d in sheet.lands if d.side == "rear"]
+        self.soft = [d.outline.box for d in sheet.lands if d.side == "rear"]
         self.edge = sheet.outline.box
 
     def place(
-        self, text: str, spots: Sequence[Point], heights: Sequence[float], reach: float, within: Box | None = None
+        self, text: str, spots: Sequence[Point], heights: Sequence[float], reach: float, within: Rectangle | None = None
     ) -> Label | None:
         """Return the label nearest to its spots, clear of flanges and nuts if it can be; None without any room."""
         edge = np.array(within or self.edge)
@@ -114,17 +113,15 @@ class _Board:
                     taken = self.hard if covered else [*self.hard, *self.soft]
                     label = self._nearest(text, height, _around(spot, reach), edge, taken)
                     if label is not None:
-                        left, bottom, right, top = label.box
-                        self.hard.append((left - APART, bottom, right + APART, top))
+                        self.hard.append(label.box._replace(left=label.box.left - APART, right=label.box.right + APART))
                         return label
         return None
 
     @staticmethod
-    def _nearest(text: str, height: float, centres: Floats, edge: Floats, taken: Sequence[Box]) -> Label | None:
+    def _nearest(text: str, height: float, centres: Floats, edge: Floats, taken: Sequence[Rectangle]) -> Label | None:
         """Return the label at the first of the spots where it is free, or None."""
-        low, high = text_rise(text, height)
-        wide = text_width(text, height)
-        half = np.array([wide / 2 + GAP, (high - low) / 2 + GAP])
+        ink = text_box(text, height)
+        half = np.array([ink.width / 2 + GAP, ink.height / 2 + GAP])
         lo, hi = centres - half, centres + half
         fits = (lo >= edge[:2]).all(axis=1) & (hi <= edge[2:]).all(axis=1)
         blocks = np.array(taken, dtype=float).reshape(-1, 4)
@@ -135,7 +132,7 @@ class _Board:
         if not fits.any():
             return None
         x, y = centres[int(np.argmax(fits))]
-        return Label(text, float(x) - wide / 2, float(y) - (low + high) / 2, height)
+        return Label(text, float(x) - ink.centre.x, float(y) - ink.centre.y, height)
 
 
 def _around(spot: Point, reach: float) -> Floats:

@@ -19,6 +19,7 @@ from dryfit.generators.testplate.labels import Label
 from dryfit.generators.testplate.seams import Tile
 from dryfit.generators.testplate.sheet import Opening, Sheet
 from dryfit.models.geometry.outlines import Outline, near
+from dryfit.models.geometry.points import Point, distinct
 
 if TYPE_CHECKING:
     import manifold3d as m3
@@ -169,15 +170,11 @@ def _lip(sheet: Sheet, fold: Outline) -> m3.Manifold:
     root = t / 2  # the flank of the bend runs on into the plate, so that it meets the rear face in one clean line
     foot = y1 + (y1 - y0) * (z1 - root) / (z0 - z1)
     ring = [(0.0, root), (foot, root), *reversed(bend[:-1]), (t, sheet.height), (0.0, sheet.height)]
-    profile = m3.CrossSection([_distinct(ring)], m3.FillRule.NonZero)
+    profile = m3.CrossSection([distinct([Point(*p) for p in ring], SHORTEST)], m3.FillRule.NonZero)
     wall = profile.extrude(right - left).rotate((90, 0, 90))  # now x along the lip, y inwards, z up
     if top > 0:
         return wall.mirror((0, 1, 0)).translate((left, top, 0))
     return wall.translate((left, bottom, 0))
-
-
-def _distinct(ring: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
-    return [p for p, before in zip(ring, [ring[-1], *ring[:-1]], strict=True) if math.dist(p, before) > SHORTEST]
 
 
 def _piece(name: str, file: str, solid: m3.Manifold, count: int = 1) -> Piece:

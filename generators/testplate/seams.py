@@ -17,7 +17,9 @@ from itertools import pairwise
 import numpy as np
 
 from dryfit.generators.testplate.sheet import Land, Opening, Sheet
-from dryfit.models.geometry.outlines import Outline, box, clearance, gap, near, too_near
+from dryfit.models.geometry.outlines import Outline, box, clearance, filled, gap, near, too_near
+from dryfit.models.geometry.points import Point
+from dryfit.models.geometry.rectangles import Rectangle
 from dryfit.models.reading.errors import DryfitError
 from dryfit.models.reading.units import format_mm
 
@@ -37,7 +39,6 @@ UNEVEN = 5.0  # times the square of how much of the bed a tile takes: like tiles
 
 Span = tuple[float, float]
 Floats = np.ndarray
-Box = tuple[float, float, float, float]
 
 
 @dataclass(frozen=True)
@@ -45,13 +46,12 @@ class Tile:
     """One rectangle of the plate: its name (column letter from the left, row number from the top) and its box."""
 
     name: str
-    box: Box
+    box: Rectangle
 
     @cached_property
     def outline(self) -> Outline:
         """The rectangle."""
-        left, bottom, right, top = self.box
-        return box(right - left, top - bottom).moved((left + right) / 2, (bottom + top) / 2)
+        return filled(self.box)
 
 
 @dataclass(frozen=True)
@@ -71,13 +71,12 @@ class Seam:
     @cached_property
     def outline(self) -> Outline:
         """The cut as a strip without width to speak of."""
-        middle = (self.low + self.high) / 2
         strip = box(1e-6, self.length) if self.upright else box(self.length, 1e-6)
-        return strip.moved(self.at, middle) if self.upright else strip.moved(middle, self.at)
+        return strip.moved(*self.point((self.low + self.high) / 2))
 
-    def point(self, along: float) -> tuple[float, float]:
+    def point(self, along: float) -> Point:
         """Return the point of the cut at a distance along its axis."""
-        return (self.at, along) if self.upright else (along, self.at)
+        return Point(self.at, along) if self.upright else Point(along, self.at)
 
 
 @dataclass(frozen=True)
@@ -134,7 +133,8 @@ def _cutting(sheet: Sheet, most: tuple[float, float], turned: bool) -> Cutting:
         seams += [Seam(False, y, x0, x1) for y in up]
         levels = [bottom, *up, top][::-1]
         tiles += [
-            Tile(f"{_letter(column)}{row}", (x0, y0, x1, y1)) for row, (y1, y0) in enumerate(pairwise(levels), start=1)
+            Tile(f"{_letter(column)}{row}", Rectangle(x0, y0, x1, y1))
+            for row, (y1, y0) in enumerate(pairwise(levels), start=1)
         ]
     return Cutting(tuple(tiles), tuple(seams), turned, harm)
 
@@ -148,22 +148,23 @@ def _hurts(sheet: Sheet, axis: int, across: Span) -> list[_Hurt]:
     found = [_of_opening(o, axis) for o in sheet.openings if _overlaps(o.rim, 1 - axis, across)]
     found += [_of_land(land, axis) for land in sheet.lands if _overlaps(land.outline, 1 - axis, across)]
     if axis == 1:
-        found += [_Hurt(f.box[1], f.box[3], FOLD_CROSSED, THIN, SEAM_MARGIN) for f in (*sheet.folds, *sheet.notches)]
+        found += [_Hurt(*f.box.span(1), FOLD_CROSSED, THIN, SEAM_MARGIN) for f in (*sheet.folds, *sheet.notches)]
     else:
-        found += [_Hurt(n.box[0], n.box[2], CROSSED["rack"], THIN, SEAM_MARGIN) for n in sheet.notches]
+        found += [_Hurt(*n.box.span(0), CROSSED["rack"], THIN, SEAM_MARGIN) for n in sheet.notches]
     return found
 
 
 def _overlaps(outline: Outline, axis: int, span: Span) -> bool:
-    return outline.box[axis] < span[1] and span[0] < outline.box[axis + 2]
+    low, high = outline.box.span(axis)
+    return low < span[1] and span[0] < high
 
 
 def _of_opening(o: Opening, axis: int) -> _Hurt:
-    return _Hurt(o.rim.box[axis], o.rim.box[axis + 2], CROSSED[o.purpose], THIN, SEAM_MARGIN)
+    return _Hurt(*o.rim.box.span(axis), CROSSED[o.purpose], THIN, SEAM_MARGIN)
 
 
 def _of_land(land: Land, axis: int) -> _Hurt:
-    return _Hurt(land.outline.box[axis], land.outline.box[axis + 2], FLANGE_CROSSED, FLANGE_NEAR, KEY_ROOM)
+    return _Hurt(*land.outline.box.span(axis), FLANGE_CROSSED, FLANGE_NEAR, KEY_ROOM)
 
 
 def _cuts(span: Span, most: float, hurts: Iterable[_Hurt]) -> tuple[tuple[float, ...], float]:

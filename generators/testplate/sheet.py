@@ -12,11 +12,13 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from dryfit.generators.bodies.assembly import Assembly, Role
-from dryfit.generators.bodies.panel import panel_outline, sink_depth
+from dryfit.generators.bodies.lips import lip_strips, relief_end
+from dryfit.generators.bodies.panel import sink_depth
 from dryfit.models.catalogue.parts import Side
 from dryfit.models.geometry.bodies import TOUCHING
 from dryfit.models.geometry.outlines import Outline, box, round_
-from dryfit.models.job import Hole, HolePurpose, Job, Panel
+from dryfit.models.job import Job
+from dryfit.models.panel import Hole, HolePurpose, Panel
 from dryfit.models.printer import Printer
 
 AT_FACE = 0.5  # mm from a face within which a body counts as lying on it
@@ -86,12 +88,18 @@ class Sheet:
 def sheet(job: Job, assembly: Assembly, printer: Printer) -> Sheet:
     """Return the finished panel as it is printed, with all that lies on its faces."""
     panel = job.panel
-    outline = panel_outline(panel).grown(panel.coating)
+    outline = panel.outline.grown(panel.coating)
     openings = tuple(opening(hole, panel.coating, printer) for hole in job.holes())
     return Sheet(
-        outline, panel.finished, openings, tuple(dict.fromkeys(_lands(assembly, panel.finished))),
-        tuple(_folds(panel, outline)), tuple(_notches(panel, outline)), panel.lip, panel.bend_radius,
-    )  # fmt: skip
+        outline,
+        panel.finished,
+        openings,
+        tuple(dict.fromkeys(_lands(assembly, panel.finished))),
+        lip_strips(panel, panel.finished + panel.bend_radius, outline.size.height / 2),
+        tuple(_notches(panel, outline)),
+        panel.lip,
+        panel.bend_radius,
+    )
 
 
 def opening(hole: Hole, coating: float, printer: Printer) -> Opening:
@@ -117,19 +125,11 @@ def _lands(assembly: Assembly, thickness: float) -> Iterator[Land]:
                 yield Land(WHAT[instance.role], instance.place, flat, "rear")
 
 
-def _folds(panel: Panel, outline: Outline) -> Iterator[Outline]:
-    if panel.lip <= 0:
-        return
-    deep = panel.finished + panel.bend_radius
-    for side in (1, -1):
-        yield box(panel.lip_length, deep).moved(0.0, side * (outline.size[1] - deep) / 2)
-
-
 def _notches(panel: Panel, outline: Outline) -> Iterator[Outline]:
-    if panel.lip <= 0 or panel.lip_length / 2 + panel.lip_relief >= panel.width / 2:
+    if panel.lip <= 0 or relief_end(panel) >= panel.width / 2:
         return
     deep = panel.finished + panel.bend_radius
     middle = (panel.lip_length + panel.lip_relief) / 2
     for side in (1, -1):
         for end in (1, -1):
-            yield box(panel.lip_relief, deep).moved(end * middle, side * (outline.size[1] - deep) / 2)
+            yield box(panel.lip_relief, deep).moved(end * middle, side * (outline.size.height - deep) / 2)

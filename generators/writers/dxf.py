@@ -15,6 +15,8 @@ from typing import Any
 from dryfit.generators.bodies.blank import Blank, blank
 from dryfit.generators.lettering.legends import clear_legends, left_out
 from dryfit.generators.lists.holes import Lettered, hole_chart, lettered_holes
+from dryfit.generators.writers.borrowed import attributes
+from dryfit.generators.writers.register import Order, file_kind
 from dryfit.generators.writers.whole import write_whole
 from dryfit.models.geometry.contours import Circle, Contour, contour, dimension, number
 from dryfit.models.job import Job
@@ -34,25 +36,21 @@ NOTE_SPACING = 6.0  # mm from line to line
 NOTE_GAP = 25.0  # mm between the blank and the first note: far enough to be cropped without thought
 
 
-def write_dxf(job: Job, path: Path) -> None:
-    """Write the cutting file; nothing is left behind if it cannot be written whole."""
-    write_whole(path, dxf_bytes(job))
+@file_kind("dxf", "panel.dxf", "The cut file, 1:1 in mm: one layer per operation.")
+def _write(order: Order, path: Path) -> None:
+    write_whole(path, dxf_bytes(order.report.job))
 
 
 def dxf_bytes(job: Job) -> bytes:
     """Return the cutting file; the same job gives the same bytes."""
     from ezdxf._options import options  # re-exported by ezdxf, but not for type checkers
 
-    keep = options.write_fixed_meta_data_for_testing
-    options.write_fixed_meta_data_for_testing = True  # else times and random ids get in
-    try:
-        stream = io.StringIO()
+    stream = io.StringIO()
+    with attributes(options, write_fixed_meta_data_for_testing=True):  # else times and random ids get in
         document = _document(job)
         document.classes.add_required_classes(document.dxfversion)  # from a set: in another order in every process
         document.classes.classes = dict(sorted(document.classes.classes.items()))
         document.write(stream)
-    finally:
-        options.write_fixed_meta_data_for_testing = keep
     return stream.getvalue().encode("utf-8")
 
 

@@ -11,6 +11,7 @@ import numpy as np
 from dryfit.generators.bodies.assembly import Assembly
 from dryfit.generators.bodies.colours import Colour, colour
 from dryfit.generators.bodies.meshes import matrix, mesh
+from dryfit.generators.writers.register import Order, file_kind
 from dryfit.generators.writers.whole import write_whole
 from dryfit.models.geometry.bodies import Body
 
@@ -18,6 +19,11 @@ MM = 0.001  # glTF counts in metres
 SHARP = 30.0  # degrees between faces beyond which an edge is shown as an edge
 _GLTF, _JSON, _BIN = 0x46546C67, 0x4E4F534A, 0x004E4942  # magic numbers of glTF 2.0, section 4.4
 _FLOAT, _UINT, _VERTICES, _INDICES = 5126, 5125, 34962, 34963  # enumerants of glTF 2.0
+
+
+@file_kind("glb", "assembly.glb", "Everything put together, for a 3D viewer.")
+def _assembly(order: Order, path: Path) -> None:
+    write_glb(order.report.assembly, path)
 
 
 def write_glb(assembly: Assembly, path: Path) -> None:

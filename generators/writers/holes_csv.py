@@ -7,6 +7,7 @@ import io
 from pathlib import Path
 
 from dryfit.generators.lists.holes import Lettered, lettered_holes
+from dryfit.generators.writers.register import Order, file_kind
 from dryfit.generators.writers.whole import write_whole
 from dryfit.models.geometry.contours import describe, number
 from dryfit.models.job import Job
@@ -38,9 +39,9 @@ FORMULA_MARKS = ("=", "+", "-", "@", "\uff1d", "\uff0b", "\uff0d", "\uff20", "\t
 """A spreadsheet takes a cell that begins with one of these (wide forms too) for a formula, and runs it."""
 
 
-def write_holes_csv(job: Job, path: Path) -> None:
-    """Write the hole chart; nothing is left behind if it cannot be written whole."""
-    write_whole(path, holes_csv(job).encode("utf-8"))
+@file_kind("holes", "holes.csv", "Every hole with its position from two datums.")
+def _write(order: Order, path: Path) -> None:
+    write_whole(path, holes_csv(order.report.job).encode("utf-8"))
 
 
 def holes_csv(job: Job) -> str:

@@ -11,10 +11,12 @@ import hashlib
 import itertools
 import re
 from collections import Counter
+from collections.abc import Mapping
+from dataclasses import dataclass
 
-_ENTITY = re.compile(r"#(\d+)\s*=\s*((?:'(?:[^']|'')*'|[^;'])*);")
-_TOKEN = re.compile(r"'(?:[^']|'')*'|#(\d+)")
-_SPACE = re.compile(r"'(?:[^']|'')*'|\s+")
+_ENTITY = re.compile(r"#(\d+)=((?:'(?:[^']|'')*'|[^;'])*);")
+_REFERENCE = re.compile(r"#(\d+)")
+_NO_REFERENCE = "\0"  # stands for # within strings while references are looked for; no Part 21 text holds it
 _OCCURRENCE = re.compile(r"(NEXT_ASSEMBLY_USAGE_OCCURRENCE\()'\d+'")
 _SETS = ("MECHANICAL_DESIGN_GEOMETRIC_PRESENTATION_REPRESENTATION",)  # their items are sets: any order says the same
 
@@ -22,24 +24,46 @@ _SETS = ("MECHANICAL_DESIGN_GEOMETRIC_PRESENTATION_REPRESENTATION",)  # their it
 def canonical(text: str, header: str) -> str:
     """Return the file with the given header lines and its data section in canonical order."""
     schema = re.search(r"FILE_SCHEMA\(.*?\);", text, re.DOTALL)
-    body = text[text.index("DATA;") : text.rindex("ENDSEC;")]
-    entities = {int(n): _OCCURRENCE.sub(r"\1'0'", _tight(t)) for n, t in _ENTITY.findall(body)}
-    references = {n: [int(m) for m in _TOKEN.findall(t) if m] for n, t in entities.items()}
-    digests = _digests(entities, references)
-    for n, line in entities.items():
-        if line.startswith(_SETS):
-            entities[n], references[n] = _sorted_set(line, digests)
-    order = _walk(references, digests)
-    numbers = {old: new for new, old in enumerate(order, start=1)}
-    lines = (f"#{numbers[n]}={_renumbered(entities[n], numbers)};" for n in order)
-    data = _numbered_occurrences("\n".join(lines))
+    body = _OCCURRENCE.sub(r"\1'0'", _tight(text[text.index("DATA;") : text.rindex("ENDSEC;")]))
+    entities = {int(n): _parted(line) for n, line in _ENTITY.findall(body)}
+    digests = _digests(entities)
+    for n, entity in entities.items():
+        if entity.words[0].startswith(_SETS):
+            entities[n] = _sorted_set(entity, digests)
+    order = _walk({n: entity.references for n, entity in entities.items()}, digests)
+    numbers = {old: f"#{new}" for new, old in enumerate(order, start=1)}
+    lines = (f"{numbers[n]}={entities[n].said(numbers)};" for n in order)
+    data = _numbered_occurrences("\n".join(lines)).replace(_NO_REFERENCE, "#")
     assert schema is not None  # every Part 21 file names its schema
     return f"ISO-10303-21;\nHEADER;\n{header}{schema.group()}\nENDSEC;\nDATA;\n{data}\nENDSEC;\nEND-ISO-10303-21;\n"
 
 
-def _tight(line: str) -> str:
-    """Return the entity without white space outside its strings."""
-    return _SPACE.sub(lambda m: m.group() if m.group().startswith("'") else "", line)
+@dataclass(frozen=True)
+class _Entity:
+    """The text of an entity: its words and, between each two of them, a reference."""
+
+    words: list[str]
+    references: list[int]
+
+    def said(self, names: Mapping[int, str]) -> str:
+        """Return the text with its references by the names given."""
+        said = [*self.words, *self.words[1:]]
+        said[::2] = self.words
+        said[1::2] = [names[n] for n in self.references]
+        return "".join(said)
+
+
+def _parted(line: str) -> _Entity:
+    parts = _REFERENCE.split(line)
+    return _Entity(parts[::2], [int(n) for n in parts[1::2]])
+
+
+def _tight(text: str) -> str:
+    """Return the text without white space outside its strings, and without what looks like a reference within them."""
+    parts = text.split("'")  # outside and inside in turn; a doubled quote in a string only makes two strings of it
+    parts[::2] = ["".join(part.split()) for part in parts[::2]]
+    parts[1::2] = [part.replace("#", _NO_REFERENCE) for part in parts[1::2]]
+    return "'".join(parts)
 
 
 def _numbered_occurrences(text: str) -> str:
@@ -47,33 +71,36 @@ def _numbered_occurrences(text: str) -> str:
     return _OCCURRENCE.sub(lambda m: f"{m.group(1)}'{next(numbers)}'", text)
 
 
-def _digests(entities: dict[int, str], references: dict[int, list[int]]) -> dict[int, str]:
+def _digests(entities: dict[int, _Entity]) -> dict[int, str]:
     """Return a digest of every entity; those referred to first (references of Part 21 files run in no circles)."""
     digests: dict[int, str] = {}
     for root in entities:
         stack = [root]
         while stack:
             n = stack[-1]
-            waiting = [r for r in references[n] if r not in digests]
+            waiting = [r for r in entities[n].references if r not in digests]
             if waiting:
                 stack.extend(waiting)
                 continue
             stack.pop()
             if n not in digests:
-                line = _TOKEN.sub(lambda m: digests[int(m.group(1))] if m.group(1) else m.group(), entities[n])
-                if line.startswith(_SETS):
-                    line = "".join(sorted(re.findall(r"[0-9a-f]{40}", line)))
-                digests[n] = hashlib.sha1(line.encode(), usedforsecurity=False).hexdigest()
+                digests[n] = _digest(entities[n], digests)
     return digests
 
 
-def _sorted_set(line: str, digests: dict[int, str]) -> tuple[str, list[int]]:
-    """Return the entity with its first list of references sorted by what they say, and its references."""
-    inner = re.search(r"\((#\d+(?:,\s*#\d+)*)\)", line)
-    assert inner is not None  # a representation has items
-    items = sorted((int(n) for n in re.findall(r"#(\d+)", inner.group(1))), key=lambda n: digests[n])
-    line = f"{line[: inner.start(1)]}{','.join(f'#{n}' for n in items)}{line[inner.end(1) :]}"
-    return line, [int(m) for m in _TOKEN.findall(line) if m]
+def _digest(entity: _Entity, digests: Mapping[int, str]) -> str:
+    if entity.words[0].startswith(_SETS):
+        text = "".join(sorted(digests[n] for n in entity.references))
+    else:
+        text = entity.said(digests).replace(_NO_REFERENCE, "#")
+    return hashlib.sha1(text.encode(), usedforsecurity=False).hexdigest()
+
+
+def _sorted_set(entity: _Entity, digests: Mapping[int, str]) -> _Entity:
+    """Return the entity with its first list of references sorted by what they say."""
+    count = next(n for n, word in enumerate(entity.words[1:], start=1) if word != ",")  # the list ends with a bracket
+    items = sorted(entity.references[:count], key=lambda n: digests[n])
+    return _Entity(entity.words, items + entity.references[count:])
 
 
 def _walk(references: dict[int, list[int]], digests: dict[int, str]) -> list[int]:
@@ -109,7 +136,3 @@ def _numbers_below(root: int, references: dict[int, list[int]], seen: dict[int, 
     below: dict[int, int] = {}
     _visit(root, references, below)
     return [seen.get(n, -1) for n in below]
-
-
-def _renumbered(line: str, numbers: dict[int, int]) -> str:
-    return _TOKEN.sub(lambda m: f"#{numbers[int(m.group(1))]}" if m.group(1) else m.group(), line)

@@ -7,15 +7,21 @@ import io
 from pathlib import Path
 
 from dryfit.generators.lists.purchase import Item, purchase_list, total
-from dryfit.generators.pipeline import Report
+from dryfit.generators.report import Report
 from dryfit.generators.writers.holes_csv import as_text
+from dryfit.generators.writers.register import Order, file_kind
 from dryfit.generators.writers.whole import write_whole
 
 HEADINGS = ("group", "item", "needed", "order", "pack", "packs", "cost", "currency", "note")
 
 
-def write_parts_csv(report: Report, path: Path) -> None:
-    """Write the list: group, item, pieces needed and to order, and where known pack, packs, cost and currency."""
+@file_kind("parts", "parts-list.csv", "What to buy: parts, plugs, screws, nuts, washers, with spares.")
+def _write(order: Order, path: Path) -> None:
+    write_whole(path, parts_csv(order.report).encode())
+
+
+def parts_csv(report: Report) -> str:
+    """Return the list: group, item, pieces needed and to order, and where known pack, packs, cost and currency."""
     out = io.StringIO()
     rows = csv.writer(out, lineterminator="\r\n")  # RFC 4180
     rows.writerow(HEADINGS)
@@ -26,7 +32,7 @@ def write_parts_csv(report: Report, path: Path) -> None:
         unpriced = sum(1 for item in items if item.price is None)
         note = f"without {unpriced} items that have no price" if unpriced else ""
         rows.writerow(("total", "", "", "", "", "", f"{whole[0]:.2f}", as_text(whole[1]), note))
-    write_whole(path, out.getvalue().encode())
+    return out.getvalue()
 
 
 def _row(item: Item) -> tuple[object, ...]:

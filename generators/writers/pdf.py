@@ -4,18 +4,25 @@ from __future__ import annotations
 
 import io
 import math
-from functools import cache
+import os
+from collections.abc import Iterator
+from contextlib import AbstractContextManager, contextmanager, nullcontext
 from pathlib import Path
 from typing import Any
 
-from dryfit.generators.drawing.marks import Clip, Drawing, Mark, Sheet, Stroke, Text
+from dryfit.generators.drawing.backend import Ink, draw
+from dryfit.generators.drawing.marks import Drawing, Text
 from dryfit.generators.lettering.typeface import FONT_NAME, font_path, type_size
+from dryfit.generators.writers.borrowed import attributes, entries
 from dryfit.generators.writers.whole import write_whole
-from dryfit.models.geometry.contours import Circle, Contour, Point, arc_centre
+from dryfit.models.geometry.contours import Circle, Curve, arc_centre
+from dryfit.models.geometry.points import Point
+from dryfit.models.geometry.rectangles import Rectangle
 
 POINT = 72 / 25.4  # PDF units per mm
 TYPE = FONT_NAME.replace(" ", "")
-MASK = 0.4  # mm of white paper around masked text
+SETTINGS = {"useA85": 1, "wrapA85": 0, "pdfMultiLine": 0, "pdfComments": 0, "documentLang": None}
+"""Of the library, as it comes; a user may have others for the whole machine."""
 QUARTER = math.pi / 2 + 1e-9  # longest arc that one curve follows closely
 
 
@@ -28,9 +35,15 @@ def pdf_bytes(drawing: Drawing) -> bytes:
     """Return the drawing as a PDF file."""
     from reportlab.pdfgen.canvas import Canvas
 
-    _register()
     stream = io.BytesIO()
-    canvas = Canvas(stream, invariant=1, pageCompression=1, initialFontName=TYPE)
+    with _library_as_wanted():
+        canvas = Canvas(stream, invariant=1, pageCompression=1, initialFontName=TYPE)
+        _draw_all(canvas, drawing)
+        canvas.save()
+    return stream.getvalue()
+
+
+def _draw_all(canvas: Any, drawing: Drawing) -> None:
     canvas.setTitle(drawing.title)
     canvas.setCreator("dryfit")
     for sheet in drawing.sheets:
@@ -38,66 +51,87 @@ def pdf_bytes(drawing: Drawing) -> bytes:
         canvas.scale(POINT, POINT)  # from here on everything is in mm
         canvas.setLineJoin(1)
         canvas.setLineCap(1)
-        for mark in sheet.marks:
-            _draw(canvas, mark, sheet)
+        draw(sheet, _Page(canvas))
         canvas.showPage()
-    canvas.save()
-    return stream.getvalue()
 
 
-@cache
-def _register() -> None:
+@contextmanager
+def _library_as_wanted() -> Iterator[None]:
+    """Borrow the library's settings that a file depends on, with our typeface among its fonts and no time told."""
+    from reportlab import rl_config
     from reportlab.pdfbase import pdfmetrics
     from reportlab.pdfbase.ttfonts import TTFont
 
-    pdfmetrics.registerFont(TTFont(TYPE, str(font_path())))
+    font = TTFont(TYPE, str(font_path()), asciiReadable=True)
+    with (
+        attributes(rl_config, **SETTINGS),
+        entries(os.environ, {"SOURCE_DATE_EPOCH": None}),
+        entries(pdfmetrics._fonts, {TYPE: font}),
+        entries(pdfmetrics._dynFaceNames, {font.face.name: font}),
+    ):
+        yield
 
 
-def _draw(canvas: Any, mark: Mark, sheet: Sheet) -> None:
-    if isinstance(mark, Text):
-        _text(canvas, mark)
-    elif isinstance(mark, Stroke):
-        _stroke(canvas, mark, sheet)
-    else:
-        _clip(canvas, mark, sheet)
+class _Page:
+    """One page: the backend over the library's canvas."""
 
+    def __init__(self, canvas: Any):
+        self.canvas = canvas
 
-def _clip(canvas: Any, group: Clip, sheet: Sheet) -> None:
-    canvas.saveState()
-    x0, y0, x1, y1 = group.window
-    path = canvas.beginPath()
-    path.rect(x0, y0, x1 - x0, y1 - y0)
-    canvas.clipPath(path, stroke=0, fill=0)
-    for mark in group.marks:
-        _draw(canvas, mark, sheet)
-    canvas.restoreState()
+    def block(self, name: str) -> AbstractContextManager[None]:
+        return nullcontext()
 
+    @contextmanager
+    def clip(self, window: Rectangle) -> Iterator[None]:
+        self.canvas.saveState()
+        x0, y0, x1, y1 = window
+        path = self.canvas.beginPath()
+        path.rect(x0, y0, x1 - x0, y1 - y0)
+        self.canvas.clipPath(path, stroke=0, fill=0)
+        yield
+        self.canvas.restoreState()
 
-def _stroke(canvas: Any, stroke: Stroke, sheet: Sheet) -> None:
-    if stroke.pen is not None:
-        canvas.setLineWidth(stroke.pen.width(sheet.group))
-        canvas.setDash(*((list(stroke.pen.dashes(sheet.group)),) if stroke.pen.dashes(sheet.group) else ()))
-    canvas.setFillGray(1.0 if stroke.fill == "white" else 0.0)
-    path = _path(canvas, stroke.shape)
-    canvas.drawPath(path, stroke=int(stroke.pen is not None), fill=int(bool(stroke.fill)))
-
-
-def _path(canvas: Any, shape: Contour) -> Any:
-    path = canvas.beginPath()
-    if isinstance(shape, Circle):
+    def circle(self, shape: Circle, ink: Ink) -> None:
+        path = self.canvas.beginPath()
         path.circle(shape.x, shape.y, shape.radius)
-        return path
-    path.moveTo(*shape.vertices[0][:2])
-    segments = list(shape.segments())
-    for start, end, bulge in segments[:-1] if shape.closed and segments[-1][2] == 0 else segments:
-        if bulge == 0:
-            path.lineTo(*end)
-            continue
-        for curve in arc_curves(start, end, bulge):
-            path.curveTo(*(v for point in curve for v in point))
-    if shape.closed:
-        path.close()
-    return path
+        self._put(path, ink)
+
+    def curve(self, shape: Curve, ink: Ink) -> None:
+        path = self.canvas.beginPath()
+        path.moveTo(*shape.vertices[0][:2])
+        segments = list(shape.segments())
+        for start, end, bulge in segments[:-1] if shape.closed and segments[-1][2] == 0 else segments:
+            if bulge == 0:
+                path.lineTo(*end)
+                continue
+            for curve in arc_curves(start, end, bulge):
+                path.curveTo(*(v for point in curve for v in point))
+        if shape.closed:
+            path.close()
+        self._put(path, ink)
+
+    def _put(self, path: Any, ink: Ink) -> None:
+        if ink.width:
+            self.canvas.setLineWidth(ink.width)
+            self.canvas.setDash(*([list(ink.dashes)] if ink.dashes else []))
+        self.canvas.setFillGray(1.0 if ink.fill == "white" else 0.0)
+        self.canvas.drawPath(path, stroke=int(ink.width > 0), fill=int(bool(ink.fill)))
+
+    def blank(self, box: Rectangle) -> None:
+        x0, y0, x1, y1 = box
+        self.canvas.setFillGray(1.0)
+        self.canvas.rect(x0, y0, x1 - x0, y1 - y0, stroke=0, fill=1)
+
+    def letters(self, text: Text) -> None:
+        self.canvas.setFillGray(0.0)
+        self.canvas.saveState()
+        self.canvas.translate(text.x, text.y)
+        if text.upright:
+            self.canvas.rotate(90)
+        self.canvas.setFont(TYPE, type_size(text.height))
+        start = {"left": 0.0, "centre": -text.width / 2, "right": -text.width}[text.align]
+        self.canvas.drawString(start, 0.0, text.text)
+        self.canvas.restoreState()
 
 
 def arc_curves(start: Point, end: Point, bulge: float) -> list[tuple[Point, Point, Point]]:
@@ -105,29 +139,14 @@ def arc_curves(start: Point, end: Point, bulge: float) -> list[tuple[Point, Poin
     (cx, cy), radius = arc_centre(start, end, bulge)
     sweep = 4 * math.atan(bulge)
     count = max(1, math.ceil(abs(sweep) / QUARTER))
-    first, step = math.atan2(start[1] - cy, start[0] - cx), sweep / count
+    first, step = math.atan2(start.y - cy, start.x - cx), sweep / count
     reach = 4 / 3 * math.tan(step / 4) * radius
     curves = []
     for i in range(count):
         a, b = first + i * step, first + (i + 1) * step
-        p0 = (cx + radius * math.cos(a), cy + radius * math.sin(a))
-        p3 = (cx + radius * math.cos(b), cy + radius * math.sin(b))
-        p1 = (p0[0] - reach * math.sin(a), p0[1] + reach * math.cos(a))
-        p2 = (p3[0] + reach * math.sin(b), p3[1] - reach * math.cos(b))
+        p0 = Point(cx + radius * math.cos(a), cy + radius * math.sin(a))
+        p3 = Point(cx + radius * math.cos(b), cy + radius * math.sin(b))
+        p1 = Point(p0.x - reach * math.sin(a), p0.y + reach * math.cos(a))
+        p2 = Point(p3.x + reach * math.sin(b), p3.y - reach * math.cos(b))
         curves.append((p1, p2, p3))
     return curves
-
-
-def _text(canvas: Any, text: Text) -> None:
-    if text.masked:
-        x0, y0, x1, y1 = text.box
-        canvas.setFillGray(1.0)
-        canvas.rect(x0 - MASK, y0 - MASK, x1 - x0 + 2 * MASK, y1 - y0 + 2 * MASK, stroke=0, fill=1)
-    canvas.setFillGray(0.0)
-    canvas.saveState()
-    canvas.translate(text.x, text.y)
-    if text.upright:
-        canvas.rotate(90)
-    canvas.setFont(TYPE, type_size(text.height))
-    canvas.drawString({"left": 0.0, "centre": -text.width / 2, "right": -text.width}[text.align], 0.0, text.text)
-    canvas.restoreState()

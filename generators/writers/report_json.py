@@ -3,14 +3,23 @@
 from __future__ import annotations
 
 import json
+from pathlib import Path
 
 from dryfit.generators.joints.stacks import Stack
-from dryfit.generators.pipeline import Report
-from dryfit.models.findings import Change, Finding
+from dryfit.generators.report import Report
+from dryfit.generators.writers.register import Order, file_kind
+from dryfit.generators.writers.whole import write_whole
+from dryfit.models.edits import Edit
+from dryfit.models.findings import Finding
 from dryfit.models.job import Place
 
-SCHEMA = 1
+SCHEMA = 2
 DECIMALS = 4  # of a mm: far below any tolerance, and free of rounding noise
+
+
+@file_kind("report", "report.json", "All findings, for programs.")
+def _write(order: Order, path: Path) -> None:
+    write_whole(path, report_json(order.report).encode())
 
 
 def report_json(report: Report) -> str:
@@ -45,22 +54,34 @@ def _hardware(stack: Stack) -> dict[str, object]:
         "nut": stack.nut.kind if stack.nut is not None else "none",
         "washers": [washer.kind for washer in stack.washers],
         "driver": stack.screw.head.drive,
+        "from": stack.joint.side,
+        "nut_turns": [round(turn, DECIMALS) for turn in stack.rest.turns] if stack.rest is not None else [],
     }
 
 
 def _finding(finding: Finding) -> dict[str, object]:
+    remedy = finding.remedy
     return {
         "check": finding.check,
         "place": finding.place,
+        "beside": list(finding.beside),
+        "bodies": list(finding.bodies),
+        "view": finding.view,
         "verdict": str(finding.verdict),
-        "measured": round(finding.measured, DECIMALS),
-        "limit": round(finding.limit, DECIMALS),
+        "margin": _rounded(finding.margin),
+        "unit": finding.unit,
+        "measured": _rounded(finding.measured),
+        "limit": _rounded(finding.limit),
         "says": finding.says,
-        "remedy": finding.remedy,
+        "remedy": remedy.says if remedy is not None else "",
         "source": finding.source,
-        "changes": [_change(change) for change in finding.changes],
+        "changes": [_edit(edit) for edit in remedy.edits] if remedy is not None else [],
     }
 
 
-def _change(change: Change) -> dict[str, object]:
-    return {"entry": change.entry, "path": list(change.path), "value": change.value}
+def _rounded(value: float | None) -> float | None:
+    return None if value is None else round(value, DECIMALS) + 0.0
+
+
+def _edit(edit: Edit) -> dict[str, object]:
+    return {"entry": edit.entry, "path": list(edit.path), "value": edit.value}

@@ -7,17 +7,21 @@ that the same input gives the same bytes.
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from dryfit.generators.bodies.assembly import Assembly, Instance
 from dryfit.generators.bodies.colours import Colour, colour, material_colour
 from dryfit.generators.bodies.meshes import matrix
-from dryfit.generators.bodies.solids import panel_solid, solid
+from dryfit.generators.bodies.solids import need_kernel, panel_solid, solid
+from dryfit.generators.writers.borrowed import borrowed
 from dryfit.generators.writers.part21 import canonical
+from dryfit.generators.writers.register import Order, file_kind
 from dryfit.generators.writers.whole import whole_file
 from dryfit.models.geometry.bodies import Body
-from dryfit.models.job import Hole, Panel
+from dryfit.models.panel import Hole, Panel
 from dryfit.models.reading.errors import DryfitError, display_path
 
 if TYPE_CHECKING:
@@ -25,7 +29,21 @@ if TYPE_CHECKING:
     from OCP.TDocStd import TDocStd_Document
     from OCP.XCAFDoc import XCAFDoc_ColorTool, XCAFDoc_ShapeTool
 
+SETTINGS = {"write.step.unit": "MM", "write.step.schema": "AP214IS", "write.step.assembly": "Auto"}
+"""Of the kernel's writer; 'Auto' shares the shape of like bodies."""
+
 NO_TIME = "1970-01-01T00:00:00"  # the time a file was made is no part of what it says
+
+
+@file_kind("step", "panel.step", "The bare panel as it is to be cut, for a fabricator.")
+def _panel(order: Order, path: Path) -> None:
+    job = order.report.job
+    write_panel_step(job.panel, job.holes(), path, job.title)
+
+
+@file_kind("step", "assembly.step", "Everything put together, for a CAD program.")
+def _assembly(order: Order, path: Path) -> None:
+    write_assembly_step(order.report.assembly, path)
 
 
 def write_assembly_step(assembly: Assembly, path: Path) -> None:
@@ -36,7 +54,7 @@ def write_assembly_step(assembly: Assembly, path: Path) -> None:
     _name(root, assembly.title)
     for instance in assembly.instances:
         if instance.body not in labels:
-            label = shapes.AddShape(solid(instance.body).wrapped, False)
+            label = shapes.AddShape(solid(instance.body), False)
             _name(label, instance.body.name)
             _paint(colours, label, colour(instance))
             labels[instance.body] = label
@@ -49,13 +67,14 @@ def write_assembly_step(assembly: Assembly, path: Path) -> None:
 def write_panel_step(panel: Panel, holes: tuple[Hole, ...], path: Path, title: str) -> None:
     """Write the bare panel alone, as a fabricator is to cut it: metal only, countersinks and bends real."""
     document, shapes, colours = _document()
-    label = shapes.AddShape(panel_solid(panel, holes).wrapped, False)
+    label = shapes.AddShape(panel_solid(panel, holes), False)
     _name(label, f"{title}: panel, {panel.material.name} {panel.thickness:g} mm")
     _paint(colours, label, material_colour(panel.material.name))
     _write(document, path)
 
 
 def _document() -> tuple[TDocStd_Document, XCAFDoc_ShapeTool, XCAFDoc_ColorTool]:
+    need_kernel()
     from OCP.TCollection import TCollection_ExtendedString
     from OCP.TDocStd import TDocStd_Document
     from OCP.XCAFDoc import XCAFDoc_DocumentTool
@@ -99,17 +118,29 @@ def _location(instance: Instance) -> object:
 
 def _write(document: TDocStd_Document, path: Path) -> None:
     from OCP.IFSelect import IFSelect_RetDone
-    from OCP.Interface import Interface_Static
     from OCP.STEPCAFControl import STEPCAFControl_Writer
     from OCP.STEPControl import STEPControl_AsIs
 
     writer = STEPCAFControl_Writer()
-    Interface_Static.SetCVal_s("write.step.unit", "MM")
-    with whole_file(path) as temporary:
+    with whole_file(path) as temporary, _kernel_as_wanted():
         writer.Transfer(document, STEPControl_AsIs)
         if writer.Write(str(temporary)) != IFSelect_RetDone:
             raise DryfitError(f"{display_path(path)}: the STEP file could not be written")
         temporary.write_text(_plain(temporary.read_text("ascii"), path.stem), "ascii")
+
+
+@contextmanager
+def _kernel_as_wanted() -> Iterator[None]:
+    """Borrow the kernel's settings that a file depends on, and of its word on standard output."""
+    from OCP.Interface import Interface_Static
+    from OCP.Message import Message, Message_Gravity, Message_Printer
+
+    printers = dict.fromkeys(Message.DefaultMessenger_s().Printers(), Message_Gravity.Message_Fail)
+    with (
+        borrowed(Message_Printer.GetTraceLevel, Message_Printer.SetTraceLevel, printers),
+        borrowed(Interface_Static.CVal_s, Interface_Static.SetCVal_s, SETTINGS),
+    ):
+        yield
 
 
 def _plain(text: str, name: str) -> str:

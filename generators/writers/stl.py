@@ -11,6 +11,7 @@ import numpy as np
 from dryfit.generators.bodies.assembly import Assembly
 from dryfit.generators.bodies.meshes import matrix, mesh
 from dryfit.generators.testplate.pieces import Piece
+from dryfit.generators.writers.register import Order, file_kind
 from dryfit.generators.writers.whole import write_whole
 from dryfit.models.geometry.bodies import Body
 
@@ -19,6 +20,16 @@ if TYPE_CHECKING:
 
 _FACET = np.dtype([("normal", "<f4", 3), ("corners", "<f4", (3, 3)), ("attribute", "<u2")])
 _TITLE = b"dryfit, millimetres".ljust(80)
+
+
+@file_kind("stl", "plate.stl", "The finished panel in one piece, to print as a test plate.")
+def _plate(order: Order, path: Path) -> None:
+    write_body_stl(next(order.report.assembly.of("panel")).body, path)
+
+
+@file_kind("stl", "assembly.stl", "Everything put together, as one mesh.")
+def _assembly(order: Order, path: Path) -> None:
+    write_assembly_stl(order.report.assembly, path)
 
 
 def write_body_stl(body: Body, path: Path) -> None:

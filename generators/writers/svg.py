@@ -7,17 +7,19 @@ squeezes its own into the same room.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from xml.sax.saxutils import escape, quoteattr
 
-from dryfit.generators.drawing.marks import Clip, Mark, Sheet, Stroke, Text
+from dryfit.generators.drawing.backend import Ink, draw
+from dryfit.generators.drawing.marks import Sheet, Text
 from dryfit.generators.lettering.typeface import FONT_NAME, type_size
 from dryfit.generators.writers.whole import write_whole
-from dryfit.models.geometry.contours import Circle, Contour, arc_centre
+from dryfit.models.geometry.contours import Circle, Curve, arc_centre
+from dryfit.models.geometry.rectangles import Rectangle
 
 FAMILY = f"'{FONT_NAME}', 'Bitstream Vera Sans', Verdana, sans-serif"
 DIGITS = 4  # of a mm; finer than any plotter
-MASK = 0.4  # mm of white paper around masked text
 
 
 def write_svg(sheet: Sheet, path: Path) -> None:
@@ -36,7 +38,9 @@ def svg_text(sheet: Sheet) -> str:
         f"<title>{_plain(sheet.name)}</title>\n"
         f'<rect width="{width}" height="{height}" fill="white" stroke="none"/>\n'
     )
-    return head + "\n".join(_Writer(sheet).all()) + "\n</svg>\n"
+    page = _Page(sheet.height)
+    draw(sheet, page)
+    return head + "\n".join(page.lines) + "\n</svg>\n"
 
 
 def _n(value: float) -> str:
@@ -49,60 +53,58 @@ def _plain(text: str) -> str:
     return escape("".join(letter if letter.isprintable() else " " for letter in text))
 
 
-class _Writer:
-    """Turns the marks of one sheet into elements; counts the clipping windows it has named."""
+class _Page:
+    """One sheet: the backend that gathers elements; counts the clipping windows it has named."""
 
-    def __init__(self, sheet: Sheet):
-        self.sheet = sheet
+    def __init__(self, height: float):
+        self.height = height
+        self.lines: list[str] = []
         self.windows = 0
 
-    def all(self) -> Iterator[str]:
-        for block in self.sheet.blocks:
-            yield f"<g><title>{_plain(block.name)}</title>"
-            for mark in block.marks:
-                yield from self.mark(mark)
-            yield "</g>"
+    @contextmanager
+    def block(self, name: str) -> Iterator[None]:
+        self.lines.append(f"<g><title>{_plain(name)}</title>")
+        yield
+        self.lines.append("</g>")
 
-    def mark(self, mark: Mark) -> Iterator[str]:
-        if isinstance(mark, Text):
-            yield from self.text(mark)
-        elif isinstance(mark, Stroke):
-            yield self.stroke(mark)
-        else:
-            yield from self.clip(mark)
-
-    def clip(self, group: Clip) -> Iterator[str]:
+    @contextmanager
+    def clip(self, window: Rectangle) -> Iterator[None]:
         self.windows += 1
         name = f"window{self.windows}"
-        yield f'<clipPath id="{name}">{self.rect(*group.window)}</clipPath><g clip-path="url(#{name})">'
-        for mark in group.marks:
-            yield from self.mark(mark)
-        yield "</g>"
+        self.lines.append(f'<clipPath id="{name}">{self._rect(window)}</clipPath><g clip-path="url(#{name})">')
+        yield
+        self.lines.append("</g>")
 
-    def rect(self, x0: float, y0: float, x1: float, y1: float, style: str = "") -> str:
-        return f'<rect x="{_n(x0)}" y="{_n(self.y(y1))}" width="{_n(x1 - x0)}" height="{_n(y1 - y0)}"{style}/>'
+    def circle(self, shape: Circle, ink: Ink) -> None:
+        spot = f'cx="{_n(shape.x)}" cy="{_n(self._y(shape.y))}" r="{_n(shape.radius)}"'
+        self.lines.append(f"<circle {spot}{_style(ink)}/>")
 
-    def y(self, y: float) -> float:
-        return self.sheet.height - y
+    def curve(self, shape: Curve, ink: Ink) -> None:
+        self.lines.append(f'<path d="{self._path(shape)}"{_style(ink)}/>')
 
-    def stroke(self, stroke: Stroke) -> str:
-        style = f' fill="{stroke.fill}"' if stroke.fill else ""
-        if stroke.pen is None:
-            style += ' stroke="none"'
-        else:
-            style += f' stroke-width="{_n(stroke.pen.width(self.sheet.group))}"'
-            dashes = " ".join(_n(d) for d in stroke.pen.dashes(self.sheet.group))
-            style += f' stroke-dasharray="{dashes}"' if dashes else ""
-        shape = stroke.shape
-        if isinstance(shape, Circle):
-            return f'<circle cx="{_n(shape.x)}" cy="{_n(self.y(shape.y))}" r="{_n(shape.radius)}"{style}/>'
-        return f'<path d="{self.path(shape)}"{style}/>'
+    def blank(self, box: Rectangle) -> None:
+        self.lines.append(self._rect(box, ' fill="white" stroke="none"'))
 
-    def path(self, shape: Contour) -> str:
-        assert not isinstance(shape, Circle)  # drawn as a circle
-        steps = [f"M{_n(shape.vertices[0][0])} {_n(self.y(shape.vertices[0][1]))}"]
+    def letters(self, text: Text) -> None:
+        x, y = _n(text.x), _n(self._y(text.y))
+        anchor = {"left": "", "centre": ' text-anchor="middle"', "right": ' text-anchor="end"'}[text.align]
+        turn = f' transform="rotate(-90 {x} {y})"' if text.upright else ""
+        self.lines.append(
+            f'<text x="{x}" y="{y}" font-size="{_n(type_size(text.height))}" fill="black" stroke="none"'
+            f' textLength="{_n(text.width)}" lengthAdjust="spacingAndGlyphs"{anchor}{turn}>{_plain(text.text)}</text>'
+        )
+
+    def _rect(self, box: Rectangle, style: str = "") -> str:
+        x0, y0, x1, y1 = box
+        return f'<rect x="{_n(x0)}" y="{_n(self._y(y1))}" width="{_n(x1 - x0)}" height="{_n(y1 - y0)}"{style}/>'
+
+    def _y(self, y: float) -> float:
+        return self.height - y
+
+    def _path(self, shape: Curve) -> str:
+        steps = [f"M{_n(shape.vertices[0][0])} {_n(self._y(shape.vertices[0][1]))}"]
         for start, end, bulge in shape.segments():
-            at = f"{_n(end[0])} {_n(self.y(end[1]))}"
+            at = f"{_n(end[0])} {_n(self._y(end[1]))}"
             if bulge == 0:
                 steps.append(f"L{at}")
                 continue
@@ -111,14 +113,10 @@ class _Writer:
             steps.append(f"A{radius} {radius} 0 {int(abs(bulge) > 1)} {int(bulge < 0)} {at}")
         return "".join(steps) + ("Z" if shape.closed else "")
 
-    def text(self, text: Text) -> Iterator[str]:
-        if text.masked:
-            x0, y0, x1, y1 = text.box
-            yield self.rect(x0 - MASK, y0 - MASK, x1 + MASK, y1 + MASK, ' fill="white" stroke="none"')
-        x, y = _n(text.x), _n(self.y(text.y))
-        anchor = {"left": "", "centre": ' text-anchor="middle"', "right": ' text-anchor="end"'}[text.align]
-        turn = f' transform="rotate(-90 {x} {y})"' if text.upright else ""
-        yield (
-            f'<text x="{x}" y="{y}" font-size="{_n(type_size(text.height))}" fill="black" stroke="none"'
-            f' textLength="{_n(text.width)}" lengthAdjust="spacingAndGlyphs"{anchor}{turn}>{_plain(text.text)}</text>'
-        )
+
+def _style(ink: Ink) -> str:
+    fill = f' fill="{ink.fill}"' if ink.fill else ""
+    if not ink.width:
+        return f'{fill} stroke="none"'
+    dashes = " ".join(_n(d) for d in ink.dashes)
+    return f'{fill} stroke-width="{_n(ink.width)}"' + (f' stroke-dasharray="{dashes}"' if dashes else "")

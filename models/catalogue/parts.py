@@ -17,9 +17,22 @@ from typing import Annotated, Literal
 from pydantic import Field, model_validator
 
 from dryfit.models.geometry.bodies import Slice, Straight, Taper
-from dryfit.models.reading.fields import Angle, Countersink, Length, Point, PositiveLength, Record, Shape, Text
+from dryfit.models.reading.errors import Misplaced, UnknownName
+from dryfit.models.reading.fields import (
+    LEAST_LENGTH,
+    Angle,
+    Countersink,
+    Length,
+    PositiveLength,
+    Record,
+    Shape,
+    Spot,
+    Text,
+)
+from dryfit.models.tables.threads import forming_screws, thread
 
 Side = Literal["front", "rear"]
+MOST_SOURCES = 100  # of one record, which has about twenty dimensions
 MOST_SECTIONS = 24  # sections of one body; a plug has about six
 
 
@@ -35,7 +48,7 @@ class Section(Record):
     def _is_whole(self) -> Section:
         if (self.outline is None) == (self.cone is None):
             raise ValueError("a section has either an outline or a cone")
-        if self.stop <= self.start:
+        if self.stop - self.start < LEAST_LENGTH:
             raise ValueError(f"a section runs forward: from {self.start:g} mm, to {self.stop:g} mm")
         return self
 
@@ -56,6 +69,9 @@ class Section(Record):
 
 
 Sections = Annotated[tuple[Section, ...], Field(max_length=MOST_SECTIONS)]
+
+
+Sources = Annotated[dict[str, str], Field(max_length=MOST_SOURCES)]
 
 
 class Flange(Record):
@@ -80,17 +96,31 @@ class Boss(Record):
     def _one_kind(self) -> Boss:
         if (self.thread is None) == (self.forming is None):
             raise ValueError("a boss has either a thread or a forming screw")
+        try:
+            _known_thread(self)
+        except UnknownName as error:
+            raise Misplaced(("thread" if self.forming is None else "forming",), str(error)) from None
         return self
+
+
+def _known_thread(boss: Boss) -> None:
+    """Raise UnknownName where no table has the boss's thread or thread-forming screw."""
+    forming = [screw.name for screw in forming_screws()]
+    if boss.thread is not None:
+        thread(boss.thread)
+    elif boss.forming not in forming:
+        raise UnknownName("thread-forming screw", str(boss.forming), forming)
 
 
 class Fixings(Record):
     """The fixing holes of the flange, by their centres, and what holds the screw."""
 
-    at: Annotated[tuple[Point, ...], Field(min_length=1, max_length=8)]
+    at: Annotated[tuple[Spot, ...], Field(min_length=1, max_length=8)]
     hole: PositiveLength  # diameter in the flange
     panel: PositiveLength  # diameter recommended in the panel
     seat: Countersink | None = None  # on the flange's front face
     boss: Boss | None = None
+    screw: Text | None = None  # the thread that is usual for it, such as M3
 
 
 class Bush(Record):
@@ -109,25 +139,25 @@ class Latch(Record):
     """What lets the plug go: where a finger must work it."""
 
     on: Literal["part", "plug"]
-    at: Point  # where the finger presses, part frame
+    at: Spot  # where the finger presses, part frame
     height: Length  # of the release above the flange's front face when the plug is home
     finger: Shape  # room the finger needs about `at`
     motion: Literal["press", "pull", "slide"] = "press"
-    deep: Length = 12.0  # how far in front of the release the room must be free
+    deep: PositiveLength = 12.0  # how far in front of the release the room must be free
 
 
 class Plug(Record):
     """A mating plug, at rest fully home."""
 
     title: Text
-    body: Sections
+    body: Annotated[Sections, Field(min_length=1)]
     nose: Sections = ()
     travel: PositiveLength  # straight push from first touch to home
     motion: Literal["push", "quarter turn"] = "push"
     turn: Angle = 0.0  # degrees, clockwise seen from the front, after the push
     grip: Shape | None = None  # room the hand needs about the plug while it moves
     cable: Length = 0.0  # cable diameter
-    sources: dict[str, str] = Field(default_factory=dict)
+    sources: Sources = Field(default_factory=dict)
 
 
 class Part(Record):
@@ -153,4 +183,14 @@ class Part(Record):
     earth: bool = False  # has a protective-earth contact that must be bonded
     metal: Literal["plated zinc", "nickel", "brass", "aluminium", "plastic", "steel"] = "plated zinc"  # its surface
     system: Literal["metric", "inch"] = "metric"
-    sources: dict[str, str] = Field(default_factory=dict)
+    sources: Sources = Field(default_factory=dict)
+
+    @model_validator(mode="after")
+    def _fixed_by_its_flange(self) -> Part:
+        corners = self.flange.outline.corners
+        for number, (x, y) in enumerate(self.fixings.at if self.fixings is not None else ()):
+            across = max(c.x + c.radius for c in corners), max(c.radius - c.x for c in corners)
+            up = max(c.y + c.radius for c in corners), max(c.radius - c.y for c in corners)
+            if x > across[0] or -x > across[1] or y > up[0] or -y > up[1]:
+                raise Misplaced(("fixings", "at", number), f"the fixing hole at ({x:g}, {y:g}) is off the flange")
+        return self

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from functools import cache
-from importlib.resources import files
 
+from dryfit.models.reading.datafiles import data_text
 from dryfit.models.reading.fields import Length, PositiveLength, Record
-from dryfit.models.reading.yamlfile import parse_record
+from dryfit.models.reading.records import parse_record
 
 
 class Pattern(Record):
@@ -27,6 +27,6 @@ class _PatternFile(Record):
 @cache
 def patterns() -> Mapping[str, Pattern]:
     """Return the patterns by name."""
-    text = (files("dryfit.models") / "data" / "patterns.yaml").read_text(encoding="utf-8")
+    text = data_text("patterns.yaml")
     record, _ = parse_record("patterns.yaml", text, _PatternFile)
     return record.patterns

@@ -9,15 +9,16 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 
+from dryfit.models.geometry.boxes import Box
+from dryfit.models.geometry.once import hashed_once
 from dryfit.models.geometry.outlines import Outline, clearance, gap, round_
+from dryfit.models.geometry.points import Point
 
 TOUCHING = 1e-6
 """mm. z ranges that share less than this only touch; far below any tolerance, far above rounding."""
-
-Box = tuple[float, float, float, float, float, float]
 
 
 @dataclass(frozen=True)
@@ -40,12 +41,11 @@ class Taper:
 
     def moved(self, dx: float, dy: float) -> Taper:
         """Return the taper shifted by (dx, dy)."""
-        return replace(self, x=self.x + dx, y=self.y + dy)
+        return Taper(self.low, self.high, self.x + dx, self.y + dy)
 
     def turned(self, degrees: float) -> Taper:
         """Return the taper turned about the origin."""
-        corner = round_(0).moved(self.x, self.y).turned(degrees).corners[0]
-        return replace(self, x=corner.x, y=corner.y)
+        return Taper(self.low, self.high, *Point(self.x, self.y).turned(degrees))
 
     def flipped(self) -> Taper:
         """Return the taper with its ends exchanged and x mirrored: seen from the other side."""
@@ -111,6 +111,12 @@ class Slice:
         """The exact volume, mm3."""
         return (self.profile.mean_area - sum(h.mean_area for h in self.holes)) * (self.z1 - self.z0)
 
+    @property
+    def box(self) -> Box:
+        """The exact bounding box."""
+        left, bottom, right, top = self.profile.widest.box
+        return Box(left, bottom, self.z0, right, top, self.z1)
+
     def share(self, z: float) -> float:
         """Return how far up the slice z lies, 0 to 1."""
         return min(1.0, max(0.0, (z - self.z0) / (self.z1 - self.z0)))
@@ -125,16 +131,19 @@ class Slice:
         return Slice(put(self.profile), z0 + dz, z1 + dz, tuple(put(h) for h in self.holes))
 
 
+@hashed_once
 @dataclass(frozen=True)
 class Body:
     """One distinct solid: a name, its slices from the lowest up, and what it is made of (for colour and mass).
 
-    Slices may touch along z but must not overlap: their volumes add up.
+    Slices may touch along z but must not overlap: their volumes add up. ``passed`` is the range of z
+    in which the screws of its own place pass it and sit in it, if there is one.
     """
 
     name: str
     slices: tuple[Slice, ...]
     material: str = ""
+    passed: tuple[float, float] | None = None
 
     @property
     def volume(self) -> float:
@@ -143,16 +152,8 @@ class Body:
 
     @cached_property
     def box(self) -> Box:
-        """The exact bounding box: (x0, y0, z0, x1, y1, z1)."""
-        flat = [s.profile.widest.box for s in self.slices]
-        return (
-            min(b[0] for b in flat),
-            min(b[1] for b in flat),
-            min(s.z0 for s in self.slices),
-            max(b[2] for b in flat),
-            max(b[3] for b in flat),
-            max(s.z1 for s in self.slices),
-        )
+        """The exact bounding box."""
+        return Box.around(s.box for s in self.slices)
 
 
 @dataclass(frozen=True)
@@ -202,25 +203,21 @@ def _section_gap(a: Slice, b: Slice, z: float) -> float:
     return max((apart, *in_theirs, *in_ours))
 
 
-def closest(ours: Iterable[Slice], theirs: Iterable[Slice]) -> Contact | None:
-    """Return the closest contact of two placed bodies, or None if they never share a z range."""
-    others, best = tuple(theirs), None
+def closest(ours: Iterable[Slice], theirs: Iterable[Slice], within: float = math.inf) -> Contact | None:
+    """Return the closest contact of two placed bodies, or None if they come no closer than ``within`` mm anywhere.
+
+    Bodies that never share a z range have no contact, however near they are.
+    """
+    others, best, limit = tuple(theirs), None, within
     for a in ours:
+        around = a.profile.widest.box
         for b in others:
-            if best is not None and box_gap(a.profile.widest.box, b.profile.widest.box) >= best.gap:
+            if min(a.z1, b.z1) - max(a.z0, b.z0) <= TOUCHING or around.gap_to(b.profile.widest.box) >= limit:
                 continue
             found = slice_gap(a, b)
-            if found is not None and (best is None or found.gap < best.gap):
-                best = found
+            if found is not None and found.gap < limit:
+                best, limit = found, found.gap
     return best
-
-
-def box_gap(a: tuple[float, float, float, float], b: tuple[float, float, float, float]) -> float:
-    """Return a gap that the true one cannot be under, from bounding boxes; minus infinity where they lap."""
-    across, up = max(b[0] - a[2], a[0] - b[2]), max(b[1] - a[3], a[1] - b[3])
-    if across < 0 and up < 0:
-        return -math.inf
-    return math.hypot(max(across, 0.0), max(up, 0.0))
 
 
 # --- short forms for the makers of bodies ---------------------------------------------------------------------------

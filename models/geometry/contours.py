@@ -9,12 +9,14 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Literal
 
 from dryfit.models.geometry.outlines import Corner, Outline
+from dryfit.models.geometry.points import Point
+from dryfit.models.geometry.rectangles import Rectangle
 from dryfit.models.reading.units import format_mm
 
-Point = tuple[float, float]
 Vertex = tuple[float, float, float]
 
 SAME_POINT = 1e-7  # mm; arc ends are computed twice, by two corners, and may differ by rounding
@@ -48,7 +50,12 @@ class Curve:
         """Yield start, end and bulge of every segment."""
         following = self.vertices[1:] + self.vertices[:1] if self.closed else self.vertices[1:]
         for (x0, y0, bulge), (x1, y1, _) in zip(self.vertices, following, strict=False):
-            yield (x0, y0), (x1, y1), bulge
+            yield Point(x0, y0), Point(x1, y1), bulge
+
+    @cached_property
+    def box(self) -> Rectangle:
+        """The bounding box, to a hundredth of a mm."""
+        return Rectangle.around_points(polygon_of(self))
 
 
 @dataclass(frozen=True)
@@ -58,6 +65,11 @@ class Circle:
     x: float
     y: float
     radius: float
+
+    @property
+    def box(self) -> Rectangle:
+        """The bounding box."""
+        return Rectangle(self.x - self.radius, self.y - self.radius, self.x + self.radius, self.y + self.radius)
 
     def moved(self, dx: float, dy: float) -> Circle:
         """Return the circle shifted by (dx, dy)."""
@@ -88,9 +100,9 @@ def _vertices(c: Corner) -> Iterator[Vertex]:
     if not c.is_round:
         yield (c.x, c.y, 0.0)
         return
-    start, stop = math.radians(c.start), math.radians(c.stop)
-    yield (c.x + c.radius * math.cos(start), c.y + c.radius * math.sin(start), math.tan((stop - start) / 4))
-    yield (c.x + c.radius * math.cos(stop), c.y + c.radius * math.sin(stop), 0.0)
+    start, stop = c.ends
+    yield (*start, math.tan((math.radians(c.stop) - math.radians(c.start)) / 4))
+    yield (*stop, 0.0)
 
 
 def _without_repeats(vertices: list[Vertex]) -> Iterator[Vertex]:
@@ -104,8 +116,8 @@ def arc_centre(start: Point, end: Point, bulge: float) -> tuple[Point, float]:
     """Return centre and radius of the arc that a bulge (not zero) makes of a segment."""
     (x0, y0), (x1, y1) = start, end
     offset = (1 / bulge - bulge) / 4  # distance of the centre from the chord, in chords, to the left
-    centre = ((x0 + x1) / 2 - (y1 - y0) * offset, (y0 + y1) / 2 + (x1 - x0) * offset)
-    return centre, math.dist(start, end) * (1 + bulge * bulge) / 4 / abs(bulge)
+    centre = Point((x0 + x1) / 2 - (y1 - y0) * offset, (y0 + y1) / 2 + (x1 - x0) * offset)
+    return centre, start.distance_to(end) * (1 + bulge * bulge) / 4 / abs(bulge)
 
 
 def polygon_of(shape: Contour, facet: float = 0.01) -> tuple[Point, ...]:
@@ -113,10 +125,10 @@ def polygon_of(shape: Contour, facet: float = 0.01) -> tuple[Point, ...]:
     if isinstance(shape, Circle):
         count = max(12, math.ceil(math.pi / math.acos(max(-1.0, 1 - min(facet / shape.radius, 1.0)))))
         angles = (2 * math.pi * i / count for i in range(count))
-        return tuple((shape.x + shape.radius * math.cos(a), shape.y + shape.radius * math.sin(a)) for a in angles)
+        return tuple(Point(shape.x + shape.radius * math.cos(a), shape.y + shape.radius * math.sin(a)) for a in angles)
     points = [p for start, end, bulge in shape.segments() for p in _chords(start, end, bulge, facet)]
     if not shape.closed:
-        points.append(shape.vertices[-1][:2])
+        points.append(Point(*shape.vertices[-1][:2]))
     return tuple(points)
 
 
@@ -128,18 +140,10 @@ def _chords(start: Point, end: Point, bulge: float, facet: float) -> Iterator[Po
     sweep = 4 * math.atan(bulge)
     half = math.acos(max(-1.0, 1 - min(facet / radius, 1.0)))
     count = max(1, math.ceil(abs(sweep) / (2 * half)))
-    first = math.atan2(start[1] - cy, start[0] - cx)
+    first = math.atan2(start.y - cy, start.x - cx)
     for i in range(1, count):
         angle = first + sweep * i / count
-        yield (cx + radius * math.cos(angle), cy + radius * math.sin(angle))
-
-
-def box_of(shape: Contour) -> tuple[float, float, float, float]:
-    """Return the bounding box of a contour (left, bottom, right, top), to a hundredth of a mm."""
-    if isinstance(shape, Circle):
-        return (shape.x - shape.radius, shape.y - shape.radius, shape.x + shape.radius, shape.y + shape.radius)
-    xs, ys = zip(*polygon_of(shape), strict=True)
-    return (min(xs), min(ys), max(xs), max(ys))
+        yield Point(cx + radius * math.cos(angle), cy + radius * math.sin(angle))
 
 
 # --- what a shape is called ---------------------------------------------------------------------------------------
@@ -157,7 +161,7 @@ def shape_kind(outline: Outline) -> ShapeKind:
     square = all(abs(c.stop - c.start - 90) < RIGHT_ANGLE and abs(c.start % 90) < RIGHT_ANGLE for c in corners)
     if len(corners) == 4 and square and len({round(c.radius, SAME_SHAPE) for c in corners}) == 1:
         return "box"
-    regular = {round(math.hypot(c.x - outline.centre[0], c.y - outline.centre[1]), SAME_SHAPE) for c in corners}
+    regular = {round(c.centre.distance_to(outline.centre), SAME_SHAPE) for c in corners}
     return "hexagon" if len(corners) == 6 and not arcs and len(regular) == 1 else "polygon"
 
 
@@ -179,12 +183,11 @@ def describe(outline: Outline) -> str:
         return f"⌀{number(2 * radius)}"
     if kind == "slot":
         a, b = outline.corners
-        return f"{number(math.dist((a.x, a.y), (b.x, b.y)) + 2 * radius)} × {number(2 * radius)} slot"
+        return f"{number(a.centre.distance_to(b.centre) + 2 * radius)} × {number(2 * radius)} slot"
     if kind == "d":
         return f"⌀{number(2 * radius)}, flat {number(_across_flat(outline))}"
     if kind == "hexagon":
-        first = outline.corners[0]
-        return f"{number(math.sqrt(3) * math.dist(outline.centre, (first.x, first.y)))} A/F"
+        return f"{number(math.sqrt(3) * outline.centre.distance_to(outline.corners[0].centre))} A/F"
     corner = f" R{number(radius)}" if radius > 0 else ""
     return f"{width} × {height}{corner}" + (f", {len(outline.corners)} sides" if kind == "polygon" else "")
 
@@ -193,8 +196,8 @@ def _across_flat(outline: Outline) -> float:
     """Return the size of a D from its flat to the far side."""
     (arc,) = (c for c in outline.corners if c.is_round)
     ends = [c for c in outline.corners if not c.is_round]
-    middle = (sum(c.x for c in ends) / 2 - arc.x, sum(c.y for c in ends) / 2 - arc.y)
-    return arc.radius + math.hypot(*middle)
+    flat = Rectangle.around_points(c.centre for c in ends).centre
+    return arc.radius + arc.centre.distance_to(flat)
 
 
 def shape_key(outline: Outline) -> tuple[tuple[float, ...], ...]:

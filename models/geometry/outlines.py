@@ -20,22 +20,26 @@ All lengths mm, all angles degrees anticlockwise seen from the front.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from functools import cached_property
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
+from dryfit.models.geometry.once import hashed_once
+from dryfit.models.geometry.points import Point
+from dryfit.models.geometry.rectangles import Rectangle, Size
+
 Floats = NDArray[np.float64]
-Point = tuple[float, float]
 
 WHOLE_TURN = 360.0
 SAME_ANGLE = 1e-9  # degrees; directions are computed, so a fan's own edge normal may miss it by rounding
 SQRT3_2 = math.sqrt(3) / 2
 
 
-@dataclass(frozen=True)
-class Corner:
+class Corner(NamedTuple):
     """A corner of an outline: an arc of ``radius`` (0: a point) about (x, y), facing ``start`` to ``stop`` degrees."""
 
     x: float
@@ -49,7 +53,52 @@ class Corner:
         """Whether the corner is an arc (a whole circle included), not a point."""
         return self.radius > 0
 
+    @property
+    def centre(self) -> Point:
+        """The centre of its arc; the corner itself where it is not rounded."""
+        return Point(self.x, self.y)
 
+    def on_arc(self, degrees: float, radius: float | None = None) -> Point:
+        """Return the point of its arc in a direction, or of another ``radius`` about the same centre."""
+        r, angle = self.radius if radius is None else radius, math.radians(degrees)
+        return Point(self.x + r * math.cos(angle), self.y + r * math.sin(angle))
+
+    @property
+    def ends(self) -> tuple[Point, Point]:
+        """Where its arc starts and stops."""
+        return (self.on_arc(self.start), self.on_arc(self.stop)) if self.radius else (self.centre, self.centre)
+
+    def faces(self, degrees: float) -> bool:
+        """Whether it faces a direction."""
+        return (degrees - self.start + SAME_ANGLE) % WHOLE_TURN <= self.stop - self.start + 2 * SAME_ANGLE
+
+    @property
+    def middle(self) -> float:
+        """The direction it points in, degrees."""
+        return (self.start + self.stop) / 2
+
+    def moved(self, dx: float, dy: float) -> Corner:
+        """Return the corner shifted by (dx, dy) mm."""
+        return Corner(self.x + dx, self.y + dy, self.radius, self.start, self.stop)
+
+    def turned(self, degrees: float) -> Corner:
+        """Return the corner turned anticlockwise about the origin."""
+        return Corner(*self.centre.turned(degrees), self.radius, self.start + degrees, self.stop + degrees)
+
+    def mirrored(self) -> Corner:
+        """Return the corner mirrored left to right."""
+        return Corner(*self.centre.mirrored(), self.radius, 180.0 - self.stop, 180.0 - self.start)
+
+    def inset(self, by: float) -> Corner:
+        """Return the corner moved inwards: its radius is used up first, then it walks back along its middle."""
+        if self.radius >= by:
+            return self._replace(radius=self.radius - by)
+        half = math.radians((self.stop - self.start) / 2)
+        middle, back = math.radians(self.start) + half, (by - self.radius) / math.cos(half)
+        return self._replace(x=self.x - back * math.cos(middle), y=self.y - back * math.sin(middle), radius=0.0)
+
+
+@hashed_once
 @dataclass(frozen=True)
 class Outline:
     """A convex outline: its corners in anticlockwise order. Make one by the named constructors below."""
@@ -60,17 +109,17 @@ class Outline:
 
     def moved(self, dx: float, dy: float) -> Outline:
         """Return the outline shifted by (dx, dy) mm."""
-        return Outline(tuple(replace(c, x=c.x + dx, y=c.y + dy) for c in self.corners))
+        return Outline(tuple(c.moved(dx, dy) for c in self.corners))
 
     def turned(self, degrees: float) -> Outline:
         """Return the outline turned anticlockwise about the origin."""
         if degrees % WHOLE_TURN == 0:
             return self
-        return Outline(tuple(_turned(c, degrees) for c in self.corners))
+        return Outline(tuple(c.turned(degrees) for c in self.corners))
 
     def mirrored(self) -> Outline:
         """Return the outline mirrored left to right (x becomes -x), as seen from the other side of the panel."""
-        return Outline(tuple(_mirrored(c) for c in reversed(self.corners)))
+        return Outline(tuple(c.mirrored() for c in reversed(self.corners)))
 
     def grown(self, by: float) -> Outline:
         """Return the outline with every edge moved outwards by ``by`` mm, corners rounded; negative moves inwards.
@@ -79,30 +128,28 @@ class Outline:
             ValueError: if the outline is too small to move inwards so far.
         """
         if by >= 0:
-            return Outline(tuple(replace(c, radius=c.radius + by) for c in self.corners))
+            return Outline(tuple(Corner(c.x, c.y, c.radius + by, c.start, c.stop) for c in self.corners))
         if min(self.size) <= -2 * by:
             raise ValueError(f"an outline {min(self.size):g} mm across cannot shrink by {-by:g} mm on every side")
-        return Outline(tuple(_inset(c, -by) for c in self.corners))
+        return Outline(tuple(c.inset(-by) for c in self.corners))
 
     # --- what it measures --------------------------------------------------------------------------------------
 
     @cached_property
-    def box(self) -> tuple[float, float, float, float]:
-        """The exact bounding box: (left, bottom, right, top), mm."""
-        right, top, left, bottom = self.reach(np.array([[1.0, 0.0], [0.0, 1.0], [-1.0, 0.0], [0.0, -1.0]]))
-        return (-float(left), -float(bottom), float(right), float(top))
+    def box(self) -> Rectangle:
+        """The exact bounding box."""
+        spots = [spot for c in self.corners for spot in _outermost(c)]
+        return Rectangle.around_points(spots)
 
     @property
-    def size(self) -> Point:
+    def size(self) -> Size:
         """Width and height of the bounding box, mm."""
-        left, bottom, right, top = self.box
-        return (right - left, top - bottom)
+        return self.box.size
 
     @property
     def centre(self) -> Point:
         """The centre of the bounding box."""
-        left, bottom, right, top = self.box
-        return ((left + right) / 2, (bottom + top) / 2)
+        return self.box.centre
 
     @cached_property
     def is_circle(self) -> bool:
@@ -114,10 +161,9 @@ class Outline:
         """The exact area, mm2: the polygon of arc ends plus the circular segments on its arcs."""
         if self.is_circle:
             return math.pi * self.corners[0].radius ** 2
-        ends = [p for c in self.corners for p in _ends(c)]
-        polygon = sum(x0 * y1 - x1 * y0 for (x0, y0), (x1, y1) in zip(ends, ends[1:] + ends[:1], strict=True)) / 2
+        ends = [p for c in self.corners for p in c.ends]
         sweeps = [(c.radius, math.radians(c.stop - c.start)) for c in self.corners]
-        return polygon + sum(r * r * (a - math.sin(a)) / 2 for r, a in sweeps)
+        return _signed_area(ends) + sum(r * r * (a - math.sin(a)) / 2 for r, a in sweeps)
 
     @cached_property
     def perimeter(self) -> float:
@@ -126,7 +172,7 @@ class Outline:
         if self.is_circle:
             return arcs
         following = self.corners[1:] + self.corners[:1]
-        return arcs + sum(math.dist(_ends(a)[1], _ends(b)[0]) for a, b in zip(self.corners, following, strict=True))
+        return arcs + sum(a.ends[1].distance_to(b.ends[0]) for a, b in zip(self.corners, following, strict=True))
 
     def reach(self, directions: Floats) -> Floats:
         """Return how far the outline reaches along each unit direction: (n, 2) float -> (n,) float."""
@@ -141,7 +187,7 @@ class Outline:
     @cached_property
     def _points(self) -> Floats:
         """Ends of all corners, (n, 2): what the outline reaches to where no arc faces; empty for a circle."""
-        ends = () if self.is_circle else [p for c in self.corners for p in _ends(c)]
+        ends = () if self.is_circle else [p for c in self.corners for p in c.ends]
         return np.array(list(ends), dtype=np.float64).reshape(-1, 2)
 
     @cached_property
@@ -171,51 +217,31 @@ class Outline:
         return [p for c in self.corners for p in _facets(c, facet, outside)]
 
 
-def _turned(c: Corner, degrees: float) -> Corner:
-    cos, sin = math.cos(math.radians(degrees)), math.sin(math.radians(degrees))
-    if degrees % 90 == 0:  # quarter turns stay exact, so that turned parts keep their round numbers
-        cos, sin = float(round(cos)), float(round(sin))
-    return Corner(c.x * cos - c.y * sin, c.x * sin + c.y * cos, c.radius, c.start + degrees, c.stop + degrees)
-
-
-def _mirrored(c: Corner) -> Corner:
-    return Corner(-c.x, c.y, c.radius, 180.0 - c.stop, 180.0 - c.start)
-
-
-def _inset(c: Corner, by: float) -> Corner:
-    """Return the corner moved inwards: its radius is used up first, then the point walks back along its middle."""
-    if c.radius >= by:
-        return replace(c, radius=c.radius - by)
-    half = math.radians((c.stop - c.start) / 2)
-    middle, back = math.radians(c.start) + half, (by - c.radius) / math.cos(half)
-    return replace(c, x=c.x - back * math.cos(middle), y=c.y - back * math.sin(middle), radius=0.0)
-
-
-def _ends(c: Corner) -> tuple[Point, Point]:
-    return _on_arc(c, c.start), _on_arc(c, c.stop)
-
-
-def _on_arc(c: Corner, degrees: float, radius: float | None = None) -> Point:
-    r = c.radius if radius is None else radius
-    return (c.x + r * math.cos(math.radians(degrees)), c.y + r * math.sin(math.radians(degrees)))
-
-
 def _facets(c: Corner, facet: float, outside: bool) -> list[Point]:
     """Return the arc as points. Circumscribed: where the tangents at the facet ends meet; both ends kept exact."""
     if not c.is_round:
-        return [(c.x, c.y)]
+        return [c.centre]
     sweep = c.stop - c.start
     half_step = math.degrees(math.acos(max(0.0, 1 - facet / (c.radius + (facet if outside else 0)))))
     count = max(1, math.ceil(sweep / (2 * half_step))) if sweep < WHOLE_TURN else max(12, math.ceil(180 / half_step))
     step = sweep / count
     if sweep >= WHOLE_TURN:
         radius = c.radius / math.cos(math.radians(step / 2)) if outside else c.radius
-        return [_on_arc(c, c.start + i * step, radius) for i in range(count)]
+        return [c.on_arc(c.start + i * step, radius) for i in range(count)]
     if not outside:
-        return [_on_arc(c, c.start + i * step) for i in range(count + 1)]
+        return [c.on_arc(c.start + i * step) for i in range(count + 1)]
     tangents = c.radius / math.cos(math.radians(step / 2))
-    middle = [_on_arc(c, c.start + (i + 0.5) * step, tangents) for i in range(count)]
-    return [_on_arc(c, c.start), *middle, _on_arc(c, c.stop)]
+    middle = [c.on_arc(c.start + (i + 0.5) * step, tangents) for i in range(count)]
+    return [c.on_arc(c.start), *middle, c.on_arc(c.stop)]
+
+
+def _outermost(c: Corner) -> Iterator[Point]:
+    """Yield the points of a corner that may lie furthest out along x and y."""
+    if not c.is_round or c.stop - c.start < WHOLE_TURN:
+        yield from c.ends
+    if c.is_round:
+        sides = ((0.0, c.radius, 0.0), (90.0, 0.0, c.radius), (180.0, -c.radius, 0.0), (270.0, 0.0, -c.radius))
+        yield from (Point(c.x + dx, c.y + dy) for degrees, dx, dy in sides if c.faces(degrees))
 
 
 # --- named constructors ------------------------------------------------------------------------------------------
@@ -233,6 +259,11 @@ def box(width: float, height: float, corner: float = 0.0) -> Outline:
     x, y = width / 2 - corner, height / 2 - corner
     spots = ((x, y, 0.0), (-x, y, 90.0), (-x, -y, 180.0), (x, -y, 270.0))
     return Outline(tuple(Corner(px, py, corner, a, a + 90.0) for px, py, a in spots))
+
+
+def filled(rectangle: Rectangle) -> Outline:
+    """Return a rectangle as an outline, where it stands."""
+    return box(*rectangle.size).moved(*rectangle.centre)
 
 
 def slot(length: float, width: float) -> Outline:
@@ -268,13 +299,13 @@ def d_shape(diameter: float, across: float) -> Outline:
     )
 
 
-def polygon(points: tuple[Point, ...], corner: float = 0.0) -> Outline:
+def polygon(points: Sequence[tuple[float, float]], corner: float = 0.0) -> Outline:
     """Return a convex polygon, given in either sense; ``corner`` rounds its corners inside the same edges.
 
     Raises:
         ValueError: if there are fewer than three points or the polygon is not convex.
     """
-    ring = points if _signed_area(points) > 0 else tuple(reversed(points))
+    ring = [Point(*p) for p in (points if _signed_area(points) > 0 else reversed(points))]
     if len(ring) < 3:
         raise ValueError("a polygon has at least three points")
     before, after = ring[-1:] + ring[:-1], ring[1:] + ring[:1]
@@ -284,20 +315,19 @@ def polygon(points: tuple[Point, ...], corner: float = 0.0) -> Outline:
     return Outline(corners)
 
 
-def _signed_area(points: tuple[Point, ...]) -> float:
-    following = points[1:] + points[:1]
+def _signed_area(points: Sequence[tuple[float, float]]) -> float:
+    following = [*points[1:], *points[:1]]
     return sum(x0 * y1 - x1 * y0 for (x0, y0), (x1, y1) in zip(points, following, strict=True)) / 2
 
 
 def _polygon_corner(before: Point, here: Point, after: Point, radius: float) -> Corner:
     """Return the corner at ``here``, its fan from the normal of the edge before to that of the edge after."""
-    into = math.degrees(math.atan2(here[1] - before[1], here[0] - before[0])) - 90.0
-    out = math.degrees(math.atan2(after[1] - here[1], after[0] - here[0])) - 90.0
+    into, out = (here - before).direction - 90.0, (after - here).direction - 90.0
     fan = (out - into) % WHOLE_TURN
     if not 0 < fan < 180.0:
-        raise ValueError(f"the polygon is not convex at ({here[0]:g}, {here[1]:g})")
+        raise ValueError(f"the polygon is not convex at ({here.x:g}, {here.y:g})")
     middle, back = math.radians(into + fan / 2), radius / math.cos(math.radians(fan / 2))
-    return Corner(here[0] - back * math.cos(middle), here[1] - back * math.sin(middle), radius, into, into + fan)
+    return Corner(here.x - back * math.cos(middle), here.y - back * math.sin(middle), radius, into, into + fan)
 
 
 # --- the two questions -------------------------------------------------------------------------------------------
@@ -315,8 +345,7 @@ def gap(a: Outline, b: Outline) -> float:
 
 def near(a: Outline, b: Outline, within: float) -> bool:
     """Whether the boxes of two outlines come within a distance of each other: a quick no to the exact question."""
-    (l0, b0, r0, t0), (l1, b1, r1, t1) = a.box, b.box
-    return l0 - within < r1 and l1 - within < r0 and b0 - within < t1 and b1 - within < t0
+    return a.box.overlaps(b.box, within)
 
 
 def too_near(a: Outline, b: Outline, margin: float) -> bool:

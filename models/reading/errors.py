@@ -10,7 +10,11 @@ LONGEST_QUOTE = 80  # characters of a stranger's text repeated in a message; mor
 
 
 class DryfitError(Exception):
-    """Base of every error that dryfit raises on purpose and the command line prints in one line."""
+    """Base of every error that dryfit raises on purpose and the command line prints in one line.
+
+    ``args`` are what the class is made from, as Python's own errors have it, so that every error can be pickled and
+    thrown again in another process; ``str`` gives the line.
+    """
 
 
 @dataclass(frozen=True)
@@ -38,11 +42,26 @@ class Fault:
 
 
 class InputError(DryfitError):
-    """A file from outside is wrong; carries every fault found in one run, in order of line."""
+    """A file from outside is wrong; carries every fault found in one run, each once, in order of line."""
 
     def __init__(self, faults: Iterable[Fault]):
-        self.faults: tuple[Fault, ...] = tuple(sorted(faults, key=lambda f: (f.file, f.line or 0, f.what)))
-        super().__init__("\n".join(str(fault) for fault in self.faults))
+        self.faults: tuple[Fault, ...] = tuple(sorted(set(faults), key=lambda f: (f.file, f.line or 0, f.what)))
+        super().__init__(self.faults)
+
+    def __str__(self) -> str:
+        return "\n".join(str(fault) for fault in self.faults)
+
+
+class Misplaced(ValueError):
+    """What a record says against one of its keys: ``key`` is the way to it, so that its own line is told."""
+
+    def __init__(self, key: tuple[str | int, ...], what: str):
+        self.key = key
+        self.what = what
+        super().__init__(key, what)
+
+    def __str__(self) -> str:
+        return self.what
 
 
 MOST_TOLD = 20  # names; a longer list would hide the message
@@ -56,13 +75,13 @@ class UnknownName(DryfitError, KeyError):
         self.found = found
         self.candidates = tuple(candidates)
         self.nearest = nearest_name(found, self.candidates)
+        super().__init__(kind, found, self.candidates)
+
+    def __str__(self) -> str:
         hint = f" (did you mean {self.nearest}?)" if self.nearest else ""
         if not self.nearest and 0 < len(self.candidates) <= MOST_TOLD:
             hint = f", expected one of {', '.join(self.candidates)}"
-        super().__init__(f"unknown {kind} {quote(found)}{hint}")
-
-    def __str__(self) -> str:
-        return str(self.args[0])
+        return f"unknown {self.kind} {quote(self.found)}{hint}"
 
 
 def nearest_name(found: str, candidates: Sequence[str]) -> str:
@@ -80,6 +99,11 @@ def quote(value: object) -> str:
     if len(text) > LONGEST_QUOTE:
         text = text[: LONGEST_QUOTE - 1] + "…"
     return repr(text)
+
+
+def said(value: object) -> str:
+    """Return a stranger's value as a message repeats it: text in quotes, numbers as they are, no value as nothing."""
+    return "nothing" if value is None else f"{value!r:.{LONGEST_QUOTE}}"
 
 
 def display_path(path: Path | str) -> str:

@@ -10,12 +10,16 @@ import math
 from collections.abc import Callable, Mapping, Sequence
 from typing import Annotated, Any
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, WithJsonSchema
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, GetPydanticSchema, WithJsonSchema
+from pydantic_core import CoreSchema, core_schema
 
 from dryfit.models.geometry import outlines
 from dryfit.models.geometry.outlines import Outline
+from dryfit.models.geometry.points import Point
+from dryfit.models.reading.errors import said
 from dryfit.models.reading.units import LENGTH_EXAMPLES, parse_length, parse_signed_length
 
+LEAST_LENGTH = 0.001  # mm; nothing on a panel is made or measured finer
 MOST_POINTS = 64  # corners of one polygon; a panel cut-out has a dozen at most
 LONGEST_TEXT = 120  # characters of a title or label
 
@@ -24,30 +28,41 @@ _LENGTH_SCHEMA = {"type": ["number", "string"], "description": f"a length: {LENG
 
 def _positive(value: object) -> float:
     length = parse_length(value)
-    if length == 0:
-        raise ValueError(f"{value!r:.80} is zero; this length must be more than zero")
+    if length < LEAST_LENGTH:
+        found = "is zero" if length == 0 else f"is less than {LEAST_LENGTH:g} mm"
+        raise ValueError(f"{said(value)} {found}; this length must be more than zero")
     return length
 
 
 def _angle(value: object) -> float:
     if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value) or abs(value) > 360:
-        raise ValueError(f"{value!r:.80} is not an angle; write degrees from -360 to 360")
+        raise ValueError(f"{said(value)} is not an angle; write degrees from -360 to 360")
     return float(value)
 
 
 def _text(value: object) -> str:
-    if isinstance(value, bool) or not isinstance(value, str | int | float):
-        raise ValueError(f"{value!r:.80} is not text")
+    """Return text as it was written, be it a number to others: ``007`` stays ``007``."""
+    if isinstance(value, bool | None):
+        raise ValueError(f"{'nothing' if value is None else str(value).lower()} is not text; put text in quotes")
+    if not isinstance(value, str | int | float):
+        raise ValueError(f"{said(value)} is not text")
     text = str(value)
+    if not text.strip():
+        raise ValueError("the text is blank; leave the key out where there is none")
     if len(text) > LONGEST_TEXT or not text.isprintable():
-        raise ValueError(f"{text!r:.80} must be one line of at most {LONGEST_TEXT} printable characters")
+        raise ValueError(f"{said(text)} must be one line of at most {LONGEST_TEXT} printable characters")
     return text
+
+
+def _as_point(pair: CoreSchema) -> CoreSchema:
+    """Return what reads a point: a list of two coordinates."""
+    return core_schema.no_info_after_validator_function(lambda found: Point(*found), pair)
 
 
 Length = Annotated[float, BeforeValidator(parse_length), WithJsonSchema(_LENGTH_SCHEMA)]
 PositiveLength = Annotated[float, BeforeValidator(_positive), WithJsonSchema(_LENGTH_SCHEMA)]
 Coordinate = Annotated[float, BeforeValidator(parse_signed_length), WithJsonSchema(_LENGTH_SCHEMA)]
-Point = tuple[Coordinate, Coordinate]
+Spot = Annotated[Point, GetPydanticSchema(lambda _, handler: _as_point(handler(tuple[Coordinate, Coordinate])))]
 Angle = Annotated[float, BeforeValidator(_angle), WithJsonSchema({"type": "number", "minimum": -360, "maximum": 360})]
 Text = Annotated[str, BeforeValidator(_text), WithJsonSchema({"type": ["string", "number"]})]
 
@@ -55,11 +70,19 @@ Text = Annotated[str, BeforeValidator(_text), WithJsonSchema({"type": ["string",
 class Record(BaseModel):
     """Base of every record read from a file: immutable, and unknown keys are errors."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid", arbitrary_types_allowed=True)
+    model_config = ConfigDict(frozen=True, extra="forbid", arbitrary_types_allowed=True, defer_build=True)
 
     def __hash__(self) -> int:
-        """Hash by what can be hashed: equal records have equal hashes, and a record can key a cache."""
-        return hash(tuple(value for value in self.__dict__.values() if not isinstance(value, dict)))
+        """Hash by what can be hashed, once: equal records have equal hashes, and a record can key a cache."""
+        kept = self.__dict__.get("_hash")
+        if kept is None:
+            kept = self.__dict__["_hash"] = hash(tuple(v for v in self.__dict__.values() if not isinstance(v, dict)))
+        return int(kept)
+
+    def __getstate__(self) -> dict[Any, Any]:
+        """Return what is pickled: another process hashes text in its own way."""
+        state = super().__getstate__()
+        return {**state, "__dict__": {name: v for name, v in self.__dict__.items() if name != "_hash"}}
 
 
 # --- outlines as text ---------------------------------------------------------------------------------------------
@@ -67,7 +90,7 @@ class Record(BaseModel):
 
 def _pair(value: object, what: str) -> tuple[float, float]:
     if not isinstance(value, Sequence) or isinstance(value, str) or len(value) != 2:
-        raise ValueError(f"{what} takes a list of two lengths, not {value!r:.80}")
+        raise ValueError(f"{what} takes a list of two lengths, not {said(value)}")
     return _positive(value[0]), _positive(value[1])
 
 
@@ -76,7 +99,27 @@ def _polygon(value: object, corner: float) -> Outline:
         raise ValueError(f"polygon takes 3 to {MOST_POINTS} points [x, y]")
     if any(not isinstance(p, Sequence) or isinstance(p, str) or len(p) != 2 for p in value):
         raise ValueError("every point of a polygon is a list [x, y]")
-    return outlines.polygon(tuple((parse_signed_length(p[0]), parse_signed_length(p[1])) for p in value), corner)
+    points = tuple((parse_signed_length(p[0]), parse_signed_length(p[1])) for p in value)
+    made = outlines.polygon(points, corner)
+    if corner:
+        _corners_fit(points, corner)
+    return made
+
+
+def _corners_fit(points: Sequence[tuple[float, float]], corner: float) -> None:
+    """Refuse a corner radius whose arcs, one from each end, take up more than a side is long."""
+    count = len(points)
+    sides = [math.dist(points[i - 1], points[i]) for i in range(count)]  # each ends at its point
+    turns = [math.acos(_cosine(points[i - 1], points[i], points[(i + 1) % count])) for i in range(count)]
+    taken = [corner * math.tan(turn / 2) for turn in turns]
+    if any(taken[i - 1] + taken[i] > sides[i] + LEAST_LENGTH for i in range(count)):
+        raise ValueError(f"the corner radius {corner:g} mm is larger than the sides of the polygon allow")
+
+
+def _cosine(before: tuple[float, float], here: tuple[float, float], after: tuple[float, float]) -> float:
+    """Return the cosine of the turn from one side to the next, at the point between them."""
+    (ax, ay), (bx, by) = (here[0] - before[0], here[1] - before[1]), (after[0] - here[0], after[1] - here[1])
+    return max(-1.0, min(1.0, (ax * bx + ay * by) / (math.hypot(ax, ay) * math.hypot(bx, by))))
 
 
 _SHAPES: dict[str, Callable[[Any, float], Outline]] = {
@@ -88,6 +131,9 @@ _SHAPES: dict[str, Callable[[Any, float], Outline]] = {
     "polygon": _polygon,
 }
 
+SHAPE_KINDS = frozenset(_SHAPES)
+"""The keys of which an outline has exactly one."""
+
 
 def read_outline(value: object) -> Outline:
     """Return the outline that a mapping such as ``{box: [26 mm, 31 mm], corner: 3 mm, at: [0, 1 mm]}`` describes.
@@ -98,7 +144,7 @@ def read_outline(value: object) -> Outline:
     if isinstance(value, Outline):
         return value
     if not isinstance(value, Mapping):
-        raise ValueError(f"{value!r:.80} is not an outline; write one of {', '.join(_SHAPES)}, e.g. {{round: 24 mm}}")
+        raise ValueError(f"{said(value)} is not an outline; write one of {', '.join(_SHAPES)}, e.g. {{round: 24 mm}}")
     kinds = [key for key in value if key in _SHAPES]
     unknown = [key for key in value if key not in _SHAPES and key not in {"corner", "turn", "at"}]
     if len(kinds) != 1 or unknown:
@@ -144,3 +190,11 @@ class Countersink(Record):
     def depth(self) -> float:
         """Depth of the whole cone, down to its point, mm."""
         return self.diameter / 2 / math.tan(math.radians(self.angle / 2))
+
+    def depth_in(self, hole: float) -> float:
+        """Return how deep the cone goes before it meets a hole of that diameter, mm; 0 where the hole is as wide."""
+        return max(0.0, self.depth * (1 - hole / self.diameter))
+
+    def across(self, depth: float) -> float:
+        """Return the diameter of the cone at a depth below its surface, mm; negative: above it; 0 past its point."""
+        return max(0.0, self.diameter - 2 * depth * math.tan(math.radians(self.angle / 2)))

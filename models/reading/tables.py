@@ -6,20 +6,27 @@ A row's ``unit`` column (mm or in) says what its lengths are in; they are turned
 from __future__ import annotations
 
 import csv
+import io
 import math
-from collections.abc import Iterable, Iterator
+import re
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, fields
 from fractions import Fraction
-from importlib.resources import files
-from types import NoneType
-from typing import Any, TypeVar, get_args, get_type_hints
+from typing import Generic, TypeVar
 
+from dryfit.models.reading.datafiles import data_text
 from dryfit.models.reading.errors import Fault, InputError, quote
 from dryfit.models.reading.units import MM_PER_INCH
 
 Row = TypeVar("Row")
-_UNITS = {"mm": Fraction(1), "in": MM_PER_INCH}
+Cell = str | float | bool | None
+_UNITS = {"mm": None, "in": MM_PER_INCH}
 _TRUTH = {"yes": True, "no": False}
+LARGEST_NUMBER = 1e9  # of a cell; nothing in a table of a panel comes near
+LONGEST_NUMBER = 24  # signs; more than a number of double precision has
+LONGEST_CELL = 500  # signs of text; our longest source has half of it
+MOST_FAULTS = 50  # told of one table
+_NUMBER = re.compile(r"-?(\d+(\.\d*)?|\.\d+)([eE][-+]?\d{1,3})?", re.ASCII)
 
 
 def read_table(name: str, row_type: type[Row], plain: Iterable[str] = (), zero: Iterable[str] = ()) -> tuple[Row, ...]:
@@ -32,73 +39,149 @@ def read_table(name: str, row_type: type[Row], plain: Iterable[str] = (), zero: 
     Raises:
         InputError: naming file, line, column and what was expected.
     """
-    text = (files("dryfit.models") / "data" / f"{name}.csv").read_text(encoding="utf-8")
-    return tuple(parse_table(f"{name}.csv", text, row_type, frozenset(plain), frozenset(zero)))
+    return parse_table(f"{name}.csv", data_text(f"{name}.csv"), row_type, plain, zero)
 
 
 def parse_table(
-    file: str, text: str, row_type: type[Row], plain: frozenset[str] = frozenset(), zero: frozenset[str] = frozenset()
-) -> Iterator[Row]:
-    """Yield the rows of a table given as text; see :func:`read_table`."""
-    hints = get_type_hints(row_type)
-    names = [f.name for f in fields(row_type)]  # type: ignore[arg-type]  # any data class
-    reader = csv.DictReader(text.splitlines())
-    for cells in reader:
-        line = _Line(file, reader.line_num, cells)
-        scale = line.scale()
-        yield row_type(**{n: line.value(n, hints[n], Fraction(1) if n in plain else scale, n in zero) for n in names})
+    file: str, text: str, row_type: type[Row], plain: Iterable[str] = (), zero: Iterable[str] = ()
+) -> tuple[Row, ...]:
+    """Return the rows of a table given as text; see :func:`read_table`."""
+    return tuple(row.value for row in numbered_rows(file, text, row_type, plain, zero))
 
 
 @dataclass(frozen=True)
-class _Line:
-    file: str
-    number: int
-    cells: dict[str | Any, str | Any]  # csv gives None for what a short line lacks, and under None what a long one adds
+class NumberedRow(Generic[Row]):
+    """A row with the line of the file it ends on."""
 
-    def fault(self, what: str, expected: str) -> InputError:
-        return InputError([Fault(self.file, self.number, what, expected)])
+    line: int
+    value: Row
 
-    def scale(self) -> Fraction:
-        """Return how many mm one unit of this line is."""
-        if None in self.cells:
-            raise self.fault("there are more cells than columns", "one cell per column")
-        unit = self.cells.get("unit", "mm")
-        if unit not in _UNITS:
-            raise self.fault(f"column unit holds {quote(unit)}", "mm or in")
-        return _UNITS[unit]
 
-    def value(self, name: str, hint: Any, scale: Fraction, may_be_zero: bool) -> str | float | None:
-        """Return the cell of a column as its field's type has it."""
-        cell = self.cells.get(name)
-        if cell is None:
-            raise self.fault(f"column {name} is missing", "a cell in every column")
-        types = get_args(hint) or (hint,)
-        if not cell.strip():
-            if NoneType in types:
-                return None
-            raise self.fault(f"column {name} is empty", "a value")
-        if bool in types:
-            return self._truth(name, cell)
-        if int in types:
-            return self._whole(name, cell)
-        return self._length(name, cell, scale, may_be_zero) if float in types else cell
-
-    def _length(self, name: str, cell: str, scale: Fraction, may_be_zero: bool) -> float:
+def numbered_rows(
+    file: str, text: str, row_type: type[Row], plain: Iterable[str] = (), zero: Iterable[str] = ()
+) -> tuple[NumberedRow[Row], ...]:
+    """Return the rows of a table given as text, each with its line; see :func:`read_table`."""
+    columns = _columns(row_type, frozenset(plain), frozenset(zero))
+    rows: list[NumberedRow[Row]] = []
+    faults: list[Fault] = []
+    for number, cells in _lines(file, text):
         try:
-            value = float(cell)
-        except ValueError:
-            value = math.nan
-        if not math.isfinite(value) or value < 0 or (value == 0 and not may_be_zero):
-            limit = "a number that is not negative" if may_be_zero else "a number above zero"
-            raise self.fault(f"column {name} holds {quote(cell)}", limit)
+            rows.append(NumberedRow(number, row_type(**_values(cells, columns))))
+        except _WrongError as error:
+            faults.append(Fault(file, number, error.what, error.expected))
+            if len(faults) == MOST_FAULTS:
+                break
+    if faults:
+        raise InputError(faults)
+    return tuple(rows)
+
+
+def heading(file: str, text: str) -> tuple[str, ...]:
+    """Return the names of a table's columns."""
+    try:
+        return tuple(name.strip() for name in next(csv.reader(io.StringIO(text, newline="")), ()))
+    except csv.Error as error:
+        raise InputError([Fault(file, 1, f"is no table: {error}", "a CSV file")]) from None
+
+
+def _lines(file: str, text: str) -> Iterator[tuple[int, Mapping[str | None, object]]]:
+    """Yield the lines below the heading, each with its number and its cells by column."""
+    reader = csv.DictReader(io.StringIO(text, newline=""), heading(file, text))
+    next(reader.reader, None)  # the heading itself
+    try:
+        for cells in reader:
+            yield reader.line_num, cells
+    except csv.Error as error:
+        raise InputError([Fault(file, reader.line_num + 1, f"is no table: {error}", "a CSV file")]) from None
+
+
+class _WrongError(Exception):
+    """What is wrong with a row, and what was expected of it."""
+
+    def __init__(self, what: str, expected: str):
+        self.what = what
+        self.expected = expected
+        super().__init__(what, expected)
+
+
+# --- cells -----------------------------------------------------------------------------------------------------------
+
+Reader = Callable[[str, Fraction | None], Cell]  # cell and mm per unit (None: it is mm) -> value
+
+
+@dataclass(frozen=True)
+class _Column:
+    name: str
+    read: Reader
+    may_be_empty: bool
+
+
+def _columns(row_type: type, plain: frozenset[str], zero: frozenset[str]) -> tuple[_Column, ...]:
+    """Return how each field of a data class is read; its types are told by how they are written."""
+    columns = []
+    for field in fields(row_type):
+        kind, _, rest = str(field.type).partition(" | ")
+        read: Reader = _READERS[kind]
+        if kind == "float":
+            read = _float(field.name in plain, field.name in zero)
+        columns.append(_Column(field.name, read, rest == "None"))
+    return tuple(columns)
+
+
+def _values(cells: Mapping[str | None, object], columns: tuple[_Column, ...]) -> dict[str, Cell]:
+    """Return the cells of a line as the fields have them."""
+    if None in cells:  # so csv calls what a line has too much
+        raise _WrongError("there are more cells than columns", "one cell per column")
+    unit = cells.get("unit", "mm")
+    if unit not in _UNITS:
+        raise _WrongError(f"column unit holds {quote(unit)}", "mm or in")
+    return {column.name: _value(cells.get(column.name), column, _UNITS[str(unit)]) for column in columns}
+
+
+def _value(cell: object, column: _Column, scale: Fraction | None) -> Cell:
+    if not isinstance(cell, str):
+        raise _WrongError(f"column {column.name} is missing", "a cell in every column")
+    if not cell.strip():
+        if column.may_be_empty:
+            return None
+        raise _WrongError(f"column {column.name} is empty", "a value")
+    try:
+        return column.read(cell, scale)
+    except ValueError as error:
+        raise _WrongError(f"column {column.name} holds {quote(cell)}", str(error)) from None
+
+
+def _float(plain: bool, may_be_zero: bool) -> Reader:
+    """Return the reader of a number: a length in the row's unit, unless it is plain."""
+    limit = "a number that is not negative" if may_be_zero else "a number above zero"
+
+    def read(cell: str, scale: Fraction | None) -> float:
+        value = float(cell) if len(cell) <= LONGEST_NUMBER and _NUMBER.fullmatch(cell) else math.nan
+        if not 0 <= value <= LARGEST_NUMBER or (value == 0 and not may_be_zero):
+            raise ValueError(limit if not value > LARGEST_NUMBER else f"a number up to {LARGEST_NUMBER:g}")
+        if scale is None or plain:
+            return value
         return float(Fraction(cell) * scale)  # rounded once, as the same length in a layout is
 
-    def _whole(self, name: str, cell: str) -> int:
-        if not (cell.isascii() and cell.isdigit() and int(cell) > 0):
-            raise self.fault(f"column {name} holds {quote(cell)}", "a whole number above zero")
-        return int(cell)
+    return read
 
-    def _truth(self, name: str, cell: str) -> bool:
-        if cell not in _TRUTH:
-            raise self.fault(f"column {name} holds {quote(cell)}", "yes or no")
-        return _TRUTH[cell]
+
+def _whole(cell: str, scale: Fraction | None) -> int:
+    if not (cell.isascii() and cell.isdigit() and len(cell) < LONGEST_NUMBER and 0 < int(cell) <= LARGEST_NUMBER):
+        raise ValueError("a whole number above zero")
+    return int(cell)
+
+
+def _truth(cell: str, scale: Fraction | None) -> bool:
+    if cell not in _TRUTH:
+        raise ValueError("yes or no")
+    return _TRUTH[cell]
+
+
+def _words(cell: str, scale: Fraction | None) -> str:
+    if len(cell) > LONGEST_CELL or not cell.isprintable():
+        raise ValueError(f"at most {LONGEST_CELL} printable characters")
+    return cell
+
+
+_READERS: dict[str, Reader] = {"float": _float(False, False), "int": _whole, "bool": _truth, "str": _words}

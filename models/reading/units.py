@@ -11,8 +11,11 @@ import re
 from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
 
+from dryfit.models.reading.errors import said
+
 MM_PER_INCH = Fraction(254, 10)  # exact by definition (1959 international yard and pound agreement)
 LONGEST_LENGTH = 10_000.0  # mm; no panel part is longer, and a bound keeps a stranger's file from hurting
+SAME_LENGTH = 1e-9  # mm; lengths turned from inches to mm and back differ by less, and no two sizes are this close
 FINEST_FRACTION = 64  # inches are printed in 64ths, as drills and rules are marked
 
 _UNITS = {"mm": Fraction(1), "cm": Fraction(10), "in": MM_PER_INCH, "inch": MM_PER_INCH, '"': MM_PER_INCH}
@@ -30,12 +33,12 @@ def parse_signed_length(value: object) -> float:
         ValueError: with what was found and what is expected, in one short sentence.
     """
     if isinstance(value, bool) or not isinstance(value, int | float | str):
-        raise ValueError(f"{value!r:.80} is not a length; write {LENGTH_EXAMPLES}")
+        raise ValueError(f"{said(value)} is not a length; write {LENGTH_EXAMPLES}")
     if isinstance(value, int | float):
         return _bounded(float(value), value)
     match = _LENGTH.fullmatch(value) if len(value) <= 40 else None
     if match is None:
-        raise ValueError(f"{value!r:.80} is not a length; write {LENGTH_EXAMPLES}")
+        raise ValueError(f"{said(value)} is not a length; write {LENGTH_EXAMPLES}")
     return _bounded(float(_exact(match, value)), value)
 
 
@@ -43,7 +46,7 @@ def parse_length(value: object) -> float:
     """Return a length in mm that is not negative; see :func:`parse_signed_length` for the errors."""
     length = parse_signed_length(value)
     if length < 0:
-        raise ValueError(f"{value!r:.80} is negative; a length is zero or more")
+        raise ValueError(f"{said(value)} is negative; a length is zero or more")
     return length
 
 
@@ -51,7 +54,7 @@ def _exact(match: re.Match[str], value: str) -> Fraction:
     part = match.groupdict()
     bottom = part["bottom"] or part["den"]
     if bottom is not None and int(bottom) == 0:
-        raise ValueError(f"{value!r:.80} divides by zero")
+        raise ValueError(f"{said(value)} divides by zero")
     if part["dec"] is not None:
         number = Fraction(part["dec"] if part["dec"][-1] != "." else part["dec"][:-1])
     elif part["whole"] is not None:
@@ -64,9 +67,9 @@ def _exact(match: re.Match[str], value: str) -> Fraction:
 
 def _bounded(length: float, found: object) -> float:
     if not math.isfinite(length):
-        raise ValueError(f"{found!r:.80} is not a finite length")
+        raise ValueError(f"{said(found)} is not a finite length")
     if abs(length) > LONGEST_LENGTH:
-        raise ValueError(f"{found!r:.80} is longer than {LONGEST_LENGTH:g} mm")
+        raise ValueError(f"{said(found)} is longer than {LONGEST_LENGTH:g} mm")
     return length
 
 

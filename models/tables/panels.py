@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from functools import cache
 
 from dryfit.models.geometry.outlines import Outline, slot
-from dryfit.models.job import Material, Panel
 from dryfit.models.reading.errors import UnknownName
 from dryfit.models.reading.tables import read_table
 
@@ -41,16 +40,23 @@ class Gauge:
 
 
 @dataclass(frozen=True)
-class _MaterialRow:
+class Material:
+    """What a panel or a fastener is made of; strengths in MPa, modulus in GPa, density in kg/m3."""
+
     name: str
     density: float
     modulus: float
     poisson: float
     yield_stress: float
-    anodic_index: float | None
-    kind: str
+    anodic_index: float | None  # V below gold; None for plastics
+    kind: str  # metal or plastic
     source: str
     confidence: str
+
+    @property
+    def plastic(self) -> bool:
+        """Whether it is a plastic."""
+        return self.kind == "plastic"
 
 
 @cache
@@ -72,12 +78,7 @@ def rack_slots(units: int, width: float = RACK_WIDTH) -> tuple[Outline, ...]:
 def materials() -> dict[str, Material]:
     """Return the materials by name."""
     plain = ("density", "modulus", "poisson", "yield_stress", "anodic_index")
-    return {
-        r.name: Material(
-            r.name, r.density, r.modulus, r.poisson, r.yield_stress, r.anodic_index, r.kind == "plastic", r.source
-        )
-        for r in read_table("panels/materials", _MaterialRow, plain)
-    }
+    return {row.name: row for row in read_table("panels/materials", Material, plain)}
 
 
 def gauge_thickness(material: str, gauge: str) -> float:
@@ -91,12 +92,3 @@ def gauge_thickness(material: str, gauge: str) -> float:
         if row.gauge == gauge:
             return row.thickness
     raise UnknownName(f"gauge of {material}", f"{gauge} ga", [f"{row.gauge} ga" for row in rows])
-
-
-def rack(units: int, half: bool, thickness: float, material: Material) -> Panel:
-    """Return a plain rack panel, full or half width."""
-    width = HALF_WIDTH if half else RACK_WIDTH
-    return Panel(
-        width, rack_panel(units).height, thickness, material, rack_units=units,
-        rack_holes=rack_slots(units, width), clear_width=None if half else RAIL_OPENING,
-    )  # fmt: skip

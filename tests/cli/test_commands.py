@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import subprocess
 import sys
 from pathlib import Path
@@ -10,16 +11,17 @@ from pathlib import Path
 import pytest
 
 from dryfit.cli.main import COMMANDS
-from dryfit.generators import files
+from dryfit.generators.writers.register import kinds
 from tests.helpers import LAYOUTS
 from tests.models.reading.bad_inputs import BAD_INPUTS, BadInput
 
 
-def run(*arguments: object, cwd: Path | None = None) -> subprocess.CompletedProcess[str]:
-    """Run the command line in a process of its own."""
+def run(*arguments: object, cwd: Path | None = None, libraries: Path | None = None) -> subprocess.CompletedProcess[str]:
+    """Run the command line in a process of its own, which looks for shared libraries in a folder first."""
     code = "from dryfit.cli.main import main; main()"
+    environment = {**os.environ, **({"LD_LIBRARY_PATH": str(libraries)} if libraries else {})}
     command = [sys.executable, "-c", code, *map(str, arguments)]
-    return subprocess.run(command, capture_output=True, text=True, cwd=cwd, check=False)
+    return subprocess.run(command, capture_output=True, text=True, cwd=cwd, check=False, env=environment)
 
 
 @pytest.mark.parametrize("command", COMMANDS)
@@ -30,14 +32,16 @@ def test_help_shows_an_example(command: str) -> None:
 
 
 def test_help_names_every_kind_of_file() -> None:
-    told = run("build", "--help").stdout.replace("-\n  ", "-")  # words may be broken at their hyphens
-    assert all(word in told for word in files.words())
+    told = run("build", "--help").stdout.split("Kinds:")[1].split()
+    for kind in kinds():
+        assert kind.word in told
+        assert {kind.name, f"{kind.name},"} & set(told)
 
 
 def test_good_layout_ends_with_0_and_trouble_with_1() -> None:
     good, bad = (run("check", "--quick", LAYOUTS / f"{name}.yaml") for name in ("foyer", "trouble"))
     assert (good.returncode, bad.returncode) == (0, 1)
-    assert "fits: 22 places" in good.stdout
+    assert "fits: of 22 places 22 fit, 0 are tight, 0 fail" in good.stdout
     assert "remedy: Turn the part 5.3 degrees" in bad.stdout
     assert "\x1b" not in good.stdout + bad.stdout
     assert good.stderr == bad.stderr == ""
@@ -46,10 +50,12 @@ def test_good_layout_ends_with_0_and_trouble_with_1() -> None:
 def test_json_keeps_the_contract() -> None:
     done = run("check", "--json", LAYOUTS / "trouble.yaml")
     data = json.loads(done.stdout)
-    assert (data["schema"], data["verdict"], done.returncode) == (1, "fails", 1)
+    assert (data["schema"], data["verdict"], done.returncode) == (2, "fails", 1)
     assert set(data["places"][0]) == {"place", "part", "mount", "x", "y", "hardware"}
-    assert set(data["places"][0]["hardware"]) == {"screw", "length", "head", "nut", "washers", "driver"}
-    keys = {"check", "place", "verdict", "measured", "limit", "says", "remedy", "source"}
+    assert set(data["places"][0]["hardware"]) == {
+        "screw", "length", "head", "nut", "washers", "driver", "from", "nut_turns",
+    }  # fmt: skip
+    keys = {"check", "place", "bodies", "verdict", "margin", "unit", "measured", "limit", "says", "remedy", "source"}
     assert all(keys <= set(found) for found in data["findings"])
     assert {found["verdict"] for found in data["findings"]} <= {"fits", "tight", "fails"}
 
@@ -103,6 +109,43 @@ def test_build_makes_only_what_is_asked_and_the_same_bytes(tmp_path: Path) -> No
     assert made == ["holes.csv", "index.html", "panel.dxf"]
     for name in made:
         assert (tmp_path / "one" / name).read_bytes() == (tmp_path / "two" / name).read_bytes()
+
+
+ONLY_LINUX = pytest.mark.skipif(sys.platform != "linux", reason="hides libraries as only Linux can")
+
+
+def broken(folder: Path, *libraries: str) -> Path:
+    """Return a folder of shared libraries that cannot be loaded."""
+    made = folder / "broken"
+    made.mkdir()
+    for name in libraries:
+        (made / name).write_bytes(b"no library")
+    return made
+
+
+@ONLY_LINUX
+def test_without_graphics_the_rest_is_built_and_one_line_names_what_to_install(tmp_path: Path) -> None:
+    bare, packages = broken(tmp_path, "libEGL.so", "libEGL.so.1"), "libgl1 libegl1 libglx-mesa0 libegl-mesa0"
+    assert run("start", tmp_path / "box.yaml").returncode == 0
+    whole = run("build", tmp_path / "box.yaml", libraries=bare)
+    assert whole.returncode == 0, whole.stderr
+    assert [line.count(packages) for line in whole.stdout.splitlines() if "not made" in line] == [1]
+    made = {path.name for path in (tmp_path / "box").iterdir()}
+    assert {"assembly.step", "assembly.glb"} <= made
+    assert not any(name.endswith(".png") for name in made)
+    asked = run("build", tmp_path / "box.yaml", "--only", "pictures", "--only", "holes", libraries=bare)
+    assert asked.returncode == 2
+    assert asked.stderr.startswith("no pictures made: ")
+    assert packages in asked.stderr
+
+
+@ONLY_LINUX
+def test_a_kernel_that_does_not_load_is_told_in_one_line(tmp_path: Path) -> None:
+    bare = broken(tmp_path, "libGL.so.1")
+    done = run("build", LAYOUTS / "foyer.yaml", "--out", tmp_path, "--only", "step", libraries=bare)
+    assert done.returncode == 2
+    assert done.stderr.startswith("no step made: ")
+    assert done.stderr.count("\n") == done.stderr.count("Debian's package: libgl1") == 1
 
 
 @pytest.mark.parametrize("command", ["check", "build"])

@@ -36,6 +36,16 @@ def test_a_price_is_by_the_pack(tmp_path: Path) -> None:
         (f"{HEAD}nut,100,2,EUR,extra\n", 2, "more cells"),
         (f"{HEAD}nut,100,2,EUR\nnut,50,2,EUR\n", 3, "priced twice"),
         (f"{HEAD}nut,100,2,EUR\nbolt,50,2,USD\n", 3, "as above"),
+        (f"{HEAD}nut,100,2,EUR\n\n\nnut,50,2,EUR\n", 5, "priced twice"),
+        (f"{HEAD}nut,1,1e30,EUR\n", 2, "column price holds '1e30', expected a number up to 1e+09"),
+        (f"{HEAD}nut,1,{'9' * 5000},EUR\n", 2, "column price"),
+        (f"{HEAD}nut,{'9' * 5000},1,EUR\n", 2, "column pack"),
+        (f"{HEAD}nut,1,1_0,EUR\n", 2, "column price holds '1_0'"),
+        (f"{HEAD}nut,１,10,EUR\n", 2, "column pack"),
+        (f"{HEAD}{'n' * 1000},1,1,EUR\n", 2, "column item"),
+        (f"{HEAD}{'n' * 500_000},1,1,EUR\n", 2, "is no table"),
+        (f"{HEAD}nut\x00,1,1,EUR\n", 2, "column item"),
+        ("", 1, "the heading is ''"),
     ],
 )
 def test_a_bad_price_file_is_told_by_its_line(tmp_path: Path, text: str, line: int, words: str) -> None:
@@ -62,3 +72,14 @@ def test_a_price_file_elsewhere_or_missing_is_refused(tmp_path: Path, name: str)
     )
     with pytest.raises(InputError):
         read_job(path)
+
+
+def test_all_that_is_wrong_with_a_price_file_is_told(tmp_path: Path) -> None:
+    with pytest.raises(InputError) as error:
+        read_prices(write(tmp_path, f"{HEAD}nut,0,2,EUR\nbolt,1,x,EUR\n\nwasher,1,1\n"))
+    assert [fault.line for fault in error.value.faults] == [2, 3, 5]
+
+
+@pytest.mark.parametrize("head", ['"item","pack","price","currency"', "item, pack, price, currency"])
+def test_a_heading_may_be_quoted_or_spaced(head: str, tmp_path: Path) -> None:
+    assert read_prices(write(tmp_path, f"{head}\r\nnut,100,2,EUR\r\n"))[0].pack == 100

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import contextlib
+import itertools
 import math
 from pathlib import Path
 
@@ -19,7 +21,7 @@ from dryfit.models.printer import (
     with_compensation,
 )
 from dryfit.models.reading.errors import DryfitError, InputError
-from dryfit.models.reading.yamlfile import parse_record
+from dryfit.models.reading.records import parse_record
 
 
 def _read(text: str) -> Printer:
@@ -136,6 +138,22 @@ def test_honest_scatter_is_no_outlier() -> None:
 def test_readings_that_cannot_be_meant_are_refused(reading: Reading) -> None:
     with pytest.raises(DryfitError, match="measured as"):
         learn([reading])
+
+
+@pytest.mark.parametrize(
+    "measured",
+    [(4.4, 4.4, 4.4, 4.4), (4.0, 3.8, 3.6, 3.4), (4.5, 3.9, 3.3, 2.7), (2.0, 2.7, 3.4, 4.1), (1.5, 2.5, 3.5, 4.5)],
+)
+def test_readings_that_do_not_grow_as_the_holes_do_are_refused(measured: tuple[float, ...]) -> None:
+    with pytest.raises(DryfitError, match="expected about 1"):
+        learn([Reading(drawn, found) for drawn, found in zip((3.0, 3.2, 3.4, 3.6), measured, strict=True)])
+
+
+def test_what_is_learned_is_always_a_valid_profile() -> None:
+    for losses in itertools.product((-1.4, 0.0, 1.4), repeat=4):
+        readings = [Reading(d, d + loss) for d, loss in zip((3.0, 3.6, 12.0, 24.0), losses, strict=True)]
+        with contextlib.suppress(DryfitError):
+            assert _read(with_compensation(BED, learn(readings).compensation())).compensation
 
 
 def test_no_readings_teach_nothing() -> None:

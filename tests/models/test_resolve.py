@@ -15,7 +15,7 @@ COATED = "{rack_units: 2, thickness: 3, coating: 0.1}"
 
 def test_to_suit_is_opened_for_the_coating(tmp_path: Path) -> None:
     cut = job(tmp_path, place("xlr3-socket"), COATED).places[0].cutout
-    assert cut.main.size[0] == pytest.approx(24.2)
+    assert cut.main.size.width == pytest.approx(24.2)
     assert cut.fixing_diameter == pytest.approx(3.4)
 
 
@@ -23,8 +23,8 @@ def test_a_pattern_is_as_punched_and_a_place_overrides_it(tmp_path: Path) -> Non
     panel = "{rack_units: 2, thickness: 3, coating: 0.1, holes: d-hole-wide}"
     both = place("xlr3-socket") + "\n" + place("xlr3-pins", label="B", at="[40, 0]", cutout="{fixings: 3.5}")
     one, other = (p.cutout for p in job(tmp_path, both, panel).places)
-    assert (one.main.size[0], one.fixing_diameter) == pytest.approx((24.2, 3.4))
-    assert (other.main.size[0], other.fixing_diameter) == pytest.approx((24.2, 3.5))
+    assert (one.main.size.width, one.fixing_diameter) == pytest.approx((24.2, 3.4))
+    assert (other.main.size.width, other.fixing_diameter) == pytest.approx((24.2, 3.5))
     assert one.fixings == ((-9.5, 12), (9.5, -12))
 
 
@@ -74,7 +74,7 @@ def test_a_place_asks_for_hardware_over_the_panel(tmp_path: Path) -> None:
 def test_plugs_default_and_none(tmp_path: Path) -> None:
     both = place("xlr3-socket") + "\n" + place("xlr3-socket", label="B", at="[40, 0]", plug="none")
     one, other = job(tmp_path, both).places
-    assert (one.plug_name, other.plug_name) == ("xlr-plug-pins", None)
+    assert (one.mounting.plug_name, other.mounting.plug_name) == ("xlr-plug-pins", None)
 
 
 def test_the_schema_speaks_of_every_key_and_of_nothing_newer_than_draft_7() -> None:

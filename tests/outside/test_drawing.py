@@ -21,7 +21,7 @@ from dryfit.generators.drawing.sheets import shop_drawing
 from dryfit.generators.drawing.titleblock import WIDTH
 from dryfit.generators.writers.svg import svg_text
 from dryfit.models.geometry.contours import Circle
-from dryfit.models.job import Panel
+from dryfit.models.panel import Panel
 from dryfit.models.tables import fasteners
 from tests.generators.drawing.jobs import STEEL, eight, twenty_four
 from tests.generators.drawing.sheets_seen import texts
@@ -67,8 +67,8 @@ def test_the_title_block_is_180_mm_wide_in_the_lower_right_corner(drawn: tuple[s
     page = paper(drawn[0])
     for sheet in drawn[1].sheets:
         (block,) = (b for b in sheet.blocks if b.name == "title block")
-        assert (block.box[2], block.box[1]) == pytest.approx((page.frame[2], page.frame[1]))
-        assert block.box[2] - block.box[0] == pytest.approx(180)
+        assert (block.box.right, block.box.bottom) == pytest.approx((page.frame.right, page.frame.bottom))
+        assert block.box.width == pytest.approx(180)
 
 
 def test_sheets_are_numbered_in_order(drawn: tuple[str, Drawing]) -> None:

@@ -9,7 +9,7 @@ import math
 
 import pytest
 
-from dryfit.models.catalogue.catalogue import load_catalogue
+from dryfit.models.catalogue.part_files import load_catalogue
 from dryfit.models.catalogue.parts import Part
 from dryfit.models.geometry.outlines import clearance, round_
 
@@ -74,14 +74,14 @@ def test_xlr_plug_shell_is_19_mm() -> None:
     """EN 61076-2-103, scope as quoted by secondary text: nominal outer shell diameter 19 mm."""
     shell = PLUGS["xlr-plug-pins"].body[0].outline
     assert shell is not None
-    assert shell.size[0] == 19
+    assert shell.size.width == 19
 
 
 def test_quarter_inch_plug_is_6_35_mm() -> None:
     """IEC 60603-11 as quoted by secondary text: sleeve 6.35 mm."""
     sleeve = PLUGS["jack-6-plug"].nose[0].outline
     assert sleeve is not None
-    assert sleeve.size[0] == pytest.approx(25.4 / 4)
+    assert sleeve.size.width == pytest.approx(25.4 / 4)
 
 
 @pytest.mark.parametrize("size", [16, 20, 25])
@@ -99,4 +99,4 @@ def test_glands_pass_their_thread(size: int) -> None:
 def test_holes_the_trade_drills(name: str, hole: tuple[float, float]) -> None:
     """Common practice (open hardware files and the clearance holes of a 3/8 in bush)."""
     low, high = hole
-    assert low <= PARTS[name].cutout.size[0] <= high
+    assert low <= PARTS[name].cutout.size.width <= high

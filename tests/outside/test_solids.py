@@ -7,9 +7,10 @@ from __future__ import annotations
 
 import math
 
+import cadquery as cq
 import pytest
 
-from dryfit.generators.bodies.solids import solid
+from dryfit.generators.bodies import solids
 from dryfit.models.geometry.bodies import Body, Placement, prism
 from dryfit.models.geometry.outlines import Outline, box, d_shape, gap, hexagon, polygon, round_, slot
 
@@ -18,6 +19,11 @@ SHAPES: list[Outline] = [
     polygon(((-10.3, 6), (10.3, 6), (8.2, -6), (-8.2, -6)), 1.5),
 ]  # fmt: skip
 KERNEL = 1e-6  # mm, its own confusion is 1e-7
+
+
+def solid(body: Body) -> cq.Shape:
+    """Return a body's solid, so that the kernel can measure it."""
+    return cq.Shape.cast(solids.solid(body))
 
 
 @pytest.mark.parametrize("first", range(len(SHAPES)))

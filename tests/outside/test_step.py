@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 from steputils import p21
 
-from dryfit.generators.pipeline import Report
+from dryfit.generators.report import Report
 from dryfit.generators.writers.step import write_assembly_step, write_panel_step
 from tests.helpers import place, report
 
@@ -65,7 +65,7 @@ def test_every_hole_is_a_cylinder_where_it_belongs(made: Report, panel: Step) ->
         x, y, _ = panel.point(panel.at(placement)[1])
         found.add((round(x, 5), round(y, 5), round(float(radius), 5)))
     holes = {
-        (round(h.outline.centre[0], 5), round(h.outline.centre[1], 5), round(h.outline.size[0] / 2, 5))
+        (round(h.outline.centre.x, 5), round(h.outline.centre.y, 5), round(h.outline.size.width / 2, 5))
         for h in made.job.holes()
         if h.outline.is_circle
     }

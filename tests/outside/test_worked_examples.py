@@ -10,28 +10,45 @@ import pytest
 from dryfit.generators.bodies.panel import sink_depth
 from dryfit.generators.checks.hole_pattern import allowance
 from dryfit.generators.checks.screw_length import BOSS_DIAMETERS
+from dryfit.generators.joints.joint import joint
 from dryfit.generators.joints.seats import proud_limits, seat
 from dryfit.generators.joints.stacks import NUT_PITCHES, Stack, needed_length
 from dryfit.generators.joints.tightening import preload, torque
-from dryfit.models.catalogue.catalogue import load_catalogue
-from dryfit.models.catalogue.parts import Boss
+from dryfit.models.catalogue.part_files import load_catalogue
+from dryfit.models.catalogue.parts import Boss, Side
 from dryfit.models.geometry.outlines import round_
-from dryfit.models.job import Cutout, Hole, Material, Panel, Place
+from dryfit.models.job import Cutout, Mounting
+from dryfit.models.panel import Hole, Panel
 from dryfit.models.reading.fields import Countersink
 from dryfit.models.tables import fasteners
 from dryfit.models.tables.fasteners import Head, Nut, Screw, Thread
+from dryfit.models.tables.panels import Material
 
 INCH = 25.4
-SHEET = Material("sheet", 2700, 70, 0.33, 150, 0.9, False, "any metal: no example here asks for its strength")
+SHEET = Material("sheet", 2700, 70, 0.33, 150, 0.9, "metal", "any metal: no example here asks for its strength", "")
 
 
-def place(flange: float = 2.0, hole: float = 3.4, boss: Boss | None = None) -> Place:
-    """Return a place with a flange so thick (mm) and holes so wide in flange and panel, mounted from the front."""
+def mounting(flange: float = 2.0, hole: float = 3.4, boss: Boss | None = None) -> Mounting:
+    """Return a part with a flange so thick (mm) and holes so wide in flange and panel, mounted from the front."""
     part = load_catalogue().parts["xlr3-socket"]
     assert part.fixings is not None
     fixings = part.fixings.model_copy(update={"hole": hole, "boss": boss, "seat": None})
     part = part.model_copy(update={"flange": part.flange.model_copy(update={"thick": flange}), "fixings": fixings})
-    return Place("A", 0, 1, "example", part, 0, 0, 0, "front", Cutout(part.cutout, fixings.at, hole))
+    side: Side = "front" if boss is None else "rear"
+    return Mounting("example", part, side, Cutout(part.cutout, fixings.at, hole))
+
+
+def stack(of: Mounting, on: Panel, screw: Screw, nut: Nut | None = None) -> Stack:
+    """Return a screw in the joint of a part on a panel."""
+    found = joint(of, on)
+    assert found is not None
+    return Stack(found, screw, nut)
+
+
+def screw_of(major_max: float) -> Screw:
+    """Return a pan screw of just this largest diameter, mm."""
+    thread = replace(fasteners.thread("M3"), major_max=major_max)
+    return Screw(thread, fasteners.heads("M3", "pan")[0], 20.0)
 
 
 def panel(thickness: float = 3.0) -> Panel:
@@ -97,7 +114,10 @@ def test_depth_of_a_countersink_follows_from_diameters_and_angle() -> None:
     # 82 degrees, 0.2255 in on 0.1285 in: 0.0558 in
     for diameter, hole, angle, depth in ((6.3, 3.2, 90, 1.55), (0.2255 * INCH, 0.1285 * INCH, 82, 0.0558 * INCH)):
         sink = Countersink(diameter=diameter, angle=angle)
-        assert sink.depth * (1 - hole / diameter) == pytest.approx(depth, abs=0.005)
+        assert sink.depth_in(hole) == pytest.approx(depth, abs=0.005)
+        assert sink.across(depth) == pytest.approx(hole, abs=0.01)
+        assert sink.across(sink.depth + 0.1) == 0
+        assert sink.depth_in(diameter) == sink.depth_in(diameter + 1) == 0
 
 
 def test_a_head_at_its_theoretical_diameter_lies_flush_in_its_own_cone() -> None:
@@ -184,10 +204,14 @@ def test_a_screw_stands_at_least_one_pitch_past_its_nut() -> None:
 def test_bolt_of_shigleys_example_shows_2_44_threads() -> None:
     # Shigley, Mechanical Engineering Design, table 8-7 and a published solution that applies it: grip 0.5 + 0.625 in,
     # 1/2-13 bolt, nut 7/16 in high: at least 1.5625 in, so 1.75 in is taken and 2.44 threads show past the nut.
-    thread = Thread("1/2-13", "inch", 12.7, 12.66, 12.39, INCH / 13, 10.6, None, 91.5, "ASME B1.1", "", "")
-    head = Head("1/2-13", "hexagon", "ASME B18.2.1", "none", None, None, None, 19.05, 18.7, None, 8.0, 7.7, 0.0, "", "")
+    thread = Thread(
+        "1/2-13", "inch", "1/2-13", None, "none", 12.7, 12.66, 12.39, INCH / 13, 10.6, None, 91.5, "ASME B1.1", "", ""
+    )
+    head = Head(
+        "1/2-13", "hexagon", "ASME B18.2.1", "none", None, None, None, None, 19.05, 18.7, None, 8.0, 7.7, 0.0, "", ""
+    )
     nut = Nut("1/2-13", "hexagon", "ASME B18.2.2", 19.05, 18.7, 22.0, 21.3, 7 / 16 * INCH, 10.9, "3/4 in", "", "")
-    bolt = Stack(place(0.5 * INCH, hole=13.5), panel(0.625 * INCH), Screw(thread, head, 1.75 * INCH), nut)
+    bolt = stack(mounting(0.5 * INCH, hole=13.5), panel(0.625 * INCH), Screw(thread, head, 1.75 * INCH), nut)
     assert bolt.grip == pytest.approx(1.125 * INCH)
     assert needed_length(bolt, pitches=0) == pytest.approx(1.5625 * INCH)
     assert bolt.engagement == pytest.approx(7 / 16 * INCH)
@@ -214,9 +238,9 @@ def test_full_nut_against_the_handbooks_length_of_engagement(
     length = 2 * area / (math.pi * minor_max * (0.5 + 0.57735 * n * (pitch_min - minor_max)))
     assert length == pytest.approx(needed, abs=0.001)
     pan = fasteners.heads(size, "pan")[0]
-    stack = Stack(place(), panel(), Screw(thread, pan, 0.5 * INCH), nut)
-    assert stack.protrusion > 0
-    assert (stack.engagement / INCH >= length) is enough
+    bolt = stack(mounting(), panel(), Screw(thread, pan, 0.5 * INCH), nut)
+    assert bolt.protrusion > 0
+    assert (bolt.engagement / INCH >= length) is enough
 
 
 # Stripping areas in a thread of one diameter's length, 6g on 6H and 2A on 2B, with the limits the formula wants besides
@@ -254,14 +278,14 @@ def test_stripping_areas_of_fed_std_h28_come_out_of_our_thread_limits(name: str)
 def test_floating_fastener_of_asme_y14_5_appendix_b() -> None:
     # ASME Y14.5M appendix B, floating fastener, H = F + T: fasteners of 6 mm at most in holes of 6.44 mm at least let
     # each part's holes lie anywhere in 0.44 mm (figures from memory): two axes, each up to 0.22 mm off, are 0.44 apart.
-    assert allowance(place(hole=6.44), panel(), 6.0) == pytest.approx(2 * 0.44 / 2)
+    assert allowance(stack(mounting(hole=6.44), panel(), screw_of(6.0))) == pytest.approx(2 * 0.44 / 2)
 
 
 def test_fixed_fastener_of_asme_y14_5_appendix_b() -> None:
     # ASME Y14.5M appendix B, fixed fastener, H = F + 2 T: the same hole with a threaded one gives 0.22 mm for each part
     # (as a public page reproduces it): two axes, each up to 0.11 mm off, are 0.22 mm apart.
-    threaded = place(hole=6.44, boss=Boss(thread="M6", depth=10))
-    assert allowance(threaded, panel(), 6.0) == pytest.approx(2 * 0.22 / 2)
+    threaded = mounting(hole=6.44, boss=Boss(thread="M6", depth=10))
+    assert allowance(stack(threaded, panel(), screw_of(6.0))) == pytest.approx(2 * 0.22 / 2)
 
 
 @pytest.mark.parametrize("size", ["M3", "M4", "No. 4"])
@@ -269,10 +293,12 @@ def test_floating_fastener_formula_holds_for_medium_holes(size: str) -> None:
     # The same formula with the holes of ISO 273 and ASME B18.2.8: both at H = F + T leave T between the axes.
     thread = fasteners.thread(size)
     hole = fasteners.clearances(thread.name)[1].diameter
-    assert allowance(place(hole=hole), panel(), thread.major_max) == pytest.approx(hole - thread.major_max)
+    assert allowance(stack(mounting(hole=hole), panel(), screw_of(thread.major_max))) == pytest.approx(
+        hole - thread.major_max
+    )
 
 
 def test_coating_takes_twice_its_thickness_from_what_a_hole_allows() -> None:
     # ASME Y14.5M appendix B reckons with finished sizes: 0.05 mm on the wall makes the panel's 6.44 mm hole 6.34 mm.
     coated = replace(panel(), coating=0.05)
-    assert allowance(place(hole=6.44), coated, 6.0) == pytest.approx(0.22 + 0.17)
+    assert allowance(stack(mounting(hole=6.44), coated, screw_of(6.0))) == pytest.approx(0.22 + 0.17)

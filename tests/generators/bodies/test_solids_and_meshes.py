@@ -6,14 +6,16 @@ import math
 from dataclasses import replace
 from pathlib import Path
 
+import cadquery as cq
 import pytest
 
+from dryfit.generators.bodies import solids
 from dryfit.generators.bodies.meshes import FACETS, mesh
 from dryfit.generators.bodies.panel import panel_body
-from dryfit.generators.bodies.solids import panel_solid, solid
-from dryfit.generators.pipeline import Report, check
+from dryfit.generators.pipeline import check
+from dryfit.generators.report import Report
 from dryfit.models.geometry.bodies import Body
-from dryfit.models.job import Panel
+from dryfit.models.panel import Hole, Panel
 from dryfit.models.reading.errors import DryfitError
 from dryfit.models.reading.fields import Countersink
 from dryfit.models.resolve import read_job
@@ -21,6 +23,16 @@ from tests.helpers import LAYOUTS, job, place
 
 REPORT = check(read_job(LAYOUTS / "foyer.yaml"))
 BODIES = REPORT.assembly.bodies()
+
+
+def solid(body: Body) -> cq.Shape:
+    """Return a body's solid, so that it can be measured."""
+    return cq.Shape.cast(solids.solid(body))
+
+
+def panel_solid(panel: Panel, holes: tuple[Hole, ...]) -> cq.Shape:
+    """Return a bare panel's solid, so that it can be measured."""
+    return cq.Shape.cast(solids.panel_solid(panel, holes))
 
 
 @pytest.fixture(scope="module")
@@ -106,9 +118,9 @@ def test_holes_that_run_into_each_other_are_refused(tmp_path: Path) -> None:
 def test_coating_takes_from_holes_and_adds_to_faces(tmp_path: Path) -> None:
     panel, holes = _panel(tmp_path, lip=0.0, coating=0.1)
     body = panel_body(panel, holes)  # type: ignore[arg-type]
-    assert body.box[2] == pytest.approx(-3.2)
-    main = min(body.slices[0].holes, key=lambda h: abs(h.widest.size[0] - 24))
-    assert main.widest.size[0] == pytest.approx(24 - 0.2)
+    assert body.box.z0 == pytest.approx(-3.2)
+    main = min(body.slices[0].holes, key=lambda h: abs(h.widest.size.width - 24))
+    assert main.widest.size.width == pytest.approx(24 - 0.2)
 
 
 def test_countersinks_of_one_size_end_at_one_level(tmp_path: Path) -> None:

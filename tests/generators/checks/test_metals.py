@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from dryfit.generators.pipeline import Report
+from dryfit.generators.report import Report
 from dryfit.models.findings import Finding, Verdict
 from dryfit.models.tables.metals import metals
 from tests.helpers import finding, place, report
@@ -39,28 +39,28 @@ def test_screws_on_a_plated_flange_of_a_coated_panel(tmp_path: Path, metal: str,
 def test_a_noble_screw_in_a_large_sheet_of_aluminium_is_the_lesser_evil(tmp_path: Path) -> None:
     found = told(tmp_path, "stainless", "damp", BARE)
     assert found.verdict is Verdict.TIGHT
-    assert found.measured == pytest.approx(0.6)  # nickel-plated flange on aluminium is the worst of the place
-    assert "Coat" in found.remedy
+    assert found.margin == pytest.approx(0.25 - 0.6)  # V: nickel-plated flange on aluminium is the worst of the place
+    assert "Coat" in found.advice
 
 
 def test_teeth_cut_through_a_coating(tmp_path: Path) -> None:
     without = told(tmp_path, "stainless", "damp")
     through = told(tmp_path, "stainless", "damp", washers="[tooth]")
-    assert without.measured == pytest.approx(0.2)
-    assert through.measured == pytest.approx(0.4)
+    assert without.margin == pytest.approx(0.25 - 0.2)
+    assert through.margin == pytest.approx(0.25 - 0.4)
     assert through.verdict is Verdict.TIGHT
 
 
 def test_the_remedy_names_a_metal_that_helps_and_it_does(tmp_path: Path) -> None:
     found = told(tmp_path, "zinc", "damp")
-    (change,) = found.changes
+    (change,) = found.edits
     assert change.path == ("hardware", "metal")
     assert told(tmp_path, str(change.value), "damp").verdict is Verdict.FITS
 
 
 def test_plastic_corrodes_nothing(tmp_path: Path) -> None:
     found = report(tmp_path, place("bnc-d"), "{rack_units: 2, thickness: 3 mm, material: ABS}").findings
-    assert not [f for f in found if f.check == "metals"]
+    assert {f.verdict for f in found if f.check == "metals"} == {Verdict.FITS}
 
 
 def earth(of: Report) -> list[Finding]:
@@ -76,7 +76,7 @@ def earth(of: Report) -> list[Finding]:
     ],
 )
 def test_protective_earth_wants_bare_metal(tmp_path: Path, panel: str, verdict: Verdict) -> None:
-    (found,) = earth(report(tmp_path, place("mains-twist-inlet"), panel))
+    (found,) = earth(report(tmp_path, place("mains-quarter-turn-inlet"), panel))
     assert found.verdict is verdict
 
 

@@ -20,7 +20,7 @@ def _screw_passes(folder: Path, thread: str, hole: str) -> Verdict:
     wide.write_text(
         "parts:\n  wide-flange:\n    title: Wide\n    family: test\n"
         "    flange: {outline: {box: [40, 50]}, thick: 2}\n    cutout: {round: 24}\n"
-        "    fixings: {at: [[-9.5, 12], [9.5, -12]], hole: 6, panel: 6}\n    rear:\n"
+        "    fixings: {at: [[-9.5, 12], [9.5, -12]], hole: 3.8, panel: 3.8}\n    rear:\n"
         "      - {outline: {round: 10}, from: 0, to: 10}\n"
     )
     keys = {"cutout": f"{{fixings: {hole}}}", "hardware": f"{{screw: {thread}}}"}
@@ -72,12 +72,14 @@ def test_three_eighths_or_ten_serve_ordinary_flanges(tmp_path: Path, thickness: 
 
 
 @pytest.mark.parametrize(("screw", "short", "right"), [("No. 4-40", "3/8 in", "1/2 in"), ("M3", "10 mm", "12 mm")])
-def test_thick_twist_lock_flange_wants_the_next_length(tmp_path: Path, screw: str, short: str, right: str) -> None:
+def test_thick_quarter_turn_flange_wants_the_next_length(tmp_path: Path, screw: str, short: str, right: str) -> None:
     for length, verdict in ((short, FAILS), (right, FITS)):
         keys = {"hardware": f"{{screw: {screw}, length: {length}, nut: hexagon}}"}
-        found = finding(report(tmp_path, place("mains-twist-inlet", **keys)), "screw-length")
+        found = finding(report(tmp_path, place("mains-quarter-turn-inlet", **keys)), "screw-length")
         assert found.verdict is verdict, found.says
-    chosen = report(tmp_path, place("mains-twist-inlet", hardware=f"{{screw: {screw}, nut: hexagon}}")).stacks["A"]
+    chosen = report(tmp_path, place("mains-quarter-turn-inlet", hardware=f"{{screw: {screw}, nut: hexagon}}")).stacks[
+        "A"
+    ]
     assert fasteners.length_name(chosen.screw.length, chosen.thread.system) == right
 
 
@@ -91,15 +93,15 @@ def test_barrel_of_0_940_in_a_hole_of_0_945(tmp_path: Path, coating: str, verdic
 def test_old_pitch_goes_on_a_19_mm_panel_only_by_turning(tmp_path: Path) -> None:
     found = finding(report(tmp_path, place("xlr3-socket-old-pitch", cutout="{across: 19, up: 24}")), "hole-pattern")
     assert found.verdict is FAILS
-    assert found.remedy == "Turn the part 5.3 degrees anticlockwise in its cut-out."
-    turned = report(tmp_path, place("xlr3-socket-old-pitch", cutout="{across: 19, up: 24}", twist="5.3"))
+    assert found.advice == "Turn the part 5.3 degrees anticlockwise in its cut-out."
+    turned = report(tmp_path, place("xlr3-socket-old-pitch", cutout="{across: 19, up: 24}", part_turn="5.3"))
     assert finding(turned, "hole-pattern").verdict is FITS
 
 
 @pytest.mark.parametrize("part", ["combination-jack-forming", "combination-jack-threaded"])
 def test_combination_jack_is_refused_from_the_front(tmp_path: Path, part: str) -> None:
     found = finding(report(tmp_path, place(part, mount="front")), "mount-side")
-    assert (found.verdict, found.remedy) == (FAILS, "Mount the part from the rear.")
+    assert (found.verdict, found.advice) == (FAILS, "Mount the part from the rear.")
     assert report(tmp_path, place(part, mount="rear")).verdict is not FAILS
 
 

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from dryfit.generators.bodies.assembly import Assembly, Instance, Role
 from dryfit.generators.clearance.clashes import MESH_BOUND, clashes, disagreements, film, shared_volume
-from dryfit.generators.clearance.gaps import contacts, relative, touches_by_design
+from dryfit.generators.clearance.gaps import contacts, relative
 from dryfit.models.geometry.bodies import Body, Placement, closest, cone, prism
 from dryfit.models.geometry.outlines import box, d_shape, hexagon, round_, slot
 
@@ -27,15 +29,24 @@ def test_only_what_is_near_and_not_meant_to_touch_is_told() -> None:
     assert abs(found[0].contact.gap - 0.5) < 1e-9
 
 
-def test_touching_by_design_is_within_one_place() -> None:
-    screw, nut = _at(NUT, "screw", "A"), _at(NUT, "nut", "A")
-    assert touches_by_design(screw, nut)
-    assert not touches_by_design(screw, _at(NUT, "nut", "B"))
-    assert not touches_by_design(_at(PART, "plug", "A"), _at(PART, "panel", ""))
+def test_what_other_checks_ask_of_one_place_is_left_to_them_and_nothing_else() -> None:
+    plug, part = _at(NUT, "plug", "A"), _at(PART, "part", "A")
+    assert contacts(Assembly("t", (plug, part)), 0.0) == ()
+    assert len(contacts(Assembly("t", (plug, _at(PART, "part", "B"))), 0.0)) == 1
+    assert len(contacts(Assembly("t", (_at(NUT, "nut", "A"), _at(NUT, "nut", "A", x=3))), 0.0)) == 1
+
+
+def test_a_screw_passes_the_flange_of_its_own_part_and_nothing_else_of_it() -> None:
+    screw = Body("screw", (prism(round_(3), -10, 2),))
+    part = replace(PART, passed=(0.0, 2.0))
+    assert contacts(Assembly("t", (_at(screw, "screw", "A", x=13.5), _at(part, "part", "A"))), -0.5) == ()
+    ((found),) = contacts(Assembly("t", (_at(screw, "screw", "A", x=11), _at(part, "part", "A"))), 0.0)
+    assert abs(found.contact.gap - (11 - 11.9 - 1.5)) < 1e-9
+    assert len(contacts(Assembly("t", (_at(screw, "screw", "A", x=13.5), _at(part, "part", "B"))), -0.5)) == 1
 
 
 def test_both_engines_see_a_nut_in_a_barrel() -> None:
-    made = Assembly("t", (_at(PART, "part", "A"), _at(NUT, "nut", "A", x=13, z=-4)))
+    made = Assembly("t", (_at(PART, "part", "A"), _at(NUT, "nut", "B", x=13, z=-4)))
     assert contacts(made, 0.0)[0].contact.gap < 0
     assert clashes(made)[0].volume > 1
     assert disagreements(made) == ()

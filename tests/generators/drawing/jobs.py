@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from dryfit.models.catalogue.parts import Fixings, Flange, Part, Section, Side
 from dryfit.models.geometry.outlines import Outline, box, d_shape, polygon, round_, slot
-from dryfit.models.job import Cutout, Job, Material, Panel, Place
+from dryfit.models.job import Cutout, Job, Mounting, Place
+from dryfit.models.panel import Panel
 from dryfit.models.reading.fields import Countersink
+from dryfit.models.tables.panels import Material
 
-ALUMINIUM = Material("Aluminium 5052-H32", 2680, 70.3, 0.33, 193, 0.9, False, "test")
-STEEL = Material("Mild steel S235JR", 7800, 210, 0.3, 235, 0.85, False, "test")
+ALUMINIUM = Material("Aluminium 5052-H32", 2680, 70.3, 0.33, 193, 0.9, "metal", "test", "test")
+STEEL = Material("Mild steel S235JR", 7800, 210, 0.3, 235, 0.85, "metal", "test", "test")
 
 D_FIXINGS = ((-9.5, 12.0), (9.5, -12.0))
 SINK = Countersink(diameter=6.3, angle=90)
@@ -82,7 +84,7 @@ def place(
     panel_hole = fixing or (part.fixings.panel if part.fixings is not None else 3.2)
     cut = Cutout(part.cutout, at, panel_hole, sink, sunk_from)
     text = name if legend is None else legend
-    return Place(name, 0, 1, kind, part, x, y, turn, mount, cut, legend=text)
+    return Place(name, x, y, turn, Mounting(kind, part, mount, cut), text)
 
 
 def one() -> Job:
@@ -133,7 +135,7 @@ def lone_hole(outline: Outline, **cutout: object) -> Job:
     part = Part(title="blank", family="test", flange=Flange(outline=round_(40), thick=1), cutout=outline)
     panel = Panel(width=100, height=60, thickness=2, material=ALUMINIUM)
     cut = Cutout(outline, (), 3.0, **cutout)  # type: ignore[arg-type]
-    return Job("Test", "t.yaml", panel, (Place("P", 0, 1, "k", part, 10, 5, 0, "front", cut),))
+    return Job("Test", "t.yaml", panel, (Place("P", 10, 5, 0, Mounting("k", part, "front", cut)),))
 
 
 # --- panels that try a drawing ---------------------------------------------------------------------------------------

@@ -7,8 +7,10 @@ from itertools import pairwise, takewhile
 
 import numpy as np
 
-from dryfit.generators.drawing.marks import Box, Clip, Mark, Sheet, Stroke, Text, overlap
-from dryfit.models.geometry.contours import Circle, Point, polygon_of
+from dryfit.generators.drawing.marks import Clip, Mark, Sheet, Stroke, Text
+from dryfit.models.geometry.contours import Circle, polygon_of
+from dryfit.models.geometry.points import Point
+from dryfit.models.geometry.rectangles import Rectangle
 
 SLACK = 0.05  # mm a line may touch the edge of a text's box: letters keep a little side room of their own
 
@@ -27,20 +29,15 @@ def overlapping_texts(sheet: Sheet) -> list[tuple[str, str]]:
     seen = sorted((text.box, text.text) for text in texts(sheet.marks))
     found: list[tuple[str, str]] = []
     for n, (box, text) in enumerate(seen):
-        beside = takewhile(lambda other: other[0][0] < box[2], seen[n + 1 :])  # noqa: B023  (used up at once)
-        found += [(text, other) for there, other in beside if overlap(box, there, -1e-6)]
+        beside = takewhile(lambda other: other[0].left < box.right, seen[n + 1 :])  # noqa: B023  (used up at once)
+        found += [(text, other) for there, other in beside if box.overlaps(there, -1e-6)]
     return found
 
 
-def outside(sheet: Sheet, room: Box) -> list[tuple[str, Box]]:
+def outside(sheet: Sheet, room: Rectangle) -> list[tuple[str, Rectangle]]:
     """Return the marks (with their block) that reach out of the room, the frame's own marks left aside."""
-    x0, y0, x1, y1 = room
     boxes = ((b.name, mark.box) for b in sheet.blocks if b.name != "frame" for mark in b.marks)
-    return [
-        (name, box)
-        for name, box in boxes
-        if box[0] < x0 - 1e-6 or box[1] < y0 - 1e-6 or box[2] > x1 + 1e-6 or box[3] > y1 + 1e-6
-    ]
+    return [(name, box) for name, box in boxes if not room.holds(box, -1e-6)]
 
 
 def crossed_texts(sheet: Sheet) -> list[tuple[str, str]]:
@@ -72,16 +69,16 @@ def _path(stroke: Stroke) -> Sequence[Point]:
     return (*points, points[0]) if closed else points
 
 
-def _runs_through(points: Sequence[Point], box: Box) -> bool:
+def _runs_through(points: Sequence[Point], box: Rectangle) -> bool:
     return any(_cuts(a, b, box) for a, b in pairwise(points))
 
 
-def _cuts(a: Point, b: Point, box: Box) -> bool:
+def _cuts(a: Point, b: Point, box: Rectangle) -> bool:
     """Whether a straight line enters the inside of a box (clipped to it side by side)."""
     low, high = 0.0, 1.0
     for axis in (0, 1):
         start, run = a[axis], b[axis] - a[axis]
-        near, far = box[axis] + SLACK, box[axis + 2] - SLACK
+        near, far = box.grown(-SLACK).span(axis)
         if abs(run) < 1e-12:
             if not near < start < far:
                 return False

@@ -19,7 +19,7 @@ def assembly_of(job: Job) -> Assembly:
         firsts.setdefault(_kind(place), place)
     chosen = check(replace(job, places=tuple(firsts.values()))).stacks
     models = ((place, chosen.get(firsts[_kind(place)].name)) for place in job.places)
-    return assemble(job, {place.name: replace(stack, place=place) for place, stack in models if stack is not None})
+    return assemble(job, {place.name: stack for place, stack in models if stack is not None})
 
 
 def _kind(place: Place) -> object:

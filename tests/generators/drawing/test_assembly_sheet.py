@@ -8,9 +8,10 @@ from pathlib import Path
 import pytest
 
 from dryfit.generators.drawing.assembly_sheet import assembly_sheet
-from dryfit.generators.drawing.marks import Text, overlap
+from dryfit.generators.drawing.marks import Text
 from dryfit.generators.lists.steps import kept_by, steps
-from dryfit.generators.pipeline import Report, check
+from dryfit.generators.pipeline import check
+from dryfit.generators.report import Report
 from dryfit.models.resolve import read_job
 from dryfit.models.tables.fasteners import retentions
 from tests.helpers import LAYOUTS, place, report
@@ -47,8 +48,8 @@ WAYS = ["tooth washer", "split washer", "self-locking nut", "tooth-washer nut", 
 
 @pytest.mark.parametrize("retention", WAYS)
 def test_every_way_of_keeping_a_screw_has_its_advice(tmp_path: Path, retention: str) -> None:
-    stack = report(tmp_path, place("xlr3-socket", hardware=f"{{screw: M3, retention: {retention}}}")).stacks["A"]
-    assert kept_by(stack) == retention
+    made = report(tmp_path, place("xlr3-socket", hardware=f"{{screw: M3, retention: {retention}}}"))
+    assert kept_by(made.stacks["A"], made.job.place("A").wish) == retention
     assert retentions()[retention].advice
 
 
@@ -63,7 +64,7 @@ def test_no_text_leaves_the_page_or_runs_over_another(layout: str, paper: str) -
             assert min(x0, y0, sheet.width - x1, sheet.height - y1) >= EDGE, text.text
         lines = [t for t in texts if not t.masked]
         for n, a in enumerate(lines):
-            assert not [b.text for b in lines[n + 1 :] if overlap(a.box, b.box, -0.05)], a.text
+            assert not [b.text for b in lines[n + 1 :] if a.box.overlaps(b.box, -0.05)], a.text
 
 
 def test_steps_are_numbered_in_order(foyer: Report) -> None:

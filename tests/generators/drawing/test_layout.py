@@ -9,12 +9,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from dryfit.generators.drawing.dimensions import Leader, Ordinate, leaders, ordinates, spread
-from dryfit.generators.drawing.marks import Block, Stroke, Text, overlap
+from dryfit.generators.drawing.marks import Block, Stroke, Text, around
 from dryfit.generators.drawing.paper import CONTINUED, GAP, Space, pack, pack_into, scale_text, scales
 from dryfit.generators.drawing.textblocks import SMALL, fitted, table, tables, wrapped
 from dryfit.generators.drawing.titleblock import WIDTH, projection_symbol
 from dryfit.generators.lettering.typeface import text_width
 from dryfit.models.geometry.contours import Circle
+from dryfit.models.geometry.rectangles import Rectangle, Size
 
 letters = st.text(st.characters(min_codepoint=33, max_codepoint=0x17F), min_size=1, max_size=60)
 
@@ -36,7 +37,7 @@ def test_no_two_ordinates_overlap_and_each_value_is_told_once(values: list[float
     marks = list(ordinates([Ordinate(f"{v:.2f}", v) for v in values], 0.0, side))  # type: ignore[arg-type]
     texts = [m for m in marks if isinstance(m, Text)]
     assert {t.text for t in texts} <= {f"{v:.2f}" for v in values}
-    assert not any(overlap(a.box, b.box) for a, b in pairwise(sorted(texts, key=lambda t: (t.x, t.y))))
+    assert not any(a.box.overlaps(b.box) for a, b in pairwise(sorted(texts, key=lambda t: (t.x, t.y))))
 
 
 @given(st.lists(st.tuples(st.floats(-20, 20), st.floats(-20, 20)), min_size=1, max_size=12))
@@ -44,7 +45,7 @@ def test_leaders_do_not_run_into_each_other(spots: list[tuple[float, float]]) ->
     marks = list(leaders([Leader(f"A{n}", x, y, 1.0) for n, (x, y) in enumerate(spots)], 40.0))
     texts = sorted((m for m in marks if isinstance(m, Text)), key=lambda t: t.y)
     assert len(texts) == len(spots)
-    assert not any(overlap(a.box, b.box) for a, b in pairwise(texts))
+    assert not any(a.box.overlaps(b.box) for a, b in pairwise(texts))
 
 
 @given(letters, st.floats(5, 200))
@@ -65,12 +66,12 @@ def test_wrapping_loses_no_letter(text: str) -> None:
 def test_a_table_keeps_to_its_width_and_every_cell_to_its_column() -> None:
     cells = (("No.", "Name"), [("1", "W" * 80), ("2", "short")])
     made = table("t", "TABLE", cells, 100.0)
-    assert made.size[0] <= 100 + 1e-6
-    assert max(m.box[2] for m in made.marks) <= 100 + 1e-6
+    assert made.size.width <= 100 + 1e-6
+    assert around(made.marks).right <= 100 + 1e-6
 
 
 def test_a_long_table_is_continued() -> None:
-    pieces = list(tables("t", "TABLE", (("No.",), [(str(n),) for n in range(100)]), (50.0, 100.0)))
+    pieces = list(tables("t", "TABLE", (("No.",), [(str(n),) for n in range(100)]), Size(50.0, 100.0)))
     assert len(pieces) > 2
     assert [p.name.endswith(CONTINUED) for p in pieces] == [False] + [True] * (len(pieces) - 1)
     told = [m.text for p in pieces for m in p.marks if isinstance(m, Text) and m.text.isdigit()]
@@ -78,33 +79,30 @@ def test_a_long_table_is_continued() -> None:
 
 
 def _block(name: str, width: float, height: float) -> Block:
-    return Block(name, (), (0.0, 0.0, width, height))
+    return Block(name, (), Rectangle(0.0, 0.0, width, height))
 
 
 @given(st.lists(st.tuples(st.floats(1, 99), st.floats(1, 59)), max_size=25))
 def test_packed_blocks_keep_their_distance_and_stay_in_the_window(sizes: list[tuple[float, float]]) -> None:
-    window = (10.0, 20.0, 110.0, 80.0)
+    window = Rectangle(10.0, 20.0, 110.0, 80.0)
     pages = pack_into([_block(str(n), *size) for n, size in enumerate(sizes)], window)
     assert sum(map(len, pages)) == len(sizes)
     for page in pages:
         for n, one in enumerate(page):
-            assert one.box[0] >= 10 - 1e-6
-            assert one.box[1] >= 20 - 1e-6
-            assert one.box[2] <= 110 + 1e-6
-            assert one.box[3] <= 80 + 1e-6
-            assert not any(overlap(one.box, other.box, GAP - 1e-6) for other in page[n + 1 :])
+            assert window.holds(one.box, -1e-6)
+            assert not any(one.box.overlaps(other.box, GAP - 1e-6) for other in page[n + 1 :])
 
 
 def test_what_is_continued_stands_on_no_earlier_sheet() -> None:
     blocks = [_block("view", 90, 30), _block("t", 90, 55), _block(f"t{CONTINUED}", 90, 10)]
-    first, second, *_ = pack(blocks, Space([(0, 0, 100, 60)]), Space([(0, 0, 100, 80)]))
+    first, second, *_ = pack(blocks, Space([Rectangle(0, 0, 100, 60)]), Space([Rectangle(0, 0, 100, 80)]))
     assert [b.name for b in first.blocks] == ["view"]
     assert [b.name for b in second.blocks] == ["t", f"t{CONTINUED}"]
 
 
 def test_a_block_larger_than_the_sheet_is_refused() -> None:
     with pytest.raises(ValueError, match="larger than the sheet"):
-        pack([_block("big", 300, 10)], Space([(0, 0, 100, 60)]), Space([(0, 0, 100, 60)]))
+        pack([_block("big", 300, 10)], Space([Rectangle(0, 0, 100, 60)]), Space([Rectangle(0, 0, 100, 60)]))
 
 
 def test_scales_step_down_by_the_standard() -> None:

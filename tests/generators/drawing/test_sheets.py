@@ -6,7 +6,7 @@ from itertools import combinations
 
 import pytest
 
-from dryfit.generators.drawing.marks import Drawing, Sheet, Stroke, Text, overlap
+from dryfit.generators.drawing.marks import Drawing, Sheet, Stroke, Text, around
 from dryfit.generators.drawing.paper import paper
 from dryfit.generators.drawing.sheets import shop_drawing
 from dryfit.generators.drawing.textblocks import SMALL
@@ -60,13 +60,9 @@ def test_nothing_reaches_out_of_the_frame(drawn: tuple[Job, Drawing]) -> None:
 def test_no_block_lies_on_another(drawn: tuple[Job, Drawing]) -> None:
     for sheet in drawn[1].sheets:
         blocks = [b for b in sheet.blocks if b.name != "frame"]
-        assert [(a.name, b.name) for a, b in combinations(blocks, 2) if overlap(a.box, b.box, -1e-6)] == []
+        assert [(a.name, b.name) for a, b in combinations(blocks, 2) if a.box.overlaps(b.box, -1e-6)] == []
         for block in blocks:
-            boxes = [m.box for m in block.marks]
-            assert block.box[0] <= min(b[0] for b in boxes) + 1e-6, block.name
-            assert block.box[2] >= max(b[2] for b in boxes) - 1e-6, block.name
-            assert block.box[1] <= min(b[1] for b in boxes) + 1e-6, block.name
-            assert block.box[3] >= max(b[3] for b in boxes) - 1e-6, block.name
+            assert block.box.holds(around(block.marks), -1e-6), block.name
 
 
 def test_no_line_runs_through_a_text(drawn: tuple[Job, Drawing]) -> None:

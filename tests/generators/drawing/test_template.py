@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import pytest
 
-from dryfit.generators.drawing.marks import Box, Clip, Drawing, Sheet, Stroke, overlap
+from dryfit.generators.drawing.marks import Clip, Drawing, Sheet, Stroke
 from dryfit.generators.drawing.template import MATCH_RADIUS, OVERLAP, TAB, drill_template
 from dryfit.generators.lists.holes import hole_chart, lettered_holes
-from dryfit.models.geometry.contours import Circle, box_of, contour
+from dryfit.models.geometry.contours import Circle, contour
+from dryfit.models.geometry.points import Point
+from dryfit.models.geometry.rectangles import Rectangle
 from dryfit.models.job import Job
 from dryfit.models.reading.errors import UnknownName
 from tests.generators.drawing.jobs import EVERY, eight, large, one
@@ -39,19 +41,15 @@ def _shapes(group: Clip) -> list[Stroke]:
     return [mark for mark in group.marks if isinstance(mark, Stroke)]
 
 
-def _inside(inner: Box, outer: Box) -> bool:
-    return outer[0] <= inner[0] and outer[1] <= inner[1] and inner[2] <= outer[2] and inner[3] <= outer[3]
-
-
 def test_no_text_overlaps_another_or_leaves_the_page(drawn: tuple[Job, Drawing]) -> None:
     for sheet in drawn[1].sheets:
         assert overlapping_texts(sheet) == []
-        page = (5.0, 5.0, sheet.width - 5, sheet.height - 5)
-        assert [t.text for t in texts(sheet.marks) if not _inside(t.box, page)] == []
+        page = Rectangle(5.0, 5.0, sheet.width - 5, sheet.height - 5)
+        assert [t.text for t in texts(sheet.marks) if not page.holds(t.box)] == []
         for block in sheet.blocks:
             for group in block.marks:
                 if isinstance(group, Clip):
-                    assert [t.text for t in texts(group.marks) if not _inside(t.box, group.window)] == []
+                    assert [t.text for t in texts(group.marks) if not group.window.holds(t.box)] == []
 
 
 def test_no_line_runs_through_a_text(drawn: tuple[Job, Drawing]) -> None:
@@ -65,11 +63,10 @@ def test_every_hole_can_be_drilled_from_some_tile(drawn: tuple[Job, Drawing]) ->
     for sheet, group in _tiles(drawing):
         dx, dy = _shift(job, sheet, group)
         for item in lettered_holes(job):
-            x, y = item.at[0] + dx, item.at[1] + dy
-            arm = min(5.0, item.kind.diameter / 2 + 1.5)
-            there = _inside((x - arm, y - arm, x + arm, y + arm), group.window)
+            at, arm = item.at + Point(dx, dy), min(5.0, item.kind.diameter / 2 + 1.5)
+            there = group.window.holds(Rectangle(*at, *at).grown(arm))
             if max(item.hole.outline.size) <= OVERLAP:
-                there = there and _inside(box_of(contour(item.hole.outline.moved(dx, dy))), group.window)
+                there = there and group.window.holds(contour(item.hole.outline.moved(dx, dy)).box)
             seen.setdefault(item.at, []).append(there)
     assert [at for at, found in seen.items() if not any(found)] == []
 
@@ -79,9 +76,11 @@ def _shift(job: Job, sheet: Sheet, group: Clip) -> tuple[float, float]:
     panel = job.panel
     whole = (m.box for m in _shapes(group))
     left, bottom, _, _ = next(
-        b for b in whole if abs(b[2] - b[0] - panel.width) < 1e-6 and abs(b[3] - b[1] - panel.height) < 1e-6
+        b for b in whole if abs(b.width - panel.width) < 1e-6 and abs(b.height - panel.height) < 1e-6
     )
-    assert overlap((left, bottom, left + panel.width, bottom + panel.height), (0, 0, sheet.width, sheet.height))
+    assert Rectangle.at((left, bottom), (panel.width, panel.height)).overlaps(
+        Rectangle(0, 0, sheet.width, sheet.height)
+    )
     return (left + panel.width / 2, bottom + panel.height / 2)
 
 
@@ -91,8 +90,8 @@ def test_every_hole_is_drawn_at_its_own_size(drawn: tuple[Job, Drawing]) -> None
         dx, dy = _shift(job, sheet, group)
         drawn_boxes = {tuple(round(v, 3) for v in m.box) for m in _shapes(group)}
         for item in lettered_holes(job):
-            where = box_of(contour(item.hole.outline.moved(dx, dy)))
-            if overlap(where, group.window):
+            where = contour(item.hole.outline.moved(dx, dy)).box
+            if where.overlaps(group.window):
                 assert any(all(abs(a - b) < 0.002 for a, b in zip(where, b_, strict=True)) for b_ in drawn_boxes)
 
 
@@ -118,14 +117,14 @@ def test_the_fold_is_the_panels_top_edge() -> None:
     top = dy + job.panel.height / 2
     folds = [m.box for m in _shapes(group) if m.pen is not None and m.pen.name == "FOLD"]
     assert [(round(b[1], 6), round(b[3], 6)) for b in folds] == [(round(top, 6), round(top, 6))]
-    assert any(abs(m.box[3] - top - TAB) < 1e-6 for m in _shapes(group))
+    assert any(abs(m.box.top - top - TAB) < 1e-6 for m in _shapes(group))
     assert any(t.text.startswith("FOLD") for t in texts(group.marks))
 
 
 def test_both_scale_bars_are_on_every_page(drawn: tuple[Job, Drawing]) -> None:
     for sheet in drawn[1].sheets:
         (foot,) = (b for b in sheet.blocks if b.name == "foot")
-        lengths = {round(m.box[2] - m.box[0], 6) for m in foot.marks if isinstance(m, Stroke)}
+        lengths = {round(m.box.width, 6) for m in foot.marks if isinstance(m, Stroke)}
         assert {100.0, 101.6} <= lengths
         assert {"100 mm", "4 in"} <= {t.text for t in texts(foot.marks)}
 

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from dryfit.generators.drawing.marks import Box, Drawing, Stroke
+from dryfit.generators.drawing.marks import Drawing, Stroke
 from dryfit.generators.drawing.sheets import shop_drawing
 from dryfit.generators.drawing.template import drill_template
 from dryfit.generators.writers.pdf import pdf_bytes
@@ -40,7 +40,7 @@ class Print:
             yield (x0 + x1) / 2, (y0 + y1) / 2, x1 - x0, y1 - y0
 
 
-def printed(drawing: Drawing, page: int, window: Box | None = None) -> Print:
+def printed(drawing: Drawing, page: int, window: tuple[float, float, float, float] | None = None) -> Print:
     """Return a page, or a window of it (left, bottom, right, top in mm), as it prints."""
     import pypdfium2
 
@@ -94,9 +94,9 @@ def test_the_shop_drawing_is_to_its_scale(name: str, size: str, scale: float) ->
     page, view = next(
         (n, block) for n, s in enumerate(drawing.sheets) for block in s.blocks if block.name == "front view"
     )
-    outline = next(m.box for m in view.marks if isinstance(m, Stroke))
+    left, bottom, right, _ = next(m.box for m in view.marks if isinstance(m, Stroke))
     low = 3.0 * scale  # mm over the lower edge: above the datum's circle and below all holes
-    strip = printed(drawing, page, (outline[0] - 2, outline[1] + low, outline[2] + 2, outline[1] + low + 0.5))
+    strip = printed(drawing, page, (left - 2, bottom + low, right + 2, bottom + low + 0.5))
     edges = strip.runs(strip.ink.shape[0] // 2)
     assert edges[-1] - edges[0] == pytest.approx(job.panel.width * scale, abs=PRINTED)
 

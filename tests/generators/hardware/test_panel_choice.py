@@ -9,10 +9,14 @@ from pathlib import Path
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from dryfit.generators.clearance.surroundings import fits
-from dryfit.generators.hardware.choice import BEST, Choice, Judge, candidates, options
+from dryfit.generators.checks.asking import Asking
+from dryfit.generators.checks.contexts import Fit
+from dryfit.generators.clearance.surroundings import around
+from dryfit.generators.hardware.candidates import candidates
+from dryfit.generators.hardware.choice import Choice, options
 from dryfit.generators.hardware.panel_choice import Spares, cost, count_items, fewest_items, packs, pieces
 from dryfit.generators.lists.purchase import purchase_list, total
+from dryfit.models.job import Job
 from dryfit.models.prices import Price
 from tests.helpers import job, place, report
 
@@ -43,26 +47,31 @@ def test_the_choice_equals_the_exhaustive_optimum(given_places: list[list[list[s
 
 
 def test_one_length_serves_a_thin_and_a_thick_flange(tmp_path: Path) -> None:
-    both = place("xlr3-socket") + "\n" + place("mains-twist-inlet", label="B", at="[40, 0]")
+    both = place("xlr3-socket") + "\n" + place("mains-quarter-turn-inlet", label="B", at="[40, 0]")
     stacks = report(tmp_path, both, rest="hardware: {threads: [M3]}").stacks
     alone = report(tmp_path, place("xlr3-socket"), rest="hardware: {threads: [M3]}").stacks
     assert {stack.screw.designation for stack in stacks.values()} == {stacks["B"].screw.designation}
     assert alone["A"].screw.length < stacks["A"].screw.length
 
 
+def only_fit(made: Job) -> Fit:
+    (here,) = around(made, {})
+    return Fit(made.panel, made.places[0].mounting, here.surroundings)
+
+
 def test_remembering_answers_changes_none_of_them(tmp_path: Path) -> None:
     made = job(tmp_path, place("xlr3-socket"), rest="hardware: {threads: [M3, 4-40]}")
-    (fit,) = fits(made)
-    one = Judge(fit)
+    fit = only_fit(made)
+    one = Asking(fit)
     for stack in list(candidates(fit))[::7]:
-        assert one.of(stack) == Judge(fit).of(stack)
+        assert one.of(stack) == Asking(fit).of(stack)
 
 
 def test_options_are_all_of_the_best_rank(tmp_path: Path) -> None:
-    (fit,) = fits(job(tmp_path, place("xlr3-socket"), rest="hardware: {threads: [M3]}"))
+    fit = only_fit(job(tmp_path, place("xlr3-socket"), rest="hardware: {threads: [M3]}"))
     found = options(fit)
     assert len(found) > 1
-    assert {choice.rank for choice in found} == {BEST}
+    assert {choice.rank for choice in found} == {(0, 0)}
 
 
 # --- cost ------------------------------------------------------------------------------------------------------------

@@ -8,7 +8,7 @@ import pytest
 
 from dryfit.generators.lists.purchase import purchase_list
 from dryfit.generators.lists.steps import steps
-from dryfit.generators.pipeline import Report
+from dryfit.generators.report import Report
 from dryfit.models.findings import Verdict
 from dryfit.models.reading.errors import InputError
 from tests.helpers import finding, place, report

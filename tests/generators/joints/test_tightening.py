@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
-from dryfit.generators.joints.stacks import Stack
+from dryfit.generators.joints.stacks import Rest, Stack
 from dryfit.generators.joints.tightening import PRELOAD_SHARE, preload, screw_tool, tightening, torque, which_turns
 from tests.helpers import place, report
 
 METAL = "{rack_units: 2, thickness: 3 mm}"
+SPINS_AND_DRIVER = ((True, True), (True, False), (False, False))
 
 
 def stack(folder: Path, part: str, panel: str = METAL, **keys: str) -> Stack:
@@ -42,9 +44,10 @@ def test_a_thread_formed_in_plastic_is_limited_by_the_boss(tmp_path: Path) -> No
 def test_tools(tmp_path: Path) -> None:
     of = stack(tmp_path, "xlr3-socket", hardware="{screw: M3, head: countersunk}")
     assert screw_tool(of) == "cross-recess driver No. 1 (type H, ISO 4757)"
-    assert which_turns(of, nut_spins=True, driver_reaches=True).startswith("Turn the nuts with a 5.5 mm nut driver")
-    assert which_turns(of, nut_spins=True, driver_reaches=False).startswith("Turn the nuts with a 5.5 mm spanner")
-    assert which_turns(of, nut_spins=False, driver_reaches=False).startswith("The nuts cannot spin: turn the screws")
+    ways = [which_turns(replace(of, rest=Rest((0.0, 0.0), spins, driver))) for spins, driver in SPINS_AND_DRIVER]
+    assert ways[0].startswith("Turn the nuts with a 5.5 mm nut driver")
+    assert ways[1].startswith("Turn the nuts with a 5.5 mm spanner")
+    assert ways[2].startswith("The nuts cannot spin: turn the screws")
 
 
 def test_more_preload_more_torque() -> None:

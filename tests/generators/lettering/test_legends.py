@@ -8,10 +8,12 @@ from typing import Any
 import pytest
 from ruamel.yaml import YAML
 
-from dryfit.generators.checks.legend_room import judge_one, pattern_of, shortened
-from dryfit.generators.lettering.legends import HEIGHTS, LEAST_GAP, Cover, Legend, covers, flat, legends
+from dryfit.generators.checks.legend_room import judge_one
+from dryfit.generators.lettering.legends import HEIGHTS, LEAST_GAP, Cover, Legend, covers, legends
 from dryfit.generators.lettering.typeface import text_width
-from dryfit.generators.pipeline import Report, check
+from dryfit.generators.pipeline import check
+from dryfit.generators.remedies.legends import pattern_of, shortened
+from dryfit.generators.report import Report
 from dryfit.models.findings import Finding, Verdict
 from dryfit.models.geometry.outlines import Outline, box, clearance, gap, round_
 from dryfit.models.job import Job
@@ -37,15 +39,15 @@ def test_a_legend_stands_centred_over_its_flange_as_large_as_can_be(tmp_path: Pa
     legend = _only(job(tmp_path, place("xlr3-socket", label="MIC")))
     assert legend.height == HEIGHTS[0]
     assert legend.x + text_width("MIC", legend.height) / 2 == pytest.approx(0)
-    assert legend.outline.box[1] == pytest.approx(31 / 2 + 1.2)  # half a flange of 31 mm, and the gap
+    assert legend.outline.box.bottom == pytest.approx(31 / 2 + 1.2)  # half a flange of 31 mm, and the gap
 
 
 def test_without_room_above_it_stands_below_and_without_either_beside(tmp_path: Path) -> None:
     near_the_top = _only(job(tmp_path, place("xlr3-socket", label="MIC", at="[0, 25]")))
-    assert near_the_top.outline.box[3] < 25 - 31 / 2
+    assert near_the_top.outline.box.top < 25 - 31 / 2
     low_panel = "{size: [100 mm, 36 mm], thickness: 2 mm}"
     beside = _only(job(tmp_path, place("xlr3-socket", label="MIC"), low_panel))
-    assert beside.outline.box[0] == pytest.approx(26 / 2 + 1.2, abs=0.1)
+    assert beside.outline.box.left == pytest.approx(26 / 2 + 1.2, abs=0.1)
 
 
 def test_a_smaller_height_is_taken_before_a_legend_goes_beside(tmp_path: Path) -> None:
@@ -65,13 +67,13 @@ def test_a_rear_mounted_part_keeps_its_legend_clear_of_screw_heads(tmp_path: Pat
 
 def test_folded_lips_leave_less_of_the_face(tmp_path: Path) -> None:
     panel = job(tmp_path, place("8p8c-d"), "{rack_units: 2, thickness: 2 mm, lip: 12 mm, bend_radius: 3 mm}").panel
-    assert flat(panel).size == pytest.approx((panel.width, panel.height - 2 * 5))
+    assert panel.flat.size == pytest.approx((panel.width, panel.height - 2 * 5))
 
 
 @pytest.mark.parametrize(("over", "verdict"), [(0.3, Verdict.FAILS), (-0.1, Verdict.FITS)])
 def test_a_legend_on_the_bend_of_a_lip_is_found(tmp_path: Path, over: float, verdict: Verdict) -> None:
     panel = job(tmp_path, place("8p8c-d"), "{rack_units: 2, thickness: 2 mm, lip: 12 mm, bend_radius: 3 mm}").panel
-    top = _legend().outline.box[3]
+    top = _legend().outline.box.top
     found = judge_one(panel, _legend(y=panel.height / 2 - 5 - top + over), ())
     assert found.verdict is verdict
     if over > 0:
@@ -87,7 +89,7 @@ def test_legends_of_the_demos_are_clear_of_everything(name: str) -> None:
     for legend in found:
         others = [o.outline for o in found if o != legend] + [c.outline for c in covers(of)]
         assert min(gap(legend.outline, o) for o in others) >= LEAST_GAP
-        assert clearance(legend.outline, flat(of.panel)) >= 1.0
+        assert clearance(legend.outline, of.panel.flat) >= 1.0
 
 
 @pytest.mark.parametrize("name", ["foyer", "blank"])
@@ -112,7 +114,7 @@ def _legend(height: float = 3.0, text: str = "MIC", x: float = 0.0, y: float = 0
 def _above(legend: Legend, shape: Outline, room: float) -> Outline:
     """Return a shape that stands over a legend with so much room between them."""
     left, _, right, top = legend.outline.box
-    return shape.moved((left + right) / 2, top + room + shape.size[1] / 2)
+    return shape.moved((left + right) / 2, top + room + shape.size.height / 2)
 
 
 @pytest.mark.parametrize("what", ["flange", "plug", "screw head", "washer", "nut", "cut-out", "rack screw"])
@@ -135,7 +137,7 @@ def test_what_lies_over_a_legend_is_found_and_measured(
 
 def test_two_legends_that_run_into_each_other_are_found(tmp_path: Path) -> None:
     legend = _legend()
-    other = Cover("legend", "B", legend.outline.moved(legend.outline.size[0] - 0.4, 0))
+    other = Cover("legend", "B", legend.outline.moved(legend.outline.size.width - 0.4, 0))
     found = _judged(tmp_path, legend, lettered=(other, Cover("legend", "A", legend.outline)))
     assert found.verdict is Verdict.FAILS
     assert found.measured == pytest.approx(-0.4)
@@ -144,7 +146,7 @@ def test_two_legends_that_run_into_each_other_are_found(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize(("room", "verdict"), [(-0.5, Verdict.FAILS), (0.5, Verdict.TIGHT), (1.0, Verdict.FITS)])
 def test_a_legend_at_the_edge_of_the_panel_is_found(tmp_path: Path, room: float, verdict: Verdict) -> None:
-    flush = _legend().outline.box[0]
+    flush = _legend().outline.box.left
     found = _judged(tmp_path, _legend(x=-50 - flush + room))
     assert found.verdict is verdict
     assert "edge of the panel" in found.says or verdict is Verdict.FITS
@@ -164,14 +166,14 @@ def test_a_sign_that_the_typeface_lacks_is_found(tmp_path: Path) -> None:
     found = _of(report(tmp_path, place("8p8c-d", legend='"NET 話"')))["A"]
     assert found.verdict is Verdict.FAILS
     assert "話" in found.says
-    assert [c.value for c in found.changes] == ["NET"]
+    assert [c.value for c in found.edits] == ["NET"]
 
 
 def test_a_place_without_room_says_so_without_a_false_remedy(tmp_path: Path) -> None:
     found = _of(report(tmp_path, place("xlr3-socket"), "{size: [28 mm, 33 mm], thickness: 2 mm}"))["A"]
     assert found.verdict is Verdict.FAILS
-    assert found.changes == ()
-    assert "larger panel" in found.remedy
+    assert found.edits == ()
+    assert found.advice.endswith("choose another part or panel.")
 
 
 # --- remedies --------------------------------------------------------------------------------------------------------
@@ -203,7 +205,7 @@ def test_remedies_carried_out_better_the_verdict(tmp_path: Path, places: str, pa
     before = _of(report(tmp_path, places, panel))
     found = max(before.values(), key=lambda f: f.verdict.rank)
     assert found.verdict is not Verdict.FITS
-    assert found.changes
+    assert found.edits
     after = _of(check(_changed(tmp_path / "layout.yaml", found)))
     assert after[found.place].verdict.rank < found.verdict.rank
     assert max(f.verdict.rank for f in after.values()) < found.verdict.rank
@@ -212,7 +214,7 @@ def test_remedies_carried_out_better_the_verdict(tmp_path: Path, places: str, pa
 def _changed(path: Path, found: Finding) -> Job:
     yaml = YAML()
     data: Any = yaml.load(path.read_text(encoding="utf-8"))
-    for change in found.changes:
+    for change in found.edits:
         assert change.entry is not None
         data["places"][change.entry][change.path[0]] = change.value
     with path.open("w", encoding="utf-8") as stream:

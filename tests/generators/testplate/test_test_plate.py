@@ -13,17 +13,20 @@ from typing import Any
 import numpy as np
 import pytest
 
-from dryfit.generators import files
-from dryfit.generators.pipeline import Report
+from dryfit.generators.build import build
+from dryfit.generators.report import Report
 from dryfit.generators.testplate.coupon import coupon
 from dryfit.generators.testplate.filament import filament
 from dryfit.generators.testplate.keys import HOLE_MARGIN, LAND_MARGIN, SUNK, key_height, skin
 from dryfit.generators.testplate.pieces import FACET, Piece, Rear, tile_piece
 from dryfit.generators.testplate.plate import Plate, plate_for, summary
 from dryfit.generators.testplate.seams import BED_EDGE, SEAM_MARGIN
+from dryfit.generators.writers.register import Order, chosen
 from dryfit.generators.writers.stl import write_pieces_stl
 from dryfit.generators.writers.threemf import threemf_bytes, write_3mf
 from dryfit.models.geometry.outlines import clearance, gap
+from dryfit.models.geometry.points import Point
+from dryfit.models.geometry.rectangles import Rectangle
 from dryfit.models.printer import COUPON_HOLES, Compensation, Printer, generic_printer
 from dryfit.models.reading.errors import DryfitError
 from tests.helpers import LAYOUTS, job, place, report
@@ -75,7 +78,7 @@ def _tiles(of: Plate) -> tuple[Piece, ...]:
 
 def test_a_rack_panel_takes_three_tiles_of_a_small_bed(plate: Plate) -> None:
     assert [tile.name for tile in plate.cutting.tiles] == ["A1", "B1", "C1"]
-    assert sum(t.outline.size[0] for t in plate.cutting.tiles) == pytest.approx(482.6)
+    assert sum(t.outline.size.width for t in plate.cutting.tiles) == pytest.approx(482.6)
 
 
 @pytest.mark.parametrize(
@@ -223,11 +226,11 @@ def test_countersinks_open_to_the_face_they_are_cut_from(lipped: Report) -> None
         assert (low, high) == pytest.approx(wide, abs=2e-3)
 
 
-def _bore(plate: Plate, centre: tuple[float, float], z: float, most: float = 4.0) -> float:
+def _bore(plate: Plate, centre: Point, z: float, most: float = 4.0) -> float:
     """Return the diameter of the hole about a centre at a level of its tile, from the corners of the mesh."""
     for tile, piece in zip(plate.cutting.tiles, _tiles(plate), strict=True):
-        x, y = centre[0] - tile.box[0], centre[1] - tile.box[1]
-        if tile.box[0] < centre[0] < tile.box[2] and tile.box[1] < centre[1] < tile.box[3]:
+        x, y = centre - tile.box.corner
+        if tile.box.holds(Rectangle(*centre, *centre)):
             points = piece.points[np.abs(piece.points[:, 2] - z) < 1e-3]
             away = np.hypot(points[:, 0] - x, points[:, 1] - y)
             return 2 * float(away[away < away.min() + 0.01].mean()) if away.min() < most else 0.0
@@ -241,7 +244,7 @@ def test_every_round_hole_is_its_finished_size_plus_the_compensation(row: Report
     for opening, hole in zip(plate.sheet.openings, row.job.holes(), strict=True):
         if not opening.outline.is_circle:
             continue
-        wanted = hole.outline.size[0] - 2 * row.job.panel.coating
+        wanted = hole.outline.size.width - 2 * row.job.panel.coating
         expected = wanted + np.interp(wanted, [3.0, 24.0], [0.3, 0.1])
         assert _bore(plate, opening.outline.centre, 0.0, most=20.0) == pytest.approx(expected, abs=2e-3)
         checked += 1
@@ -251,14 +254,14 @@ def test_every_round_hole_is_its_finished_size_plus_the_compensation(row: Report
 def test_slots_grow_on_every_side_and_the_outside_does_not(plate: Plate) -> None:
     slots = [o.outline.size for o in plate.sheet.openings if o.purpose == "rack"]
     assert slots == [pytest.approx((10.5, 7.0))] * 4
-    assert plate.sheet.outline.size[0] == pytest.approx(482.6)
+    assert plate.sheet.outline.size.width == pytest.approx(482.6)
 
 
 def test_coated_panels_are_printed_as_they_are_finished(tmp_path: Path) -> None:
     made = report(tmp_path, place("xlr3-socket"), "{rack_units: 2, thickness: 3 mm, coating: 0.1 mm}")
     plate = _plate(made, compensation=(Compensation(hole=1, add=0.0),))
-    punched = next(h for h in made.job.holes() if h.purpose == "main").outline.size[0]
-    printed = next(o for o in plate.sheet.openings if o.purpose == "main").outline.size[0]
+    punched = next(h for h in made.job.holes() if h.purpose == "main").outline.size.width
+    printed = next(o for o in plate.sheet.openings if o.purpose == "main").outline.size.width
     assert plate.sheet.thickness == pytest.approx(3.2)
     assert printed == pytest.approx(punched - 0.2)
 
@@ -461,8 +464,8 @@ def test_build_makes_the_plate_for_the_given_printer(row: Report, tmp_path: Path
     import trimesh
 
     printer = Printer(bed=(120.0, 120.0, 100.0), title="Small")
-    order = files.Order(row, printer=printer)
-    done = list(files.build(order, tmp_path, files.chosen(row, ["test-plate"])))
+    order = Order(row, printer=printer)
+    done = list(build(order, tmp_path, chosen(row, ["test-plate"])))
     assert [why for _, why in done] == ["", "", ""]
     told = json.loads((tmp_path / "test-plate.json").read_text(encoding="utf-8"))
     assert (told["printer"], told["tiles"]) == ("Small", 5)

@@ -2,21 +2,25 @@
 
 from __future__ import annotations
 
+import io
 import re
 import subprocess
 import sys
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 import pytest
 
-from dryfit.generators import files
 from dryfit.generators.bodies.assembly import Assembly, Instance
-from dryfit.generators.pipeline import Report, check
+from dryfit.generators.build import build
+from dryfit.generators.pipeline import check
+from dryfit.generators.report import Report
 from dryfit.generators.writers.glb import write_glb
 from dryfit.generators.writers.part21 import canonical
 from dryfit.generators.writers.png import FRONT, render
+from dryfit.generators.writers.register import Order, chosen
 from dryfit.generators.writers.step import write_assembly_step, write_panel_step
 from dryfit.generators.writers.stl import write_assembly_stl, write_body_stl
 from dryfit.generators.writers.whole import whole_file, write_whole
@@ -67,6 +71,7 @@ def test_panel_step_is_the_bare_metal(small: Report, tmp_path: Path) -> None:
 _WRITE = """
 from pathlib import Path
 import sys
+from dryfit.generators.build import build
 from dryfit.generators.pipeline import check
 from dryfit.generators.writers.step import write_assembly_step
 from dryfit.models.resolve import read_job
@@ -122,23 +127,23 @@ def test_glb_is_in_metres_with_shared_meshes_and_names(small: Report, tmp_path: 
     assert "A: xlr3-socket" in scene.graph.nodes
 
 
-def _png(path: Path) -> tuple[np.ndarray, bytes]:
+def _seen(png: bytes) -> np.ndarray:
     from PIL import Image
 
-    return np.asarray(Image.open(path).convert("RGB")), path.read_bytes()
+    return np.asarray(Image.open(io.BytesIO(png)).convert("RGB"))
 
 
-def test_pictures_show_the_panel_and_mark_what_fails(tmp_path: Path) -> None:
+def test_pictures_show_the_panel_and_mark_what_fails() -> None:
     nut = Body("nut", (prism(hexagon(8), 0, 3, (round_(4),)),), "brass")
     pair = Assembly("t", tuple(Instance(nut, Placement(x), "nut", "A", f"nut {x}") for x in (0, 10)))
-    render(pair, [(tmp_path / "plain.png", FRONT)])
-    render(pair, [(tmp_path / "marked.png", FRONT), (tmp_path / "again.png", FRONT)], {"nut 10"})
-    (plain, _), (marked, data), (_, again) = (_png(tmp_path / f"{n}.png") for n in ("plain", "marked", "again"))
+    red_nut = replace(FRONT, marked={"nut 10"})
+    made = render(pair, {"plain": FRONT, "marked": red_nut, "again": red_nut})
+    plain, marked = _seen(made["plain"]), _seen(made["marked"])
     assert marked.shape == (FRONT.size[1], FRONT.size[0], 3)
     assert (plain < 250).any(axis=2).mean() > 0.1  # a tenth of the picture is the subject
     red = (marked[..., 0].astype(int) - marked[..., 1] > 90).mean()
     assert red > 0.02 > (plain[..., 0].astype(int) - plain[..., 1] > 90).mean()
-    assert data == again
+    assert made["marked"] == made["again"] == render(pair, {"alone": red_nut})["alone"]
 
 
 def test_files_are_written_whole_or_not_at_all(tmp_path: Path) -> None:
@@ -157,15 +162,14 @@ def test_files_are_written_whole_or_not_at_all(tmp_path: Path) -> None:
 
 
 def test_index_page_lists_files_and_escapes_what_strangers_write(small: Report, tmp_path: Path) -> None:
-    order = files.Order(small)
-    list(files.build(order, tmp_path / "out", files.chosen(small, ["report", "parts"])))
+    list(build(Order(small), tmp_path / "out", chosen(small, ["report", "parts"])))
     page = (tmp_path / "out" / "index.html").read_text(encoding="utf-8")
     assert "report.json" in page
     assert not re.search(r"<b>(?!fits|tight|fails)", page)
 
 
 def test_every_kind_of_file_is_made_for_a_panel_that_fits(tmp_path: Path, small: Report) -> None:
-    results = list(files.build(files.Order(small, "A4"), tmp_path, files.chosen(small, ())))
+    results = list(build(Order(small, "A4"), tmp_path, chosen(small)))
     assert [kind.name for kind, why in results if why] == []
     for kind, _ in results:
         assert (tmp_path / kind.name).stat().st_size > 100, kind.name

@@ -46,9 +46,9 @@ def test_round_holes_stand_where_the_panel_has_them() -> None:
         if hole.outline.is_circle:
             spot = (float(row["x from centre mm"]), float(row["y from centre mm"]))
             assert spot == pytest.approx(hole.outline.centre, abs=1e-3)
-            assert float(row["size before coating mm"]) == pytest.approx(hole.outline.size[0], abs=1e-3)
-            assert float(row["size before coating in"]) * 25.4 == pytest.approx(hole.outline.size[0], abs=2e-3)
-            assert float(row["size after coating mm"]) == pytest.approx(hole.outline.size[0] - 0.12, abs=1e-3)
+            assert float(row["size before coating mm"]) == pytest.approx(hole.outline.size.width, abs=1e-3)
+            assert float(row["size before coating in"]) * 25.4 == pytest.approx(hole.outline.size.width, abs=2e-3)
+            assert float(row["size after coating mm"]) == pytest.approx(hole.outline.size.width - 0.12, abs=1e-3)
 
 
 def test_countersinks_are_told_with_their_side() -> None:

@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from dryfit.models.catalogue.catalogue import load_catalogue
+from dryfit.models.catalogue.part_files import load_catalogue
 from dryfit.models.catalogue.parts import Part, Plug
 from dryfit.models.reading.errors import InputError
 
@@ -75,7 +75,7 @@ def test_plugs_exist_and_sections_do_not_overlap(name: str) -> None:
 
 def test_mains_parts_are_marked() -> None:
     mains = {name for name, part in CATALOGUE.parts.items() if part.mains}
-    assert mains == {"mains-twist-inlet", "mains-twist-outlet", "iec-c14-inlet", "iec-c20-inlet"}
+    assert mains == {"mains-quarter-turn-inlet", "mains-quarter-turn-outlet", "iec-c14-inlet", "iec-c20-inlet"}
     assert all(CATALOGUE.parts[name].earth for name in mains)
 
 

@@ -16,8 +16,8 @@ def test_volume_is_the_closed_form_and_survives_placing() -> None:
     assert body.volume == pytest.approx(expected)
     placed = Body("placed", Placement(1, 2, 3, 30, flip=True).apply(body))
     assert placed.volume == pytest.approx(expected)
-    assert placed.box[2] == pytest.approx(-2)
-    assert placed.box[5] == pytest.approx(3)
+    assert placed.box.z0 == pytest.approx(-2)
+    assert placed.box.z1 == pytest.approx(3)
 
 
 def test_slices_that_share_no_z_range_never_touch() -> None:

@@ -21,6 +21,7 @@ from dryfit.models.geometry.contours import (
     shape_kind,
 )
 from dryfit.models.geometry.outlines import Outline, box, d_shape, hexagon, polygon, round_, slot
+from dryfit.models.geometry.points import Point
 
 SHAPES = {
     "round": round_(24),
@@ -55,7 +56,7 @@ def test_mirroring_keeps_the_area_and_turns_the_sense(outline: Outline) -> None:
 
 @given(st.floats(0.05, 50), st.floats(0, 6.28), st.floats(0.01, 6.2))
 def test_the_arc_of_a_bulge_has_its_centre_and_radius(radius: float, start: float, sweep: float) -> None:
-    ends = [(radius * math.cos(a), radius * math.sin(a)) for a in (start, start + sweep)]
+    ends = [Point(radius * math.cos(a), radius * math.sin(a)) for a in (start, start + sweep)]
     centre, found = arc_centre(ends[0], ends[1], math.tan(sweep / 4))
     assert found == pytest.approx(radius, rel=1e-6)
     assert centre == pytest.approx((0, 0), abs=1e-6 * radius)

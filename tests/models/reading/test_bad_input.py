@@ -2,14 +2,23 @@
 
 from __future__ import annotations
 
+import os
 import re
+import socket
+import time
+import tracemalloc
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 import pytest
+import yaml
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from dryfit.models.prices import read_prices
+from dryfit.models.printer import read_printer
+from dryfit.models.reading import yamlfile
 from dryfit.models.reading.errors import InputError
 from dryfit.models.resolve import read_job
 from tests.models.reading.bad_inputs import BAD_INPUTS, GOOD, BadInput
@@ -35,6 +44,81 @@ def test_each_is_told_in_one_line_with_its_place(bad: BadInput, tmp_path: Path) 
     lines = str(caught.value).splitlines()
     assert len(lines) == len(caught.value.faults)
     assert bad.says(lines), lines
+
+
+@pytest.mark.parametrize("bad", BAD_INPUTS, ids=lambda bad: bad.name)
+def test_none_is_told_twice_nor_in_the_words_of_the_program(bad: BadInput, tmp_path: Path) -> None:
+    with pytest.raises(InputError) as caught:
+        read_job(bad.write(tmp_path))
+    lines = str(caught.value).splitlines()
+    assert len(set(lines)) == len(lines)
+    assert not any(word in line for line in lines for word in ("tuple", "Tuple", "None", "dictionary", "Record"))
+
+
+@pytest.mark.parametrize("bad", [bad for bad in BAD_INPUTS if bad.name.startswith("endless")], ids=lambda bad: bad.name)
+def test_the_endless_is_refused_cheaply(bad: BadInput, tmp_path: Path) -> None:
+    path = bad.write(tmp_path)
+    tracemalloc.start()
+    began = time.process_time()
+    with pytest.raises(InputError):
+        read_job(path)
+    took, (_, most) = time.process_time() - began, tracemalloc.get_traced_memory()
+    tracemalloc.stop()
+    assert took < 5  # s, with every allocation traced; a fifth of a second without
+    assert most < 200e6  # bytes
+
+
+@pytest.mark.parametrize("written", ["007", "1.10", "1e3", "0x1F", "12:30", "No", "+5", "1_000", "1.", ".5", '"true"'])
+def test_text_is_text(written: str, tmp_path: Path) -> None:
+    path = tmp_path / "layout.yaml"
+    text = GOOD.replace("title: Test", f"title: {written}\nrevision: {written}\nnotes: [{written}]")
+    path.write_text(text.replace("MIC {n}\n    count: 2", f"{written}\n    legend: {written}"), encoding="utf-8")
+    job, plain = read_job(path), written.strip('"')
+    assert (job.title, job.revision, *job.notes) == (plain, plain, plain)
+    assert (job.places[0].name, job.places[0].legend) == (plain, plain)
+    assert all(type(text) is str for text in (job.title, job.revision, job.places[0].name))
+
+
+@pytest.mark.parametrize("bad", BAD_INPUTS, ids=lambda bad: bad.name)
+def test_the_parser_in_python_finds_the_same(bad: BadInput, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(yamlfile, "PARSER", yaml.BaseLoader)
+    if not bad.name.startswith("endless"):  # it is slower
+        with pytest.raises(InputError) as caught:
+            read_job(bad.write(tmp_path))
+        assert bad.says(str(caught.value).splitlines()), str(caught.value)
+
+
+def test_the_parser_is_the_one_in_c() -> None:
+    assert yamlfile.PARSER is yaml.CBaseLoader
+
+
+def test_a_text_tag_makes_text(tmp_path: Path) -> None:
+    path = tmp_path / "layout.yaml"
+    path.write_text(GOOD.replace("title: Test", "title: !!str true"), encoding="utf-8")
+    assert read_job(path).title == "true"
+
+
+@pytest.mark.parametrize("kind", ["pipe", "socket", "device", "sparse file"])
+@pytest.mark.parametrize("read", [read_job, read_prices, read_printer])
+def test_what_is_no_plain_file_of_some_size_is_refused_at_once(
+    kind: str, read: Callable[[Path], object], tmp_path: Path
+) -> None:
+    path, words = tmp_path / "it", "is no plain file"
+    with socket.socket(socket.AF_UNIX) as made:
+        if kind == "pipe":
+            os.mkfifo(path)
+        elif kind == "socket":
+            made.bind(str(path))
+        elif kind == "device":
+            path.symlink_to("/dev/zero")
+        else:
+            words = "is too large"
+            with path.open("wb") as stream:
+                stream.truncate(3 << 30)
+        began = time.perf_counter()
+        with pytest.raises(InputError, match=words):
+            read(path)
+    assert time.perf_counter() - began < 1
 
 
 def test_all_faults_of_a_file_are_told_in_one_run(tmp_path: Path) -> None:

@@ -1,0 +1,131 @@
+"""Candidates: every stack that could be bought for a place, those a builder would take first coming first.
+
+What the layout asks for narrows them; where it asks for everything, there is one, and the checks say what they think.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from dryfit.generators.bodies.parts import boss_thread
+from dryfit.generators.checks.contexts import Fit
+from dryfit.generators.joints.joint import Joint
+from dryfit.generators.joints.stacks import Stack, lengths_to_try
+from dryfit.models.catalogue.parts import Boss
+from dryfit.models.job import HardwareWish, Mounting
+from dryfit.models.tables import fasteners
+from dryfit.models.tables.fasteners import RIVET, Head, Nut, RetentionWay, Screw, Thread, Washer
+
+
+@dataclass(frozen=True)
+class Family:
+    """Stacks that differ in nothing but the length of their screw, and the lengths to try, best first."""
+
+    stack: Stack
+    lengths: tuple[float, ...]
+
+    def __iter__(self) -> Iterator[Stack]:
+        """Yield the stacks."""
+        return (replace(self.stack, screw=replace(self.stack.screw, length=length)) for length in self.lengths)
+
+
+def candidates(fit: Fit) -> Iterator[Stack]:
+    """Yield the stacks that the layout allows at a place, those a builder would take first coming first."""
+    return (stack for family in families(fit) for stack in family)
+
+
+def families(fit: Fit) -> Iterator[Family]:
+    """Yield the same, with those together that differ in length only."""
+    joint, mounting = fit.joint, fit.mounting
+    if joint is None or mounting.mount not in mounting.part.mount:
+        return
+    if joint.boss is not None:
+        yield from _into_boss(mounting, joint, joint.boss)
+        return
+    yield from _riveted(mounting, joint)
+    for thread in _threads(mounting):
+        for head in _heads(mounting, joint, thread):
+            for nut, washers in _nuts(mounting.wish, thread):
+                yield _family(mounting.wish, Stack(joint, Screw(thread, head, 1.0), nut, washers))
+
+
+def _riveted(mounting: Mounting, joint: Joint) -> Iterator[Family]:
+    """Yield the rivets that the layout allows, one for each grip range."""
+    for name in mounting.wish.threads:
+        for screw in fasteners.riveted(name.removeprefix(RIVET)) if name.startswith(RIVET) else ():
+            if mounting.wish.length in (None, screw.length):
+                yield Family(Stack(joint, screw, None), (screw.length,))
+
+
+def _into_boss(mounting: Mounting, joint: Joint, boss: Boss) -> Iterator[Family]:
+    """Yield the screws of the boss's own thread, if the layout allows that; washers asked for lie under the head."""
+    thread = fasteners.thread(boss_thread(boss))
+    if mounting.wish.threads and thread.name not in mounting.wish.threads and mounting.wish.is_own:
+        return
+    washers = _washers(mounting.wish.washers or (), thread)
+    if washers is None or mounting.wish.nut not in (None, "none"):
+        return
+    for head in _heads(mounting, joint, thread):
+        yield _family(mounting.wish, Stack(joint, Screw(thread, head, 1.0), None, washers))
+
+
+def _threads(mounting: Mounting) -> Iterator[Thread]:
+    """Yield the threads allowed, the part's own usual one first where the layout leaves it open."""
+    fixings = mounting.part.fixings
+    own = (fixings.screw,) if fixings is not None and fixings.screw is not None else ()
+    names = mounting.wish.threads or dict.fromkeys((*own, *fasteners.usual("thread")))
+    return (fasteners.thread(name) for name in names if not name.startswith(RIVET))
+
+
+def _heads(mounting: Mounting, joint: Joint, thread: Thread) -> Iterator[Head]:
+    """Yield a head of each kind with a drive at hand, those that suit the seat first."""
+    wish, sunk = mounting.wish, joint.head.sink is not None
+    kinds = (wish.head,) if wish.head else (k for k in fasteners.usual("head") if k in (wish.heads or (k,)))
+    found = ([head for head in fasteners.heads(thread.name, kind) if _drives(wish, head)][:1] for kind in kinds)
+    yield from sorted(
+        (head for first in found for head in first), key=lambda head: (head.angle is not None) is not sunk
+    )
+
+
+def _drives(wish: HardwareWish, head: Head) -> bool:
+    return not wish.drives or head.drive.startswith(wish.drives)
+
+
+def _nuts(wish: HardwareWish, thread: Thread) -> Iterator[tuple[Nut | None, tuple[Washer, ...]]]:
+    """Yield nuts with washers as the layout's wish and retention allow."""
+    if wish.nut == "none":
+        yield None, _washers(wish.washers or (), thread) or ()
+        return
+    for kind, kinds in dict.fromkeys(_picks(wish)):
+        nuts, washers = fasteners.nuts(thread.name, kind), _washers(kinds, thread)
+        if nuts and washers is not None:
+            yield nuts[0], washers
+
+
+def _picks(wish: HardwareWish) -> Iterator[tuple[str, tuple[str, ...]]]:
+    """Yield kinds of nut and washers; a wished nut that no way has takes the washers of every way."""
+    ways = fasteners.retention_ways()[wish.retention] if wish.retention else _usual_ways()
+    is_known = wish.nut is None or any(way.nut == wish.nut for way in ways)
+    for way in ways:
+        if wish.nut in (None, way.nut) or not is_known:
+            yield wish.nut or way.nut, wish.washers if wish.washers is not None else way.washers
+
+
+def _usual_ways() -> tuple[RetentionWay, ...]:
+    """Return every way, tooth washers first; split washers only when asked for, since they lock poorly."""
+    return tuple(w for name, ways in fasteners.retention_ways().items() if name != "split washer" for w in ways)
+
+
+def _washers(kinds: Sequence[str], thread: Thread) -> tuple[Washer, ...] | None:
+    """Return the washers of these kinds, or None where a kind does not exist for the thread."""
+    found = [fasteners.washers(thread.name, kind)[:1] for kind in kinds]
+    return tuple(w[0] for w in found) if all(found) else None
+
+
+def _family(wish: HardwareWish, stack: Stack) -> Family:
+    """Return a stack in every length that its screw is sold in, or in the one asked for."""
+    stack = replace(stack, metal=wish.metal or "")
+    if wish.length is not None:
+        return Family(stack, (wish.length,))
+    return Family(stack, tuple(lengths_to_try(stack, fasteners.lengths(stack.thread.name))))

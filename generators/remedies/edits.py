@@ -1,0 +1,72 @@
+"""Edits of the layout that strategies propose, each in one place."""
+
+from __future__ import annotations
+
+import math
+
+from dryfit.generators.joints.stacks import Stack
+from dryfit.generators.joints.words import as_hardware
+from dryfit.models.edits import Edit
+from dryfit.models.geometry.outlines import Corner, Outline
+from dryfit.models.geometry.points import Point
+from dryfit.models.job import Cutout, Job, Place
+
+DIGITS = 4  # decimals of a mm in edits: far below any tolerance, and free of rounding noise
+
+
+def hardware(place: Place, stack: Stack) -> Edit:
+    """Return the edit that asks for just these fasteners at the entry of a place; what is asked besides stays."""
+    wanted = as_hardware(stack)
+    if place.wish.metal and stack.screw.rivet is None:
+        wanted["metal"] = place.wish.metal
+    return Edit(place.entry, ("hardware",), wanted)
+
+
+def cutout(place: Place, cut: Cutout) -> tuple[Edit, ...]:
+    """Return the edits that write a cut-out, as punched, at the entry of a place."""
+    edits = [_main(place, cut.main)] if cut.main != place.cutout.main else []
+    edits += [Edit(place.entry, ("cutout", "outline" if cut.main.is_circle else "hole"), None)] if edits else []
+    if cut.fixing_diameter != place.cutout.fixing_diameter:
+        edits.append(Edit(place.entry, ("cutout", "fixings"), tidy(cut.fixing_diameter)))
+    if cut.fixings != place.cutout.fixings:
+        edits += [Edit(place.entry, ("cutout", key), None) for key in ("across", "up", "mirror")]
+        edits.append(Edit(place.entry, ("cutout", "at"), [[tidy(x), tidy(y)] for x, y in cut.fixings]))
+    return tuple(edits)
+
+
+def _main(place: Place, main: Outline) -> Edit:
+    if main.is_circle and main.centre == (0.0, 0.0):
+        return Edit(place.entry, ("cutout", "hole"), tidy(main.size[0]))
+    return Edit(place.entry, ("cutout", "outline"), as_written(main))
+
+
+def as_written(outline: Outline) -> dict[str, object]:
+    """Return an outline as a layout has it: a round, or a polygon whose corners have one radius (the least)."""
+    if outline.is_circle:
+        x, y = outline.centre
+        return {"round": tidy(outline.size[0]), "at": [tidy(x), tidy(y)]}
+    radius = min(corner.radius for corner in outline.corners)
+    return {"polygon": [_sharp(corner) for corner in outline.corners], "corner": tidy(radius)}
+
+
+def _sharp(corner: Corner) -> list[float]:
+    """Return where the edges beside a corner would meet."""
+    half = math.radians((corner.stop - corner.start) / 2)
+    middle, out = math.radians(corner.start) + half, corner.radius / math.cos(half)
+    return [tidy(corner.x + out * math.cos(middle)), tidy(corner.y + out * math.sin(middle))]
+
+
+def at(job: Job, entry: int, first: Point) -> Edit:
+    """Return the edit that moves an entry so that its first place stands at a point of the panel."""
+    x, y = job.origin
+    return Edit(entry, ("at",), [round(first[0] - x, 3), round(first[1] - y, 3)])
+
+
+def row(job: Job, place: Place) -> list[Place]:
+    """Return all places of the entry of a place."""
+    return [p for p in job.places if p.entry == place.entry]
+
+
+def tidy(mm: float) -> float:
+    """Return a length as an edit writes it."""
+    return round(mm, DIGITS)

@@ -1,0 +1,126 @@
+"""Trying remedies: the layout is edited and the whole panel checked again, as the user would.
+
+A remedy is told only if its finding is better after it and nothing fails that did not fail before. What cures one
+finding is tried first on the next, so that a row of like places is cured by one change.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+from itertools import islice
+
+from dryfit.generators.checks.registry import strategies as of_check
+from dryfit.generators.remedies.register import strategies
+from dryfit.generators.report import Report
+from dryfit.models.edits import Edit
+from dryfit.models.findings import Finding, Remedy, Verdict
+from dryfit.models.job import Job
+from dryfit.models.resolve import with_edits
+
+MOST_TRIALS = 240  # panels checked anew for one report, of places up to MANY: some seconds at most
+MANY = 24  # places; larger panels get fewer trials, for each costs more
+MOST_EACH = 24  # trials for one finding
+ENDED = "No more remedies were sought: the panel has too many faults to try them all."
+
+Again = Callable[[Job], Report]
+State = dict[tuple[str, str], Verdict]  # the worst verdict of every check at every place
+
+
+class Trials:
+    """The trials of one report: each change is tried once, and there is an end to them."""
+
+    def __init__(self, report: Report, again: Again):
+        self.report = report
+        self._again = again
+        self._before = state(report)
+        self._after: dict[tuple[Edit, ...], State | None] = {}
+        self._left = max(MOST_EACH, MOST_TRIALS * MANY // max(MANY, len(report.job.places)))
+
+    @property
+    def ended(self) -> bool:
+        """Whether no trials are left."""
+        return self._left <= 0
+
+    def cures(self, finding: Finding, remedy: Remedy) -> bool:
+        """Whether a remedy betters a finding and makes nothing fail that did not fail before."""
+        if not remedy.edits:
+            return True  # what the layout cannot say is not tried
+        after = self.after(remedy.edits)
+        if after is None:
+            return False
+        better = after.get((finding.check, finding.place), Verdict.FITS).rank < finding.verdict.rank
+        return better and not any(
+            verdict is Verdict.FAILS and self._before.get(key) is not Verdict.FAILS for key, verdict in after.items()
+        )
+
+    def after(self, edits: tuple[Edit, ...]) -> State | None:
+        """Return how things stand after edits; None where they make no layout, or no trials are left."""
+        if edits not in self._after:
+            if self.ended:
+                return None
+            self._left -= 1
+            job = with_edits(self.report.job, edits)
+            self._after[edits] = None if job is None else state(self._again(job))
+        return self._after[edits]
+
+
+def state(report: Report) -> State:
+    """Return the worst verdict of every check at every place."""
+    found: State = {}
+    for finding in report.findings:
+        key = (finding.check, finding.place)
+        found[key] = max(found.get(key, Verdict.FITS), finding.verdict, key=lambda v: v.rank)
+    return found
+
+
+def cured(report: Report, again: Again) -> Report:
+    """Return the report with a remedy for every finding that does not simply fit, where one was found."""
+    if report.job.draft is None:
+        return report
+    trials = Trials(report, again)
+    known: list[Remedy] = []
+    told: dict[Finding, Remedy | None] = {}
+    for finding in sorted((f for f in report.findings if f.is_bad), key=lambda f: -f.verdict.rank):
+        told[finding] = _remedy(trials, finding, known)
+        if told[finding] is not None and told[finding] not in known:
+            known.append(told[finding])  # type: ignore[arg-type]  # None was asked for just now
+    return replace(report, findings=tuple(replace(f, remedy=told.get(f)) for f in report.findings))
+
+
+def _remedy(trials: Trials, finding: Finding, known: list[Remedy]) -> Remedy | None:
+    for remedy in (r for r in known if r.edits):
+        if (
+            trials.after(remedy.edits) is not None
+            and trials.cures(finding, remedy)
+            and _concerns(trials, finding, remedy)
+        ):
+            return remedy
+    tried: list[str] = []
+    for remedy in islice(_proposed(trials.report, finding, tried), MOST_EACH):
+        if trials.cures(finding, remedy):
+            return remedy
+    if finding.verdict is not Verdict.FAILS:
+        return None
+    return Remedy(ENDED if trials.ended else _nothing(tried))
+
+
+def _concerns(trials: Trials, finding: Finding, remedy: Remedy) -> bool:
+    """Whether a remedy that was told of another finding speaks of this place: it edits its entry, or the panel."""
+    entries = {trials.report.job.place(name).entry for name in (finding.place, *finding.beside)}
+    return all(edit.entry is None or edit.entry in entries for edit in remedy.edits)
+
+
+def _proposed(report: Report, finding: Finding, tried: list[str]) -> Iterator[Remedy]:
+    """Yield what the strategies of a check propose, noting which of them had something to propose."""
+    for name in of_check(finding.check):
+        for remedy in strategies()[name](report, finding):
+            if name not in tried:
+                tried.append(name)
+            yield remedy
+
+
+def _nothing(tried: list[str]) -> str:
+    if not tried:
+        return "No change of hardware, hole, side or place applies here: choose another part or panel."
+    return f"Nothing that was tried cures this ({', '.join(tried)}): choose another part or panel."

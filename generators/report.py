@@ -1,0 +1,68 @@
+"""The report: everything known of a panel put together."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+from dryfit.generators.bodies.assembly import Assembly
+from dryfit.generators.checks.contexts import Fit, Fitting
+from dryfit.generators.joints.stacks import Stack
+from dryfit.models.findings import Finding, Verdict, worst
+from dryfit.models.job import Job
+
+
+@dataclass(frozen=True)
+class SecondBag:
+    """Screws that only some places need: their name, the places, why, and what would save the bag."""
+
+    screw: str
+    places: tuple[str, ...]
+    why: str
+    change: str
+
+    @property
+    def says(self) -> str:
+        """The whole in one sentence or two."""
+        names = ", ".join(self.places)
+        change = self.change or "Only another part there saves the bag."
+        return f"{self.screw}: only {names} want{'s' * (len(self.places) == 1)} it, for {self.why} {change}"
+
+
+@dataclass(frozen=True)
+class Report:
+    """Hardware, assembly and findings in the order of the places; ``fits`` are the places as they were judged."""
+
+    job: Job
+    fits: Mapping[str, Fit]
+    assembly: Assembly
+    findings: tuple[Finding, ...]
+    second_bags: tuple[SecondBag, ...] = ()
+
+    @cached_property
+    def stacks(self) -> dict[str, Stack]:
+        """The fasteners of every place that has some, by its name."""
+        return {name: fit.stack for name, fit in self.fits.items() if fit.stack is not None}
+
+    @property
+    def fitting(self) -> Fitting:
+        """The panel put together, as checks look at it."""
+        return Fitting(self.job, self.stacks, self.assembly)
+
+    @property
+    def verdict(self) -> Verdict:
+        """The worst of all findings."""
+        return worst(f.verdict for f in self.findings)
+
+    def of(self, place: str) -> tuple[Finding, ...]:
+        """Return the findings of one place."""
+        return tuple(f for f in self.findings if f.place == place)
+
+    def verdict_of(self, place: str) -> Verdict:
+        """Return the verdict of one place: the worst that is told of it, at other places too."""
+        return worst(f.verdict for f in self.findings if place == f.place or (place in f.beside and f.check in SHARED))
+
+
+SHARED = ("body-room", "web", "goes-in")
+"""Checks that tell a clash of two places once, at the first of them."""

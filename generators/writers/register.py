@@ -1,0 +1,127 @@
+"""The register of files, and what a file is made from.
+
+A file brings its own row: the word that ``--only`` takes, its name, what it is for, and the function that makes it,
+decorated with ``file_kind``. Asking for the rows imports every module of this package, so these import the heavy
+libraries they write with inside their functions.
+"""
+
+from __future__ import annotations
+
+import importlib
+import pkgutil
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field
+from functools import cache
+from pathlib import Path
+from typing import TypeVar, cast
+
+from dryfit.generators.report import Report
+from dryfit.models.printer import Printer
+from dryfit.models.reading.errors import DryfitError, UnknownName
+
+T = TypeVar("T")
+
+
+@dataclass(frozen=True)
+class Order:
+    """What the files are made from: the report, the paper of the shop drawing, the printer of the test plate."""
+
+    report: Report
+    paper: str = "A3"
+    printer: Printer | None = None  # None: a generic one
+    _made: dict[object, object] = field(default_factory=dict, init=False, repr=False, compare=False)
+
+    @property
+    def small_paper(self) -> str:
+        """Paper for pages that come from a desk printer: A4, or Letter where the drawing is on inch paper."""
+        return "Letter" if self.paper in {"Letter", "Tabloid"} else "A4"
+
+    def once(self, make: Callable[[Order], T]) -> T:
+        """Return what ``make`` makes of this order: once for all files that share it, also where it fails."""
+        if make not in self._made:
+            try:
+                self._made[make] = make(self)
+            except DryfitError as error:
+                self._made[make] = error
+        made = self._made[make]
+        if isinstance(made, DryfitError):
+            raise made
+        return cast(T, made)
+
+
+Maker = Callable[[Order, Path], None]
+
+
+def always(report: Report) -> bool:
+    """Whether a file that every panel has is made: it is."""
+    return True
+
+
+@dataclass(frozen=True)
+class FileKind:
+    """One file: the word that ``--only`` takes, its name, what it is for, what makes it, and for which reports.
+
+    A name that ends with a slash is that of a folder: its maker fills it.
+    """
+
+    word: str
+    name: str
+    purpose: str
+    make: Maker
+    when: Callable[[Report], bool] = always
+
+
+ORDER = (
+    "report",
+    "drawing",
+    "dxf",
+    "template",
+    "holes",
+    "parts",
+    "assembly",
+    "step",
+    "stl",
+    "test-plate",
+    "glb",
+    "pictures",
+)
+"""The order in which files are made and told, by their words. A word that is not named here comes last."""
+
+_KINDS: list[FileKind] = []
+
+
+def file_kind(word: str, name: str, purpose: str, when: Callable[[Report], bool] = always) -> Callable[[Maker], Maker]:
+    """Register a file with the function that makes it, for the reports of which ``when`` is true."""
+
+    def register(make: Maker) -> Maker:
+        _KINDS.append(FileKind(word, name, purpose, make, when))
+        return make
+
+    return register
+
+
+@cache
+def kinds() -> tuple[FileKind, ...]:
+    """Return all files in the order of telling; those of one word as their module has them."""
+    package = importlib.import_module("dryfit.generators.writers")
+    for module in pkgutil.iter_modules(package.__path__):
+        importlib.import_module(f"{package.__name__}.{module.name}")
+    return tuple(sorted(_KINDS, key=lambda kind: ORDER.index(kind.word) if kind.word in ORDER else len(ORDER)))
+
+
+def words() -> tuple[str, ...]:
+    """Return the words that name files, each once."""
+    return tuple(dict.fromkeys(kind.word for kind in kinds()))
+
+
+def chosen(report: Report, only: Iterable[str] = ()) -> tuple[FileKind, ...]:
+    """Return the files to make of a report: all, or those of the words given.
+
+    Raises:
+        UnknownName: for a word that names no file.
+    """
+    wanted = tuple(only)
+    for word in wanted:
+        if word not in words():
+            raise UnknownName("kind of file", word, words())
+    return tuple(kind for kind in kinds() if kind.when(report) and (not wanted or kind.word in wanted))

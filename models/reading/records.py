@@ -1,0 +1,157 @@
+"""Records from files: plain data held against a schema, and every complaint of it told as a fault with its line."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import islice
+from pathlib import Path
+from typing import Any, TypeVar, get_args
+
+from pydantic import BaseModel, ValidationError
+
+from dryfit.models.reading.errors import Fault, InputError, Misplaced, display_path, nearest_name, quote
+from dryfit.models.reading.textfile import read_text
+from dryfit.models.reading.yamlfile import LARGEST_FILE, MOST_FAULTS, KeyPath, LineMap, load
+
+M = TypeVar("M", bound=BaseModel)
+
+
+def read_record(path: Path, model: type[M]) -> tuple[M, LineMap]:
+    """Return a file as a validated record, with the line of every key.
+
+    Raises:
+        InputError: with every fault, each naming file and line.
+    """
+    return parse_record(display_path(path), read_text(path, "YAML file", LARGEST_FILE), model)
+
+
+def parse_record(file: str, text: str, model: type[M]) -> tuple[M, LineMap]:
+    """Return text as a validated record; ``file`` names it in faults."""
+    data, lines = load(file, text)
+    return validated(data, model, Origin(file, lines)), lines
+
+
+@dataclass(frozen=True)
+class Origin:
+    """Where plain data comes from: a file, and the path in it at which it was found.
+
+    ``other_keys`` are those a person may write there besides the record's own; they are gone from the data.
+    """
+
+    file: str
+    lines: LineMap
+    at: KeyPath = ()
+    other_keys: tuple[str, ...] = ()
+
+
+def validated(data: object, model: type[M], origin: Origin) -> M:
+    """Return plain data as a record.
+
+    Raises:
+        InputError: with what the schema has against it, each fault with its line.
+    """
+    try:
+        return model.model_validate(data)
+    except ValidationError as error:
+        faults = (_fault(model, e, origin) for e in _told(error.errors(include_url=False)))
+        raise InputError(islice(faults, MOST_FAULTS)) from None
+
+
+# --- what the schema says ------------------------------------------------------------------------------------------
+
+_EXPECTED = {
+    "model_type": "keys and values",
+    "dict_type": "keys and values",
+    "tuple_type": "a list",
+    "string_type": "text",
+    "bool_type": "true or false",
+    "bool_parsing": "true or false",
+    "int_type": "a whole number (an integer)",
+    "int_from_float": "a whole number (an integer)",
+    "int_parsing": "a whole number (an integer)",
+    "float_type": "a valid number",
+    "float_parsing": "a valid number",
+    "finite_number": "a finite number",
+    "greater_than_equal": "a number greater than or equal to {ge:g}",
+    "less_than_equal": "a number less than or equal to {le:g}",
+    "too_short": "at least {min_length} items",
+    "too_long": "at most {max_length} items",
+}
+"""What each complaint of the schema wanted, in words of ours."""
+
+
+def _fault(model: type[BaseModel], error: Any, origin: Origin) -> Fault:
+    """Return one complaint of the schema as a fault with its line."""
+    inside = tuple(part for part in error["loc"] if not isinstance(part, str) or not part.startswith("function-"))
+    kind, reason = error["type"], error.get("ctx", {}).get("error")
+    if isinstance(reason, Misplaced):
+        inside = (*inside, *reason.key)
+    path, file, lines = (*origin.at, *inside), origin.file, origin.lines
+    found = "empty" if error["input"] is None else quote(error["input"])
+    where, line = _words(path), lines.line(path)
+    if kind == "extra_forbidden":
+        keys = (*_keys_at(model, inside[:-1]), *(origin.other_keys if len(inside) == 1 else ()))
+        nearest = nearest_name(str(path[-1]), keys)
+        return Fault(file, line, f"unknown key {quote(path[-1])}", f"one of {', '.join(keys)}", nearest)
+    if kind == "missing":
+        around = _words(path[:-1])
+        if isinstance(path[-1], int):
+            return Fault(file, line, f"{around} is too short", f"an item number {path[-1] + 1}")
+        return Fault(file, lines.line(path[:-1]), f"the key {quote(path[-1])} is missing", f"{where}: ...")
+    if kind == "literal_error":
+        names = [str(name) for name in _choices(error["ctx"]["expected"])]
+        nearest = nearest_name(str(error["input"]), names)
+        return Fault(file, line, f"{where} is {found}", " or ".join(names), nearest)
+    if kind == "value_error":
+        return Fault(file, line, f"{where}: {reason}")
+    wanted = _EXPECTED.get(kind, error["msg"][:1].lower() + error["msg"][1:])
+    return Fault(file, line, f"{where} is {found}", wanted.format(**error.get("ctx", {})))
+
+
+def _told(errors: list[Any]) -> Iterator[Any]:
+    """Yield the complaints, less those of a list being too short for want of the items complained of."""
+    for error in errors:
+        inside = (e["loc"][: len(error["loc"])] == error["loc"] for e in errors if e is not error)
+        if error["type"] != "too_short" or not any(inside):
+            yield error
+
+
+def _words(path: KeyPath) -> str:
+    return ".".join(str(part + 1) if isinstance(part, int) else quote(part)[1:-1] for part in path) or "the file"
+
+
+def _choices(expected: str) -> list[str]:
+    return re.findall(r"'([^']*)'", expected)
+
+
+def _keys_at(model: type[BaseModel], path: KeyPath) -> tuple[str, ...]:
+    """Return the keys the schema knows at a path."""
+    current: Any = model
+    for part in path:
+        current = _inside(current, part)
+    found = next(iter(_models(current)), None)
+    if found is None:
+        return ()
+    return tuple(field.alias or name for name, field in found.model_fields.items())
+
+
+def _inside(hint: Any, part: str | int) -> Any:
+    """Return the type found inside a type under a key or an index."""
+    if isinstance(part, str):
+        for model in _models(hint):
+            for name, field in model.model_fields.items():
+                if part in (name, field.alias):
+                    return field.annotation
+    inner = [a for a in get_args(hint) if a not in (str, type(None), Ellipsis)]
+    return inner[-1] if inner else hint
+
+
+def _models(hint: Any) -> Iterator[type[BaseModel]]:
+    """Yield the record types a type mentions, itself first."""
+    if isinstance(hint, type) and issubclass(hint, BaseModel):
+        yield hint
+        return
+    for inner in get_args(hint):
+        yield from _models(inner)

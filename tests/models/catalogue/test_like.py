@@ -1,0 +1,126 @@
+"""Part files: what a part is like, read whole, with every fault on its line."""
+
+from __future__ import annotations
+
+import time
+from pathlib import Path
+
+import pytest
+
+from dryfit.models.catalogue.part_files import Catalogue, load_catalogue, merged
+from dryfit.models.reading.errors import InputError
+
+BASE = """\
+parts:
+  base:
+    title: Base
+    family: test
+    flange: {outline: {box: [26, 31]}, thick: 2}
+    cutout: {round: 24}
+    seat: 2
+    sources: {cutout: common practice}
+"""
+
+
+def read(folder: Path, text: str) -> Catalogue:
+    path = folder / "own.yaml"
+    path.write_text(text, encoding="utf-8")
+    return load_catalogue([path])
+
+
+def faults(folder: Path, text: str) -> list[str]:
+    with pytest.raises(InputError) as caught:
+        read(folder, text)
+    return [str(fault).removeprefix(f"{folder}/") for fault in caught.value.faults]
+
+
+def test_a_part_is_like_another_but_for_what_it_says(tmp_path: Path) -> None:
+    other = """\
+  other: # thicker
+    like: base
+    title: Other
+    flange: {thick: 5}
+    cutout: {box: [9, 9]}
+    seat:
+"""
+    found = read(tmp_path, BASE + other).parts
+    assert found["other"].title == "Other"
+    assert found["other"].family == "test"
+    assert found["other"].flange.thick == 5
+    assert found["other"].flange.outline == found["base"].flange.outline
+    assert found["other"].cutout.size == (9, 9)
+    assert (found["base"].seat, found["other"].seat) == (2, 0)
+
+
+def test_a_part_may_be_like_one_of_the_catalogue_and_come_before_its_base(tmp_path: Path) -> None:
+    text = "parts:\n  second: {like: first, title: B}\n  first: {like: xlr3-socket, title: A}\n"
+    found = read(tmp_path, text).parts
+    assert found["second"].fixings == found["xlr3-socket"].fixings
+    assert found["second"].title == "B"
+
+
+def test_a_plug_may_be_like_another(tmp_path: Path) -> None:
+    found = read(tmp_path, "plugs:\n  mine: {like: jack-6-plug, cable: 9 mm}\n").plugs
+    assert found["mine"].cable == 9
+    assert found["mine"].body == found["jack-6-plug"].body
+
+
+def test_lists_are_replaced_and_empty_keys_taken_away() -> None:
+    base = {"a": [1, 2], "b": {"c": 1, "g": 2}, "e": 3, "f": {"round": 3, "at": [0, 1]}}
+    own = {"a": [9], "b": {"g": None, "x": 4}, "e": None, "f": {"round": 4}}
+    assert merged(base, own) == {"a": [9], "b": {"c": 1, "x": 4}, "f": {"round": 4}}
+    assert base["b"] == {"c": 1, "g": 2}
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("  x: {like: xlr3-soket}\n", ["own.yaml:9: is like an unknown part 'xlr3-soket', expected the name of a part "
+                                       "(did you mean xlr3-socket?)"]),
+        ("  x: {like: [base]}\n", ["own.yaml:9: is like an unknown part \"['base']\""]),
+        ("  x: {like: jack-6-plug}\n", ["own.yaml:9: is like an unknown part 'jack-6-plug'"]),
+        ("  x: {like: x}\n", ["own.yaml:9: 'x' is like itself by way of itself, expected one of them written out"]),
+        ("  x: {like: y}\n  y: {like: x}\n",
+         ["own.yaml:9: 'x' is like itself by way of y, expected one of them written out",
+          "own.yaml:10: 'y' is like itself by way of x, expected one of them written out"]),
+        ("  x: {like: base, lik: base}\n", ["own.yaml:9: unknown key 'lik'"]),
+        ("  x: {like: base, seat: -1}\n", ["own.yaml:9: parts.x.seat: -1 is negative; a length is zero or more"]),
+        ("  x:\n", ["own.yaml:9: parts.x is empty, expected keys and values"]),
+    ],
+)  # fmt: skip
+def test_what_is_like_nothing_is_told_with_its_line(tmp_path: Path, text: str, expected: list[str]) -> None:
+    found = faults(tmp_path, BASE + text)
+    assert len(found) == len(expected)
+    assert all(line.startswith(start) for line, start in zip(found, expected, strict=True)), found
+
+
+def test_what_is_wrong_with_a_part_is_not_told_again_of_those_like_it(tmp_path: Path) -> None:
+    text = BASE.replace("thick: 2", "thick: -2") + "".join(f"  x{n}: {{like: base}}\n" for n in range(9))
+    assert faults(tmp_path, text) == ["own.yaml:5: parts.base.flange.thick: -2 is negative; a length is zero or more"]
+
+
+def test_a_long_line_of_likes_is_read(tmp_path: Path) -> None:
+    text = BASE + "".join(f"  x{n}: {{like: x{n + 1}}}\n" for n in range(498)) + "  x498: {like: base, title: Last}\n"
+    assert read(tmp_path, text).parts["x0"].title == "Last"
+
+
+def test_many_parts_like_a_huge_faulty_one_are_refused_at_once(tmp_path: Path) -> None:
+    keys = ", ".join(f"k{n}: 1" for n in range(60_000))
+    text = BASE.replace("seat: 2", f"seat: 2\n    junk: {{{keys}}}")
+    began = time.perf_counter()
+    found = faults(tmp_path, text + "".join(f"  x{n}: {{like: base}}\n" for n in range(400)))
+    assert time.perf_counter() - began < 5  # of a tenth of it, so that a busy machine passes
+    assert len(found) == 1
+    assert "unknown key 'junk'" in found[0]
+
+
+def test_two_files_may_not_share_a_name(tmp_path: Path) -> None:
+    for name in ("a.yaml", "b.yaml"):
+        (tmp_path / name).write_text(BASE, encoding="utf-8")
+    with pytest.raises(InputError, match=r"b\.yaml:2: the name 'base' is taken"):
+        load_catalogue([tmp_path / "a.yaml", tmp_path / "b.yaml"])
+
+
+def test_every_record_of_the_catalogue_is_valid() -> None:
+    found = load_catalogue()
+    assert len([found.parts[name] for name in found.parts]) + len([found.plugs[name] for name in found.plugs]) >= 55
