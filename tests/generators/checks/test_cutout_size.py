@@ -38,7 +38,7 @@ def test_the_tighter_way_across_a_box_decides(tmp_path: Path) -> None:
 
 def test_a_box_turned_in_its_cut_out_does_not_pass_it(tmp_path: Path) -> None:
     rear = [{"outline": {"box": [20, 10]}, "from": 0, "to": 20}]
-    made = plain(tmp_path, at(0, twist="90"), cutout={"box": [20.6, 10.3]}, rear=rear)
+    made = plain(tmp_path, at(0, part_turn="90"), cutout={"box": [20.6, 10.3]}, rear=rear)
     found = finding(made, "cutout-size")
     assert found.verdict is FAILS
     assert found.measured == pytest.approx(10.3 - 20)

@@ -46,7 +46,7 @@ def test_coating_hides_a_release_behind_it(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    ("spot", "turn", "twist", "verdict"),
+    ("spot", "turn", "part_turn", "verdict"),
     [
         ("[0, 29.1]", "0", "0", FITS),  # the finger reaches 10 + 15 mm up, the post 4 mm down
         ("[0, 28.9]", "0", "0", FAILS),
@@ -58,9 +58,9 @@ def test_coating_hides_a_release_behind_it(tmp_path: Path) -> None:
     ],
 )
 def test_a_finger_must_pass_what_stands_beside_the_release(
-    tmp_path: Path, spot: str, turn: str, twist: str, verdict: Verdict
+    tmp_path: Path, spot: str, turn: str, part_turn: str, verdict: Verdict
 ) -> None:
-    places = f"{at(0, turn=turn, twist=twist)}\n{place('post', label='B', at=spot)}"
+    places = f"{at(0, turn=turn, part_turn=part_turn)}\n{place('post', label='B', at=spot)}"
     made = plain(tmp_path, places, also={"post": POST}, latch=_latch(2))
     found = finding(made, "latch-reach")
     assert found.verdict is verdict, found.says
