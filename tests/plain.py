@@ -6,7 +6,8 @@ import json
 from pathlib import Path
 from typing import Any
 
-from dryfit.generators.pipeline import Report, check
+from dryfit.generators.pipeline import Report, check, judged
+from dryfit.models.job import Job
 from tests.helpers import job, place
 
 PANEL = "{size: [200, 100], thickness: 3}"
@@ -24,19 +25,35 @@ PART: dict[str, Any] = {
 """A barrel of 20 mm in a hole of 22 mm, two screws 15 mm left and right of its axis, a flange 2 mm thick."""
 
 
-def plain(
-    folder: Path, places: str, panel: str = PANEL, also: dict[str, Any] | None = None, plug: Any = None, **changes: Any
-) -> Report:
-    """Return the report of a layout whose places may hold the part ``plain``, changed where ``changes`` says so.
+def fixings(**changes: Any) -> dict[str, Any]:
+    """Return the fixings of the plain part, changed."""
+    return {**PART["fixings"], **changes}
 
-    ``also`` holds more parts by name; ``plug`` is a plug of the plain part.
+
+def plain_job(
+    folder: Path, places: str, panel: str = PANEL, also: dict[str, Any] | None = None, plug: Any = None,
+    rest: str = "", **changes: Any,
+) -> Job:  # fmt: skip
+    """Return the job of a layout whose places may hold the part ``plain``, changed where ``changes`` says so.
+
+    ``also`` holds more parts by name; ``plug`` is a plug of the plain part; ``rest`` is more of the layout.
     """
     part = {name: value for name, value in {**PART, **changes}.items() if value is not None}
     plugs = {"plain-plug": {"title": "Plain plug", "travel": 10, **plug}} if plug else {}
     part = {**part, "plugs": list(plugs)}
     text = json.dumps({"parts": {"plain": part, **(also or {})}, "plugs": plugs})  # YAML takes it as it is
     (folder / "plain.yaml").write_text(text, encoding="utf-8")
-    return check(job(folder, places, panel, "parts: [plain.yaml]"))
+    return job(folder, places, panel, f"parts: [plain.yaml]\n{rest}")
+
+
+def plain(folder: Path, places: str, panel: str = PANEL, **given: Any) -> Report:
+    """Return the report of such a layout, remedies included."""
+    return check(plain_job(folder, places, panel, **given))
+
+
+def asked(folder: Path, places: str, panel: str = PANEL, **given: Any) -> Report:
+    """Return the report of such a layout without remedies, which take most of the time."""
+    return judged(plain_job(folder, places, panel, **given))
 
 
 def at(x: float, y: float = 0.0, label: str = "A", hardware: str = M3, **keys: str) -> str:
