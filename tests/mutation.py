@@ -169,19 +169,24 @@ class Record:
 
 
 def _recorded(copy: Path) -> Record:
-    """Return the record of this state of the program; only files of tests that are new or changed are run for it."""
-    program = _hash(copy, [p for folder in ("models", "generators", "cli") for p in (copy / folder).rglob("*")])
-    kept = {}
-    if RECORD.is_file():
-        kept = json.loads(RECORD.read_text(encoding="utf-8"))
+    """Return the record of this state of the program.
+
+    Only files of tests are run for it that are new or changed, or that run a module that has changed.
+    """
+    kept = json.loads(RECORD.read_text(encoding="utf-8")) if RECORD.is_file() else {}
     paths = sorted((copy / "tests").rglob("test_*.py"))
-    now = {str(p.relative_to(copy)): program + _hash(copy, _with_helpers(copy, p)) for p in paths}
-    files = {name: kept[name] for name in now if name in kept and kept[name]["state"] == now[name]}
+    data = _hash(copy, (p for p in (copy / "models").rglob("*") if p.suffix != ".py"))
+    now = {str(p.relative_to(copy)): data + _hash(copy, _with_helpers(copy, p)) for p in paths}
+    files = {n: kept[n] for n in now if n in kept and kept[n]["state"] == now[n] and _is_as_before(copy, kept[n])}
     missing = [name for name in now if name not in files]
     if missing:
         begin = time.monotonic()
         found = _record_anew(copy, missing)
-        files |= {name: {"state": now[name], "tests": found.get(name, {})} for name in missing}
+        for name in missing:
+            tests = found.get(name, {})
+            ran = {module for told in tests.values() for module in told["lines"]}
+            modules = {module: _hash(copy, [copy / module]) for module in sorted(ran)}
+            files[name] = {"state": now[name], "modules": modules, "tests": tests}
         RECORD.parent.mkdir(exist_ok=True)
         RECORD.write_text(json.dumps(files), encoding="utf-8")
         print(f"tests of {len(missing)} files recorded in {time.monotonic() - begin:.0f} s", flush=True)
@@ -189,6 +194,11 @@ def _recorded(copy: Path) -> Record:
     for name in (name for name, told in tests.items() if not told["passed"]):
         print(f"left out, for it fails in a copy: {name}")
     return _as_record({name: told for name, told in tests.items() if told["passed"]})
+
+
+def _is_as_before(copy: Path, kept: dict[str, Any]) -> bool:
+    """Whether the modules that a file of tests runs have not changed since it was recorded."""
+    return all(_hash(copy, [copy / module]) == known for module, known in kept["modules"].items())
 
 
 def _record_anew(copy: Path, files: Sequence[str]) -> dict[str, dict[str, Any]]:

@@ -6,7 +6,8 @@ import json
 from pathlib import Path
 from typing import Any
 
-from dryfit.generators.pipeline import Report, check, judged
+from dryfit.generators.pipeline import check, judged
+from dryfit.generators.report import Report
 from dryfit.models.job import Job
 from tests.helpers import job, place
 
@@ -31,9 +32,8 @@ def fixings(**changes: Any) -> dict[str, Any]:
 
 
 def plain_job(
-    folder: Path, places: str, panel: str = PANEL, also: dict[str, Any] | None = None, plug: Any = None,
-    rest: str = "", **changes: Any,
-) -> Job:  # fmt: skip
+    folder: Path, places: str, panel: str = PANEL, *, also: Any = None, plug: Any = None, rest: str = "", **changes: Any
+) -> Job:
     """Return the job of a layout whose places may hold the part ``plain``, changed where ``changes`` says so.
 
     ``also`` holds more parts by name; ``plug`` is a plug of the plain part; ``rest`` is more of the layout.

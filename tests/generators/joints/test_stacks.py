@@ -32,7 +32,8 @@ def test_a_front_mounted_flange_lies_on_the_panel_and_the_nut_behind_it(tmp_path
     assert (of.joint.head.of, of.joint.head.z, of.joint.head.hole, of.joint.head.thick) == ("flange", 2, 3.4, 2)
     assert (of.joint.far.of, of.joint.far.z, of.joint.far.hole, of.joint.far.thick) == ("panel", -3, 3.4, 3)
     assert (of.surface, of.head_plane, of.tip) == (2, 2, -10)
-    assert (of.nut_face, of.nut_end) == (-3, pytest.approx(-5.4))
+    assert of.nut_face == -3
+    assert of.nut_end == pytest.approx(-5.4)
     assert of.grip == 5
     assert of.protrusion == pytest.approx(10 - 5.4)
     assert of.in_pitches(of.protrusion) == pytest.approx(9.2)
@@ -46,7 +47,8 @@ def test_a_rear_mounted_flange_lies_behind_the_panel_and_the_nut_on_it(tmp_path:
     assert (of.joint.head.of, of.joint.head.z) == ("panel", 0)
     assert (of.joint.far.of, of.joint.far.z) == ("flange", -5)
     assert (of.surface, of.head_plane, of.tip) == (0, 0, -12)
-    assert (of.nut_face, of.nut_end) == (-5, pytest.approx(-7.4))
+    assert of.nut_face == -5
+    assert of.nut_end == pytest.approx(-7.4)
     assert of.grip == 5
     assert of.protrusion == pytest.approx(12 - 7.4)
 
@@ -54,8 +56,9 @@ def test_a_rear_mounted_flange_lies_behind_the_panel_and_the_nut_on_it(tmp_path:
 def test_coating_thickens_the_panel_on_both_faces_and_narrows_its_holes(tmp_path: Path) -> None:
     front, rear = _stack(tmp_path, COATED), _stack(tmp_path, COATED, place={"mount": "rear"})
     punched = 3.6  # the hole is punched wider, so that 3.4 is left
-    assert (front.grip, rear.grip) == (pytest.approx(5.2), pytest.approx(5.2))
-    assert (front.joint.far.z, rear.joint.far.z) == (pytest.approx(-3.2), pytest.approx(-5.2))
+    assert front.grip == rear.grip == pytest.approx(5.2)
+    assert front.joint.far.z == pytest.approx(-3.2)
+    assert rear.joint.far.z == pytest.approx(-5.2)
     assert front.joint.far.hole == pytest.approx(punched - 2 * 0.1)
     assert rear.joint.head.hole == pytest.approx(punched - 2 * 0.1)
     assert (front.joint.head.hole, rear.joint.far.hole) == (3.4, 3.4)  # those of the flange

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 
 import pytest
@@ -98,7 +99,7 @@ def test_dimensions_print_a_third_decimal_only_where_it_is_exact() -> None:
     assert number(-0.001) == "0"
 
 
-# --- curves ------------------------------------------------------------------------------------------------------------
+# --- curves ----------------------------------------------------------------------------------------------------------
 
 
 def test_an_open_curve_ends_where_a_closed_one_returns() -> None:
@@ -126,7 +127,8 @@ def test_moved_scaled_and_mirrored_contours_have_the_box_that_follows(name: str)
 def test_a_half_circle_bulges_to_the_right_of_its_way(turn: float) -> None:
     start, end = Point(1, 0).turned(turn), Point(-1, 0).turned(turn)
     centre, radius = arc_centre(start, end, 1.0)  # a quarter of 180 degrees has the tangent 1: anticlockwise
-    assert (centre, radius) == (pytest.approx((0, 0), abs=1e-12), pytest.approx(1))
+    assert centre == pytest.approx((0, 0), abs=1e-12)
+    assert radius == pytest.approx(1)
     points = polygon_of(Curve(((*start, 1.0), (*end, 0.0))), 0.001)
     far = Point(0, 1).turned(turn)
     assert min(p.distance_to(far) for p in points) < 0.05
@@ -144,7 +146,7 @@ def test_points_lie_on_the_arc_and_chords_stay_within_the_facet(facet: float) ->
     for points in (polygon_of(Circle(3, 4, 5), facet), polygon_of(Curve(((8.0, 4.0, 1.0), (-2.0, 4.0, 1.0))), facet)):
         assert all(math.dist(p, (3, 4)) == pytest.approx(5) for p in points)
         ring = [*points, points[0]]
-        longest = max(math.dist(a, b) for a, b in zip(ring, ring[1:], strict=False))
+        longest = max(math.dist(a, b) for a, b in itertools.pairwise(ring))
         sag = 5 - math.sqrt(25 - longest**2 / 4)
         assert facet / 2 < sag <= facet + 1e-9
 
@@ -166,7 +168,7 @@ def test_straight_corners_have_no_bulge_and_repeated_points_are_dropped() -> Non
     assert sum(4 * math.atan(b) for _, _, b in full.vertices) == pytest.approx(2 * math.pi)
 
 
-# --- names -------------------------------------------------------------------------------------------------------------
+# --- names -----------------------------------------------------------------------------------------------------------
 
 
 def test_only_upright_boxes_with_one_radius_are_called_boxes() -> None:

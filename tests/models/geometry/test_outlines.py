@@ -136,7 +136,7 @@ def test_moving_by_the_overlap_parts_two_shapes(a: Outline, b: Outline) -> None:
         assert max(gap(a, moved) for moved in ways) == pytest.approx(0, abs=1e-3 * max(1, -exact))
 
 
-# --- corners and paths ------------------------------------------------------------------------------------------------
+# --- corners and paths -----------------------------------------------------------------------------------------------
 
 
 def test_a_corner_faces_the_directions_of_its_fan_its_ends_included() -> None:
@@ -209,7 +209,7 @@ def test_inset_uses_up_a_radius_before_it_walks_back() -> None:
         o.box(10, 2).grown(-1)
 
 
-# --- constructors ------------------------------------------------------------------------------------------------------
+# --- constructors ----------------------------------------------------------------------------------------------------
 
 
 def test_constructors_refuse_what_is_no_such_shape() -> None:
@@ -263,7 +263,7 @@ def test_a_whole_turn_changes_nothing_and_any_other_does() -> None:
     assert shape.turned(361).box == pytest.approx(shape.turned(1).box)
 
 
-# --- nearness ----------------------------------------------------------------------------------------------------------
+# --- nearness --------------------------------------------------------------------------------------------------------
 
 
 def test_boxes_decide_at_once_and_the_exact_gap_decides_at_last() -> None:
