@@ -45,6 +45,12 @@ CORE = (
     "generators/checks", "generators/joints", "generators/clearance", "generators/remedies", "generators/hardware",
     "generators/bodies", "models/geometry",
 )  # fmt: skip
+GUARDS = (
+    "tests/models", "tests/outside", "tests/generators/checks", "tests/generators/joints", "tests/generators/clearance",
+    "tests/generators/remedies", "tests/generators/hardware", "tests/generators/bodies", "tests/generators/lists",
+    "tests/generators/lettering",
+)  # fmt: skip
+"""Where the tests are that should find a fault in the core: drawings and files are tested by what they show."""
 COPIED = ("models", "generators", "cli", "tests", "outputs", ".typing", "pyproject.toml", "README.md", "DEVELOPERS.md")
 HEAVY = (
     "numpy", "pydantic", "ruamel.yaml", "click", "scipy.optimize", "scipy.sparse", "trimesh", "manifold3d", "ezdxf",
@@ -174,7 +180,7 @@ def _recorded(copy: Path) -> Record:
     Only files of tests are run for it that are new or changed, or that run a module that has changed.
     """
     kept = json.loads(RECORD.read_text(encoding="utf-8")) if RECORD.is_file() else {}
-    paths = sorted((copy / "tests").rglob("test_*.py"))
+    paths = sorted(path for folder in GUARDS for path in (copy / folder).rglob("test_*.py"))
     data = _hash(copy, (p for p in (copy / "models").rglob("*") if p.suffix != ".py"))
     now = {str(p.relative_to(copy)): data + _hash(copy, _with_helpers(copy, p)) for p in paths}
     files = {n: kept[n] for n in now if n in kept and kept[n]["state"] == now[n] and _is_as_before(copy, kept[n])}

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from dryfit.generators.bodies.assembly import Assembly, Instance, Role
+from dryfit.generators.bodies.assembly import Assembly, Instance
 from dryfit.generators.clearance.clashes import clashes, disagreements, film
 from dryfit.generators.clearance.gaps import contacts, near_pairs, pairs, relative
 from dryfit.models.findings import Verdict
@@ -19,8 +19,8 @@ from tests.plain import PANEL, asked, at
 CUBE = Body("cube", (prism(box(2, 2), 0, 2),))
 
 
-def _stands(name: str, x: float, y: float = 0.0, z: float = 0.0, role: Role = "part", body: Body = CUBE) -> Instance:
-    return Instance(body, Placement(x, y, z), role, name, name)
+def _stands(name: str, x: float, y: float = 0.0, z: float = 0.0) -> Instance:
+    return Instance(CUBE, Placement(x, y, z), "part", name, name)
 
 
 def _names(assembly: Assembly, margin: float) -> set[tuple[str, str]]:

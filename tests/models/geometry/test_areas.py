@@ -102,3 +102,11 @@ def test_no_more_is_shared_than_either_has_and_the_order_does_not_matter(
     shared = shared_area(a, b)
     assert -1e-9 <= shared <= min(a.area, b.area) + 1e-9
     assert shared_area(b, a) == pytest.approx(shared, abs=0.1)
+
+
+@pytest.mark.parametrize("turn", [0, 1, 90, 180, 270])
+def test_a_d_hole_takes_as_much_of_a_washer_however_it_is_turned(turn: float) -> None:
+    hole, washer = d_shape(24, 22.5), round_(7.0).moved(11.5, 0.3)
+    flat = shared_area(hole, washer)
+    assert flat == pytest.approx(_counted(washer, hole, 0.01), abs=0.05)
+    assert shared_area(washer.turned(turn), hole.turned(turn)) == pytest.approx(flat, abs=0.05)
