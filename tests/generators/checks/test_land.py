@@ -141,8 +141,8 @@ def test_a_nut_over_the_edge_of_the_sheet_lacks_what_hangs_over(tmp_path: Path, 
 
 
 def test_holes_of_the_next_place_take_land_too(tmp_path: Path) -> None:
-    # the next main hole, 12 mm across, begins 1 mm right of the fixing's centre: 15 + 1 + 6 = 22; what it shares with the
-    # fixing hole is taken twice, which is on the safe side
+    # the next main hole, 12 mm across, begins 1 mm right of the fixing's centre: 15 + 1 + 6 = 22; what it shares
+    # with the fixing hole is taken twice, which is on the safe side
     post = {**PART, "fixings": None, "flange": {"outline": {"box": [4, 4]}, "thick": 2}, "cutout": {"round": 12},
             "rear": []}  # fmt: skip
     del post["fixings"]
