@@ -6,6 +6,8 @@ import json
 from pathlib import Path
 from typing import Any
 
+import pytest
+
 from dryfit.generators.pipeline import check, judged
 from dryfit.generators.report import Report
 from dryfit.models.job import Job
@@ -24,6 +26,11 @@ PART: dict[str, Any] = {
     "mount": ["front", "rear"],
 }
 """A barrel of 20 mm in a hole of 22 mm, two screws 15 mm left and right of its axis, a flange 2 mm thick."""
+
+
+def about(value: Any, within: float | None = None) -> Any:
+    """Return what is equal to about a value, for comparisons inside tuples."""
+    return pytest.approx(value, abs=within)
 
 
 def fixings(**changes: Any) -> dict[str, Any]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from dryfit.models.findings import Answer, Finding, Remedy, Verdict, grade, margin, worst
+from tests.plain import about
 
 FITS, TIGHT, FAILS = Verdict.FITS, Verdict.TIGHT, Verdict.FAILS
 
@@ -36,11 +37,11 @@ def test_a_finding_of_length_has_the_margin_that_follows() -> None:
     found = Finding.of_length(
         "web", "A", TIGHT, "So.", measured=0.5, limit=0.2, bodies=("a",), beside=("B",), view="rear"
     )
-    assert (found.margin, found.unit) == (pytest.approx(0.3), "mm")
+    assert (found.margin, found.unit) == (about(0.3), "mm")
     assert (found.measured, found.limit, found.bodies, found.beside, found.view) == (0.5, 0.2, ("a",), ("B",), "rear")
     told = Answer.of_length("land", FAILS, "So.", measured=0.1, limit=0.2, bodies=(3,), view="rear", source="s")
     assert (told.margin, told.unit, told.bodies, told.view, told.source) == (
-        pytest.approx(-0.1),
+        about(-0.1),
         "mm",
         (3,),
         "rear",

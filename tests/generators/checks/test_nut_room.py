@@ -114,7 +114,9 @@ def test_a_driver_must_pass_what_is_behind_the_nut(tmp_path: Path, across: float
 def test_nuts_of_one_place_turn_their_flats_to_each_other(
     tmp_path: Path, apart: float, verdict: Verdict, room: float, upright: bool
 ) -> None:
-    spots = [[15, -apart / 2], [15, apart / 2]] if upright else [[15, 0], [15 + apart, 0]]
+    spots: list[list[float]] = [[15, 0], [15 + apart, 0]]
+    if upright:
+        spots = [[15, -apart / 2], [15, apart / 2]]
     flange = {"outline": {"box": [60, 60]}, "thick": 2}
     made = asked(tmp_path, at(0), fixings=_at(spots), flange=flange)
     found = finding(made, "nut-room")

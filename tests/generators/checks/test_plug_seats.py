@@ -11,7 +11,7 @@ import pytest
 from dryfit.generators.pipeline import judged
 from dryfit.models.findings import Verdict
 from tests.helpers import finding, job, place
-from tests.plain import M3, PANEL, PART, asked, at, fixings, plain
+from tests.plain import M3, PANEL, PART, about, asked, at, fixings, plain
 
 FITS, TIGHT, FAILS = Verdict.FITS, Verdict.TIGHT, Verdict.FAILS
 
@@ -96,7 +96,7 @@ def test_what_stands_on_the_flange_inside_the_plug_is_meant_to_mate(tmp_path: Pa
     assert finding(inside, "plug-seats").measured == pytest.approx(1)
     wide = asked(tmp_path, at(0), front=[{"outline": {"round": 24}, "from": 0, "to": 10}], plug=_plug(20), seat=1)
     found = finding(wide, "plug-seats")
-    assert (found.verdict, found.measured) == (FAILS, pytest.approx(1 - 10))
+    assert (found.verdict, found.measured) == (FAILS, about(1 - 10))
 
 
 def test_a_step_below_the_shoulder_stops_the_plug(tmp_path: Path) -> None:
@@ -236,7 +236,7 @@ def test_the_nut_of_a_bush_in_front_stops_the_plug(tmp_path: Path) -> None:
                  rear=[], front=[{"outline": {"round": 12}, "from": 0, "to": 9}], plug=_plug(20), seat=5.5)  # fmt: skip
     found = finding(made, "plug-seats")
     # the flange's front lies 3 mm behind the face, the shoulder 2.5 before it, the nut 1 + 2 mm high
-    assert (found.verdict, found.measured) == (FAILS, pytest.approx(2.5 - 3))
+    assert (found.verdict, found.measured) == (FAILS, about(2.5 - 3))
     assert found.bodies == ("A: plain-plug", "A: bush nut")
 
 

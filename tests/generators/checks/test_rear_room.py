@@ -8,7 +8,7 @@ import pytest
 
 from dryfit.models.findings import Verdict
 from tests.helpers import finding
-from tests.plain import M3, PANEL, asked, at
+from tests.plain import M3, PANEL, about, asked, at
 
 FITS, TIGHT, FAILS = Verdict.FITS, Verdict.TIGHT, Verdict.FAILS
 
@@ -41,9 +41,9 @@ def test_a_long_screw_is_the_deepest_body_and_wiring_begins_behind_the_part(tmp_
     assert (found.verdict, found.bodies[0][:8]) == (FAILS, "A: screw")
     assert found.measured == pytest.approx(24 - 25)
     found = finding(asked(tmp_path, at(0, hardware=long), _deep(26), wiring=10), "rear-room")
-    assert (found.verdict, found.measured) == (TIGHT, pytest.approx(26 - 25))  # the wiring ends 17 + 10 behind
+    assert (found.verdict, found.measured) == (TIGHT, about(26 - 25))  # the wiring ends 17 + 10 behind
     found = finding(asked(tmp_path, at(0, hardware=long), _deep(26), wiring=5), "rear-room")
-    assert (found.verdict, found.measured) == (FITS, pytest.approx(26 - 25))
+    assert (found.verdict, found.measured) == (FITS, about(26 - 25))
 
 
 def test_coating_takes_none_of_the_depth(tmp_path: Path) -> None:
