@@ -25,7 +25,7 @@ def hardware(place: Place, stack: Stack) -> Edit:
 def cutout(place: Place, cut: Cutout) -> tuple[Edit, ...]:
     """Return the edits that write a cut-out, as punched, at the entry of a place."""
     edits = [_main(place, cut.main)] if cut.main != place.cutout.main else []
-    edits += [Edit(place.entry, ("cutout", "outline" if cut.main.is_circle else "hole"), None)] if edits else []
+    edits += [Edit(place.entry, ("cutout", "outline" if e.path[-1] == "hole" else "hole"), None) for e in edits]
     if cut.fixing_diameter != place.cutout.fixing_diameter:
         edits.append(Edit(place.entry, ("cutout", "fixings"), tidy(cut.fixing_diameter)))
     if cut.fixings != place.cutout.fixings:
