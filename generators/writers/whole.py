@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-import tempfile
+import secrets
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
@@ -12,15 +12,14 @@ from pathlib import Path
 @contextmanager
 def whole_file(path: Path) -> Iterator[Path]:
     """Yield a temporary path beside ``path``, of the same suffix; it takes the place of ``path`` on success only."""
-    handle, name = tempfile.mkstemp(prefix=".dryfit-", suffix=path.suffix, dir=path.parent)
-    os.close(handle)
+    temporary = path.with_name(f".dryfit-{secrets.token_hex(4)}{path.suffix}")
+    temporary.touch(exist_ok=False)  # not as tempfile does it: a shop's file has the rights that its umask gives
     try:
-        yield Path(name)
-        os.chmod(name, 0o644)
-        os.replace(name, path)
+        yield temporary
+        os.replace(temporary, path)
     finally:
         with suppress(FileNotFoundError):
-            os.unlink(name)
+            temporary.unlink()
 
 
 def write_whole(path: Path, data: bytes) -> None:
