@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from dryfit.cli import interrupts
 from dryfit.models.reading.errors import DryfitError, display_path
 
 if TYPE_CHECKING:
@@ -75,6 +76,7 @@ def build(
     with click.progressbar(length=len(kinds), label="building", file=sys.stderr, hidden=not sys.stderr.isatty()) as bar:
         results = []
         for result in making(order, folder, kinds, only, force):
+            interrupts.stop_if_seen()  # else what it spoiled would take the place of the last build
             results.append(result)
             bar.update(1)
     for line in (*_told(folder, results), *_of_test_plate(order, results)):

@@ -35,7 +35,7 @@ def check(layout: Path, as_json: bool, quick: bool, everything: bool) -> None:
     if as_json:
         from dryfit.generators.writers.report_json import report_json
 
-        click.echo(report_json(report), nl=False)
+        click.echo(report_json(report).encode(), nl=False)  # UTF-8 whatever the locale
     else:
         print_report(report, everything)
         click.echo()

@@ -13,10 +13,14 @@ from pathlib import Path
 def whole_file(path: Path) -> Iterator[Path]:
     """Yield a temporary path beside ``path``, of the same suffix; it takes the place of ``path`` on success only."""
     temporary = path.with_name(f".dryfit-{secrets.token_hex(4)}{path.suffix}")
-    temporary.touch(exist_ok=False)  # not as tempfile does it: a shop's file has the rights that its umask gives
     try:
+        temporary.touch(exist_ok=False)  # not as tempfile does it: a shop's file has the rights that its umask gives
         yield temporary
         os.replace(temporary, path)
+    except OSError as error:
+        if error.filename == str(temporary):
+            error.filename = str(path)  # the name that the user knows
+        raise
     finally:
         with suppress(FileNotFoundError):
             temporary.unlink()
