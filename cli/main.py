@@ -20,6 +20,7 @@ COMMANDS = {
     "start": "Write a commented layout file to begin with.",
     "check": "Say what fits, what is tight and what fails.",
     "build": "Write the files to order, print, cut, drill and assemble.",
+    "batch": "Check or build many layouts, with one table of results.",
     "printer": "Describe the printer of test plates; learn its hole compensation.",
     "parts": "List the catalogue, or show one part.",
     "hardware": "Say which screws pass a hole, and which length a stack wants.",

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Annotated, Any, Literal
@@ -9,6 +11,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, Field, WithJsonSchema, field_validator, model_validator
 
 from dryfit.models.catalogue.parts import Side
+from dryfit.models.filling import filled
 from dryfit.models.reading.errors import display_path, said
 from dryfit.models.reading.fields import (
     Angle,
@@ -20,10 +23,10 @@ from dryfit.models.reading.fields import (
     Spot,
     Text,
 )
-from dryfit.models.reading.records import parse_record
+from dryfit.models.reading.records import Origin, validated
 from dryfit.models.reading.textfile import read_text
 from dryfit.models.reading.units import LENGTH_EXAMPLES, parse_length, parse_signed_length
-from dryfit.models.reading.yamlfile import LARGEST_FILE, LineMap
+from dryfit.models.reading.yamlfile import LARGEST_FILE, LineMap, load
 
 MOST_PLACES = 500  # on one panel, counted out; a 12-unit panel holds about 150
 LARGEST_PANEL = 3000.0  # mm either way
@@ -221,13 +224,29 @@ def read_layout(path: Path) -> LayoutFile:
     Raises:
         InputError: with every fault of the file.
     """
-    return parse_layout(path, read_text(path, "YAML file", LARGEST_FILE))
+    return parse_layout(path, layout_text(path))
 
 
-def parse_layout(path: Path, text: str) -> LayoutFile:
-    """Return a layout given as text; ``path`` names it in messages, and what it names is looked for beside that."""
-    layout, lines = parse_record(display_path(path), text, Layout)
-    return LayoutFile(path, layout, lines, text)
+def layout_text(path: Path) -> str:
+    """Return the text of a layout file, whatever it says.
+
+    Raises:
+        InputError: if it is no text file, or too large.
+    """
+    return read_text(path, "YAML file", LARGEST_FILE)
+
+
+def parse_layout(path: Path, text: str, values: Mapping[str, str] | None = None) -> LayoutFile:
+    """Return a layout given as text, its ``{name}`` fields filled with values if there are any.
+
+    ``path`` names it in messages, and what it names is looked for beside that.
+    """
+    file = display_path(path)
+    data, lines = load(file, text)
+    if values is None:
+        return LayoutFile(path, validated(data, Layout, Origin(file, lines)), lines, text)
+    layout = validated(filled(data, values), Layout, Origin(file, lines))
+    return LayoutFile(path, layout, lines, text + json.dumps(dict(values), sort_keys=True))
 
 
 def layout_schema() -> dict[str, Any]:

@@ -6,7 +6,7 @@ All that is wrong is told in one run, each with its line.
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from hashlib import sha256
 from pathlib import Path, PurePosixPath
@@ -53,8 +53,8 @@ def read_job(path: Path) -> Job:
     return _job(read_layout(path))
 
 
-def parse_job(path: Path, text: str) -> Job:
-    """Return the job of a layout given as text.
+def parse_job(path: Path, text: str, values: Mapping[str, str] | None = None) -> Job:
+    """Return the job of a layout given as text, its ``{name}`` fields filled with values if there are any.
 
     ``path`` names it in messages, and the part and price files that it names are looked for beside that; there need be
     no such file.
@@ -62,7 +62,7 @@ def parse_job(path: Path, text: str) -> Job:
     Raises:
         InputError: as :func:`read_job`.
     """
-    return _job(parse_layout(path, text))
+    return _job(parse_layout(path, text, values))
 
 
 def _job(layout_file: LayoutFile) -> Job:

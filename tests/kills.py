@@ -19,6 +19,7 @@ from pathlib import Path
 
 from dryfit.generators.folder import ENTERING, OLD, READY, complete
 from dryfit.generators.manifest import MANIFEST, digest, read_manifest, torn
+from dryfit.models.reading.datafiles import data_text
 
 SEED = 20
 KILLS = 120
@@ -115,10 +116,12 @@ def main() -> None:
     """Kill builds of two layouts into one folder."""
     with tempfile.TemporaryDirectory() as name:
         base, folder = Path(name), Path(name) / "out"
-        start = [sys.executable, "-m", "dryfit.cli.main"]
-        for like in ("blank", "trouble"):
-            subprocess.run([*start, "start", str(base / f"{like}.yaml"), "--like", like], check=True)
-        commands = {n: [*start, "build", str(base / f"{n}.yaml"), "--out", str(folder)] for n in ("blank", "trouble")}
+        text = data_text("layouts/blank.yaml")
+        commands = {}
+        for layout, units in (("two", "2"), ("three", "3")):
+            (base / layout).write_text(text.replace("rack_units: 2", f"rack_units: {units}"), encoding="utf-8")
+            words = [sys.executable, "-m", "dryfit.cli.main", "build", str(base / layout), "--out", str(folder)]
+            commands[layout] = words
         builds, seconds = {}, 0.0
         give_user_files(folder)
         for layout, command in commands.items():
