@@ -24,6 +24,7 @@ COMMANDS = {
     "printer": "Describe the printer of test plates; learn its hole compensation.",
     "parts": "List the catalogue, or show one part.",
     "hardware": "Say which screws pass a hole, and which length a stack wants.",
+    "explain": "Say what a key of a layout means, with an example.",
 }
 INPUT_IS_WRONG = 2  # or the output cannot be written
 OUR_FAULT = 3

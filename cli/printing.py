@@ -83,6 +83,8 @@ def _print_places(report: Report, places: Sequence[Place], everything: bool) -> 
         click.echo(f"       {describe(stack)}")
     for finding in _worth(findings, everything):
         click.echo(f"       {painted(f'{finding.verdict:5}', finding.verdict)} {finding.check}: {finding.says}")
+        if finding.also:
+            click.echo(f"             of the same cause: {', '.join(finding.also)}")
         if finding.remedy is not None:
             click.echo(f"             remedy: {finding.remedy.says}")
 

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from dryfit.generators.bodies.assemble import assemble
 from dryfit.generators.checks.asking import ask_panel, ask_place
+from dryfit.generators.checks.causes import folded
 from dryfit.generators.checks.contexts import Fit
 from dryfit.generators.checks.nut_room import resting
 from dryfit.generators.checks.registry import place_in_order
@@ -34,7 +35,7 @@ def judged(job: Job) -> Report:
     fits = _settled(job, stacks, beside)
     report = Report(job, fits, assemble(job, _stacks(fits)), ())
     findings = [*_of_places(fits, beside), *ask_panel(report.fitting)]
-    return replace(report, findings=_in_order(job, findings))
+    return replace(report, findings=folded(_in_order(job, findings)))
 
 
 def cross_check(report: Report) -> Report:

@@ -117,6 +117,7 @@ class Finding:
     view: Side = "front"
     source: str = ""
     remedy: Remedy | None = None
+    also: tuple[str, ...] = ()  # the checks that fail for the same cause
 
     @staticmethod
     def of_length(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from dryfit.models.catalogue.parts import Side
@@ -23,6 +23,13 @@ class Hole:
     place: str = ""  # name of the place it belongs to; empty for the panel's own
     countersink: Countersink | None = None
     sunk_from: Side = "front"
+
+    def coated(self, coating: float) -> Hole:
+        """Return the hole under a coating (mm) on its wall, on its countersink and on the faces of the panel."""
+        if coating == 0:
+            return self
+        sink = self.countersink.coated(coating) if self.countersink is not None else None
+        return replace(self, outline=self.outline.grown(-coating), countersink=sink)
 
 
 @hashed_once

@@ -20,7 +20,16 @@ from dryfit.models.edits import Edit, edited
 from dryfit.models.geometry.outlines import box, clearance, round_
 from dryfit.models.geometry.points import Point
 from dryfit.models.job import Cutout, Draft, HardwareWish, Job, Mounting, Place
-from dryfit.models.layout import CutoutWish, Hardware, LayoutFile, PanelWish, PlaceWish, parse_layout, read_layout
+from dryfit.models.layout import (
+    CutoutWish,
+    Hardware,
+    LayoutFile,
+    PanelWish,
+    PlaceHardware,
+    PlaceWish,
+    parse_layout,
+    read_layout,
+)
 from dryfit.models.panel import Panel
 from dryfit.models.prices import Price, read_prices
 from dryfit.models.reading.errors import Fault, InputError, UnknownName, display_path, nearest_name, quote
@@ -38,9 +47,10 @@ from dryfit.models.tables.panels import (
     rack_panel,
     rack_slots,
 )
+from dryfit.models.wishes import TOOTH, unmet, unmet_by_all
 
 TO_SUIT = "to suit"
-TOOTH = "tooth internal"  # what plain `tooth` means
+NO_LEGEND = "none"
 LEAST_FIXING = 0.5  # mm; a hole that coating would close is no hole
 
 
@@ -204,8 +214,13 @@ class _Resolver:
         return patterns().get(name)
 
     def _hardware_names(self, wish: Hardware) -> None:
-        for number, name in enumerate(wish.threads):
-            self._thread(("hardware", "threads", number), name)
+        known = tuple(self._thread(("hardware", "threads", number), name) for number, name in enumerate(wish.threads))
+        used = (self.catalogue.parts[e.part] for e in self.layout.places if e.part in self.catalogue.parts)
+        bosses = (part.fixings.boss for part in used if part.fixings is not None and part.fixings.boss is not None)
+        forming = tuple(boss.forming for boss in bosses if boss.forming is not None)
+        if all(name is not None for name in known):
+            for found in unmet_by_all(wish, tuple(name for name in known if name), forming):
+                self.fault(("hardware", *found.path), found.what, found.expected)
 
     def _prices(self, name: str) -> tuple[Price, ...]:
         if not name:
@@ -252,7 +267,7 @@ class _Resolver:
             yield self._on_panel(
                 panel,
                 Place(
-                    name, x, y, entry.turn, mounting, _numbered(entry.legend, entry.first + step) or name, number,
+                    name, x, y, entry.turn, mounting, self._legend(entry, name, step), number,
                     self.file.lines.line(key),
                 ),
             )  # fmt: skip
@@ -266,6 +281,10 @@ class _Resolver:
         if clearance(main, box(panel.width, panel.height)) < -max(main.size):
             self.fault(("places", place.entry, "at"), f"{place.name} lies outside the panel", "a place on the panel")
         return place
+
+    def _legend(self, entry: PlaceWish, name: str, step: int) -> str:
+        """Return what is written at a place: its name, where nothing else is asked for; `none` writes nothing."""
+        return "" if entry.legend == NO_LEGEND else _numbered(entry.legend, entry.first + step) or name
 
     def _name(self, entry: PlaceWish, number: int, step: int) -> str:
         label = entry.label or (f"{entry.part} {{n}}" if entry.count > 1 else entry.part)
@@ -301,7 +320,7 @@ class _Resolver:
         own, panel = entry.hardware, self.layout.hardware
         names = (own.screw,) if own.screw is not None else panel.threads
         known = tuple(name for name in (self._thread((*key, "hardware", "screw"), n) for n in names) if name)
-        self._length(key, own.length, known, part)
+        self._unmet(key, own, known, part)
         washers = None if own.washers is None else tuple(TOOTH if w == "tooth" else w for w in own.washers)
         return HardwareWish(
             known, own.head, own.length, own.nut, washers,
@@ -309,15 +328,13 @@ class _Resolver:
             panel.drives, own.screw is not None,
         )  # fmt: skip
 
-    def _length(self, key: KeyPath, wished: float | None, names: tuple[str, ...], part: Part) -> None:
-        """Note a length that no screw of the place is sold near to."""
+    def _unmet(self, key: KeyPath, own: PlaceHardware, names: tuple[str, ...], part: Part) -> None:
+        """Note what is asked for at a place that no table has."""
         boss = part.fixings.boss if part.fixings is not None else None
-        if boss is not None:
-            names = (fasteners.thread(boss.thread or boss.forming or "").name,)
-        sold = [length for name in names or fasteners.usual("thread") for length in fasteners.sold_lengths(name)]
-        if wished is not None and not min(sold) <= wished <= max(sold):
-            what = f"no screw for this place is sold {format_mm(wished)} long"
-            self.fault((*key, "hardware", "length"), what, f"{format_mm(min(sold))} to {format_mm(max(sold))}")
+        if boss is not None and own.screw is None:
+            names = (fasteners.thread(boss.screw).name,)
+        for found in unmet(own, names, boss.forming if boss is not None else None):
+            self.fault((*key, "hardware", *found.path), found.what, found.expected)
 
     # --- cut-outs ----------------------------------------------------------------------------------------------
 
@@ -337,6 +354,9 @@ class _Resolver:
         ):
             self.fault((*key, "cutout"), "a hole this small would be closed by the coating", "a larger hole")
             return None
+        if cut.countersink is not None and cut.fixings and cut.countersink.diameter <= cut.fixing_diameter:
+            what = f"the countersink is no wider than its hole of {format_mm(cut.fixing_diameter)}"
+            self.fault((*key, "cutout", "countersink"), what, "a wider countersink")
         return cut
 
 

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import ast
+import graphlib
+import re
 import subprocess
 import sys
 import tomllib
@@ -33,6 +35,75 @@ def test_no_arrow_points_back_up(folder: str) -> None:
         for name in _imports(path):
             for above in BELOW[folder]:
                 assert not name.startswith(f"dryfit.{above}"), f"{path} imports {name}"
+
+
+STAGES = (
+    "lettering", "joints", "bodies", "clearance", "checks", "hardware", "report", "remedies", "pipeline",
+    "lists", "drawing", "testplate", "page", "writers",
+    "manifest", "folder", "build", "batch", "batch_table",
+)  # fmt: skip
+"""The stages of the generators, each built on those before it only; DEVELOPERS.md lists them in the same order."""
+
+
+def test_every_stage_is_built_on_those_before_it() -> None:
+    for path in (ROOT / "generators").rglob("*.py"):
+        own = path.relative_to(ROOT / "generators").parts[0].removesuffix(".py")
+        if own == "__init__":
+            continue
+        for name in _imports(path):
+            parts = name.split(".")
+            if parts[:2] == ["dryfit", "generators"] and len(parts) > 2:
+                assert STAGES.index(parts[2]) <= STAGES.index(own), f"{path} imports {name}"
+
+
+def _modules() -> dict[str, Path]:
+    found = (path for folder in ("models", "generators") for path in (ROOT / folder).rglob("*.py"))
+    return {".".join(["dryfit", *path.relative_to(ROOT).with_suffix("").parts]): path for path in found}
+
+
+def test_no_modules_run_in_a_circle() -> None:
+    modules = _modules()
+    graph = {name: {n for n in _imported_modules(path, modules) if n != name} for name, path in modules.items()}
+    order = list(graphlib.TopologicalSorter(graph).static_order())  # raises CycleError, which names the circle
+    assert set(order) >= set(modules)
+
+
+def _imported_modules(path: Path, modules: dict[str, Path]) -> set[str]:
+    """Return the modules of ours that a module imports, names that it takes out of a package included."""
+    found = set()
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.ImportFrom) and node.module:
+            found |= {node.module, *(f"{node.module}.{alias.name}" for alias in node.names)}
+    return found & set(modules)
+
+
+def test_no_import_of_ours_hides_inside_a_function() -> None:
+    for name, path in _modules().items():
+        for function in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(function, ast.FunctionDef):
+                hidden = [n for n in ast.walk(function) if isinstance(n, ast.ImportFrom) and n.module]
+                assert not [n.module for n in hidden if n.module and n.module.startswith("dryfit")], f"{name}: {hidden}"
+
+
+def test_every_folder_says_what_comes_in_and_what_goes_out() -> None:
+    for folder in BELOW:
+        for init in (ROOT / folder).rglob("__init__.py"):
+            assert len(ast.get_docstring(ast.parse(init.read_text(encoding="utf-8"))) or "") > 60, init
+
+
+def test_every_strategy_that_a_check_names_is_there_and_every_one_is_named() -> None:
+    from dryfit.generators.checks.registry import names
+    from dryfit.generators.checks.registry import strategies as of_check
+    from dryfit.generators.remedies.register import strategies
+
+    assert {strategy for name in names() for strategy in of_check(name)} == set(strategies())
+
+
+def test_the_readme_lists_every_check_in_the_order_of_telling() -> None:
+    from dryfit.generators.checks.registry import names
+
+    table = (ROOT / "README.md").read_text(encoding="utf-8").split("| check | asks |")[1].split("\n\n")[0]
+    assert re.findall(r"^\| `([a-z-]+)` \|", table, re.MULTILINE) == list(names())
 
 
 def test_every_package_is_listed_for_the_wheel() -> None:

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import cached_property
 from typing import Literal
 
 from dryfit.models.geometry.bodies import Body, Placement, Slice
 from dryfit.models.geometry.boxes import Box
+from dryfit.models.geometry.once import kept
 
 Role = Literal["panel", "part", "screw", "nut", "washer", "plug"]
 
@@ -23,12 +23,12 @@ class Instance:
     place: str  # name of its place; empty for the panel
     name: str
 
-    @cached_property
+    @kept
     def slices(self) -> tuple[Slice, ...]:
         """The slices of the body where they stand."""
         return self.placement.apply(self.body)
 
-    @cached_property
+    @kept
     def box(self) -> Box:
         """The exact bounding box where it stands."""
         return Body(self.name, self.slices).box

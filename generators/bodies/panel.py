@@ -16,10 +16,11 @@ SAME_LEVEL = 10.0**-LEVEL_DIGITS
 def panel_body(panel: Panel, holes: tuple[Hole, ...]) -> Body:
     """Return the finished panel, its front face at z = 0; lips are walls behind its top and bottom edges."""
     plate = panel.outline.grown(panel.coating) if panel.coating else panel.outline
-    inner = {round(z, LEVEL_DIGITS) for hole in holes for z in _sink_levels(panel, hole)}
+    finished = tuple(hole.coated(panel.coating) for hole in holes)
+    inner = {round(z, LEVEL_DIGITS) for hole in finished for z in _sink_levels(panel, hole)}
     levels = sorted({0.0, -panel.finished, *inner})
     slices = tuple(
-        Slice(Straight(plate), low, high, tuple(_through(panel, hole, low, high) for hole in holes))
+        Slice(Straight(plate), low, high, tuple(_through(panel, hole, low, high) for hole in finished))
         for low, high in itertools.pairwise(levels)
     )
     return Body("panel", (*lip_walls(panel), *slices), panel.material.name)
@@ -33,15 +34,15 @@ def sink_depth(hole: Hole) -> float:
 
 
 def _sink_levels(panel: Panel, hole: Hole) -> Iterator[float]:
-    """Yield z where the countersink of a hole ends; a cone through the whole sheet ends nowhere within it."""
+    """Yield z where the countersink of a finished hole ends; a cone through the whole sheet ends nowhere within it."""
     depth = sink_depth(hole)
     if 0 < depth < panel.finished:
         yield -depth if hole.sunk_from == "front" else depth - panel.finished
 
 
 def _through(panel: Panel, hole: Hole, low: float, high: float) -> Profile:
-    """Return the finished hole between two levels: straight, or the part of its countersink there."""
-    straight = hole.outline.grown(-panel.coating)
+    """Return a finished hole between two levels: straight, or the part of its countersink there."""
+    straight = hole.outline
     sink, depth = hole.countersink, sink_depth(hole)
     if sink is None or depth == 0:
         return Straight(straight)

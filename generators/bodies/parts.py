@@ -45,19 +45,12 @@ def _flange(part: Part) -> Iterator[Slice]:
     yield Slice(Straight(outline), below, thick, sinks)
 
 
-def boss_thread(boss: Boss) -> str:
-    """Return the name of the thread that a boss takes."""
-    name = boss.thread or boss.forming
-    assert name is not None  # one of the two, by validation
-    return name
-
-
 def _bored(slices: Iterable[Slice], part: Part, fixings: Fixings, boss: Boss, mount: Side) -> Iterator[Slice]:
     """Yield slices with the bosses bored at the diameter of their thread, where a screw in them touches and no more.
 
     A boss opens in the face that lies on the panel: the front one of a part that is mounted from the rear.
     """
-    bore = round_(thread(boss_thread(boss)).major)
+    bore = round_(thread(boss.screw).major)
     opens_front = mount == "rear"
     low = part.flange.thick - boss.depth if opens_front else 0.0
     high = part.flange.thick if opens_front else boss.depth

@@ -1,1 +1,4 @@
-"""The checks, one question per module. A new check is one new module here with one decorated function."""
+"""The checks, one question a module. A new check is one new module here with one decorated function.
+
+In: a place in its surroundings (:class:`Fit`) or the whole panel (:class:`Fitting`). Out: answers and findings.
+"""

@@ -94,9 +94,10 @@ class Limit:
     where: str
     verdict: Verdict
     source: str
+    bodies: tuple[str, ...] = ()
 
 
-RAIL = Limit("into the room of the rack rail", Verdict.FAILS, RACK_SOURCE)
+RAIL = Limit("into the room of the rack rail", Verdict.FAILS, RACK_SOURCE, ("rack rail",))
 UNITS = Limit("into the rack unit above or below", Verdict.FAILS, RACK_SOURCE)
 EDGE = Limit("over the edge of the panel", Verdict.TIGHT, "what the panel closes has its walls there: common practice")
 NO_SHEET = Limit("over the edge of the panel, with nothing to lie on", Verdict.FAILS, "common practice")
@@ -119,7 +120,7 @@ def _beyond(fitting: Fitting) -> Iterator[Finding]:
             says,
             measured=room,
             limit=0.0,
-            bodies=(instance.name,),
+            bodies=(instance.name, *limit.bodies),
             view="rear",
             source=limit.source,
         )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
-from functools import cached_property, lru_cache
+from functools import lru_cache
 
 from dryfit.generators.bodies.assembly import Assembly
 from dryfit.generators.bodies.parts import part_body
@@ -12,7 +12,7 @@ from dryfit.generators.clearance.surroundings import Surroundings
 from dryfit.generators.joints.joint import Joint, joint, part_base
 from dryfit.generators.joints.stacks import Stack
 from dryfit.models.geometry.bodies import Contact, Placement, Slice, closest
-from dryfit.models.geometry.once import hashed_once
+from dryfit.models.geometry.once import hashed_once, kept
 from dryfit.models.geometry.outlines import Outline, round_
 from dryfit.models.job import Job, Mounting, Place
 from dryfit.models.panel import Panel
@@ -41,22 +41,22 @@ class Fit:
         other.__dict__.update({name: self.__dict__[name] for name in OF_THE_PLACE if name in self.__dict__})
         return other
 
-    @cached_property
+    @kept
     def joint(self) -> Joint | None:
         """What the screws hold together; None where the part has no fixing holes."""
         return joint(self.mounting, self.panel)
 
-    @cached_property
+    @kept
     def own(self) -> tuple[Slice, ...]:
         """The slices of the part itself where it is mounted."""
         return own_slices(self.mounting, self.panel)
 
-    @cached_property
+    @kept
     def main_hole(self) -> Outline:
         """The finished main hole."""
         return self.mounting.cutout.main.grown(-self.panel.coating)
 
-    @cached_property
+    @kept
     def fixing_holes(self) -> tuple[Outline, ...]:
         """The finished fixing holes of the panel."""
         hole = round_(self.mounting.cutout.fixing_diameter - 2 * self.panel.coating)
@@ -111,12 +111,12 @@ class Fitting:
     stacks: Mapping[str, Stack]
     assembly: Assembly
 
-    @cached_property
+    @kept
     def order(self) -> dict[str, int]:
         """The places by name, numbered as the layout has them."""
         return {place.name: number for number, place in enumerate(self.job.places)}
 
-    @cached_property
+    @kept
     def by_name(self) -> dict[str, Place]:
         """The places by name."""
         return {place.name: place for place in self.job.places}

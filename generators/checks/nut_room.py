@@ -178,7 +178,7 @@ def _beside(fit: Fit, own_nuts: tuple[Slice, ...], turned: bool) -> Iterator[tup
     yield OWN, -1, fit.own
     yield OTHER_NUT, -1, own_nuts
     for number, obstacle in enumerate(fit.around.obstacles):
-        yield obstacle.name, number, obstacle.least if turned else obstacle.slices
+        yield obstacle.name, number, obstacle.least if turned else obstacle.most
 
 
 # --- what is said of it --------------------------------------------------------------------------------------------

@@ -60,6 +60,7 @@ def plug_seats(fit: Fit) -> Iterator[Answer]:
     """Judge the plug, fully home and on its way there, against everything near it, and name the worst."""
     plug = _plug(fit)
     rooms = [room for thing in _things(fit) if (room := _room(plug, thing)) is not None]
+    rooms += [room for room in (_room(_nose(fit), _plate(fit)),) if room is not None and not room.along]
     rooms += [room for thing in _things(fit) if (room := _on_the_way(fit, plug, thing)) is not None]
     ref = (fit.mounting.plug_name or "plug",)
     if not rooms:
@@ -95,12 +96,24 @@ def _words(worst: Room, verdict: Verdict) -> str:
 
 def _plug(fit: Fit) -> tuple[Slice, ...]:
     """Return the plug fully home, less its nose, which lies inside the part, where it belongs."""
+    return tuple(s for s in _whole_plug(fit) if s.z0 >= _shoulder(fit) - TOUCHING)
+
+
+def _nose(fit: Fit) -> tuple[Slice, ...]:
+    """Return the nose of the plug: of a part that is mounted from the rear it passes the hole of the panel."""
+    return tuple(s for s in _whole_plug(fit) if s.z0 < _shoulder(fit) - TOUCHING)
+
+
+def _whole_plug(fit: Fit) -> tuple[Slice, ...]:
     plug, name = fit.mounting.plug, fit.mounting.plug_name
     assert plug is not None  # the caller looked
     assert name is not None
-    home = Placement(z=flange_front(fit.mounting, fit.panel) + fit.mounting.part.seat, turn=fit.mounting.part_turn)
-    shoulder = home.z - TOUCHING
-    return tuple(s for s in home.apply(plug_body(name, plug)) if s.z0 >= shoulder)
+    return Placement(z=_shoulder(fit), turn=fit.mounting.part_turn).apply(plug_body(name, plug))
+
+
+def _shoulder(fit: Fit) -> float:
+    """Return z of the plug's shoulder when it is home."""
+    return flange_front(fit.mounting, fit.panel) + fit.mounting.part.seat
 
 
 def _things(fit: Fit) -> Iterator[Thing]:

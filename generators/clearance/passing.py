@@ -5,10 +5,12 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from dryfit.models.geometry.bodies import TOUCHING, Slice
 from dryfit.models.geometry.outlines import Outline, clearance
 
+DISTINCT = 1024  # sections in their holes, remembered
 FINEST = 1e-4  # mm to which the best shift is sought: far below any tolerance
 SLIVER = 10 * TOUCHING  # mm of a slice still in the sheet, so that all that follow it are met beside it
 EVEN = 1e-9  # mm by which an even outline may be uneven for rounding
@@ -28,7 +30,8 @@ class Play:
         return 2 * self.air
 
 
-def best_play(sections: Sequence[Outline], hole: Outline) -> Play:
+@lru_cache(maxsize=DISTINCT)
+def best_play(sections: tuple[Outline, ...], hole: Outline) -> Play:
     """Return the play of sections that pass a hole together, the part shifted to where they have most.
 
     The air is a concave function of the shift, so that stepping to wherever it grows ends at the best; where the

@@ -5,6 +5,7 @@ In that frame like places in like company look alike, so everything worked out f
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
@@ -30,6 +31,7 @@ SAME_SPOT = 6  # decimals of mm: like distances that differ only by rounding are
 DEEP = 1000.0  # mm behind the panel that rails and lips are taken to reach, beyond any body
 RAIL_WIDTH = 50.0  # mm outwards from the clear opening; nothing of a panel stands further out
 DISTINCT = 8192  # placed bodies remembered
+FLATS = math.sqrt(3) / 2  # across flats, of a hexagon's size across corners
 
 
 @hashed_once
@@ -37,12 +39,14 @@ DISTINCT = 8192  # placed bodies remembered
 class Obstacle:
     """Something near a place: what it is in plain words, and its slices in the frame of the place.
 
-    ``least`` are its slices turned so that they are least in the way, where it can be turned (a nut).
+    ``least`` are its slices turned so that they are least in the way, where it can be turned (a nut), and ``most``
+    what they take when it spins.
     """
 
     name: str
     slices: tuple[Slice, ...]
     least: tuple[Slice, ...]
+    most: tuple[Slice, ...]
 
     @property
     def is_plug(self) -> bool:
@@ -125,7 +129,7 @@ def _around(panel: Panel, place: Place, others: list[Instance], holes: list[Outl
     local = sorted((_local(place, hole) for hole in holes), key=lambda hole: hole.box)
     return Around(
         Surroundings((*(_obstacle(*key) for key, _ in seen), *walls), tuple(local), _edge(panel, place, reach)),
-        (*(other.name for _, other in seen), *("panel" for _ in walls)),
+        (*(other.name for _, other in seen), *(wall.name for wall in walls)),
         (*(other.place for _, other in seen), *("" for _ in walls)),
     )
 
@@ -150,14 +154,27 @@ def _order(key: _Key) -> tuple[object, ...]:
 @lru_cache(maxsize=DISTINCT)
 def _obstacle(name: str, body: Body, spot: Placement) -> Obstacle:
     slices = spot.apply(body)
-    return Obstacle(name, slices, tuple(_turned_away(s) for s in slices) if name == NEXT_FASTENER["nut"] else slices)
+    if name != NEXT_FASTENER["nut"]:
+        return Obstacle(name, slices, slices, slices)
+    return Obstacle(name, slices, tuple(_turned_away(s) for s in slices), tuple(_spinning(s) for s in slices))
 
 
 def _turned_away(nut: Slice) -> Slice:
     """Return the round that a nut's flats touch: what is left of it towards the side that it turns a flat to."""
+    share = 1.0 if nut.profile.at(0.0).is_circle else FLATS
+    return _rounded(nut, share)
+
+
+def _spinning(nut: Slice) -> Slice:
+    """Return the round that a nut's corners reach all the way round."""
+    return _rounded(nut, 1.0)
+
+
+def _rounded(nut: Slice, share: float) -> Slice:
     outline = nut.profile.at(0.0)
-    (x, y), across = outline.centre, min(outline.size)
-    return replace(nut, profile=Straight(round_(across).moved(x, y)))
+    centre = outline.centre
+    corners = max(math.dist((c.x, c.y), centre) + c.radius for c in outline.corners)
+    return replace(nut, profile=Straight(round_(2 * corners * share).moved(*centre)))
 
 
 def _walls(panel: Panel, place: Place, reach: Rectangle) -> Iterator[Obstacle]:
@@ -173,7 +190,7 @@ def _walls(panel: Panel, place: Place, reach: Rectangle) -> Iterator[Obstacle]:
 
 def _wall(name: str, place: Place, wall: Slice, reach: Rectangle) -> Obstacle:
     slices = (prism(_local(place, _within(wall.profile.at(0.0), reach)), wall.z0, wall.z1),)
-    return Obstacle(name, slices, slices)
+    return Obstacle(name, slices, slices, slices)
 
 
 def _within(outline: Outline, reach: Rectangle) -> Outline:

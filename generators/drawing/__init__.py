@@ -1,1 +1,4 @@
-"""The drawing: one 2D description of sheets, drawn from the model, that every file format is written from."""
+"""Drawings: one 2D description of holes, chart, views and sheets, whatever file it ends in.
+
+In: a job, its assembly, paper. Out: sheets of marks in mm.
+"""

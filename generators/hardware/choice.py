@@ -7,7 +7,7 @@ from functools import lru_cache
 
 from dryfit.generators.checks.asking import WORST, Asking, Rank, rank
 from dryfit.generators.checks.contexts import Fit
-from dryfit.generators.hardware.candidates import families
+from dryfit.generators.joints.candidates import families
 from dryfit.generators.joints.stacks import Stack
 from dryfit.models.findings import Answer
 
@@ -46,7 +46,7 @@ def options(fit: Fit) -> tuple[Choice, ...]:
     asked = Asking(fit)
     best: list[Choice] = []
     limit = WORST
-    for family in families(fit):
+    for family in families(fit.mounting, fit.joint) if fit.joint is not None else ():
         for stack in family if not asked.is_hopeless(family.stack, limit) else ():
             answers = asked.of(stack, limit)
             if answers is None:

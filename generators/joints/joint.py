@@ -88,7 +88,8 @@ def joint(mounting: Mounting, panel: Panel) -> Joint | None:
 def _of_panel(mounting: Mounting, panel: Panel, side: str) -> Face:
     """Return a face of the panel at the fixing holes."""
     cut = mounting.cutout
-    sink = cut.countersink if cut.sunk_from == side else None
+    sunk = cut.countersink if cut.sunk_from == side else None
+    sink = sunk.coated(panel.coating) if sunk is not None else None
     z = 0.0 if side == "front" else -panel.finished
     return Face("panel", z, panel_hole(mounting, panel), sink, panel.finished, panel.material.plastic)
 

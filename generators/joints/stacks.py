@@ -8,12 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import cached_property
 
 from dryfit.generators.joints.joint import Joint
 from dryfit.generators.joints.seats import Seat, seat
 from dryfit.models.catalogue.parts import Boss
-from dryfit.models.geometry.once import hashed_once
+from dryfit.models.geometry.once import hashed_once, kept
 from dryfit.models.reading.fields import Countersink
 from dryfit.models.tables.fasteners import Nut, Screw, Thread, Washer
 
@@ -91,7 +90,7 @@ class Stack:
         """The countersink under the head, if there is one."""
         return None if self.under_head else self.joint.head.sink
 
-    @cached_property
+    @kept
     def seat(self) -> Seat:
         """How the head rests."""
         return seat(self.screw.head, self.head_hole, self.head_sink)

@@ -69,8 +69,9 @@ def state(report: Report) -> State:
     """Return the worst verdict of every check at every place."""
     found: State = {}
     for finding in report.findings:
-        key = (finding.check, finding.place)
-        found[key] = max(found.get(key, Verdict.FITS), finding.verdict, key=lambda v: v.rank)
+        for check in (finding.check, *finding.also):
+            key = (check, finding.place)
+            found[key] = max(found.get(key, Verdict.FITS), finding.verdict, key=lambda v: v.rank)
     return found
 
 

@@ -1,1 +1,4 @@
-"""The test plate: the panel in plastic, in tiles that fit a printer, at its real thickness."""
+"""The test plate: the panel in plastic, cut to the printer's bed, holes opened for what they lose in print.
+
+In: a job, its assembly and a printer. Out: pieces as meshes, with sizes, filament and notes.
+"""

@@ -107,10 +107,11 @@ def opening(hole: Hole, coating: float, printer: Printer) -> Opening:
     finished = min(hole.outline.size) - 2 * coating
     added = max(printer.added(finished), SMALLEST - finished)
     outline = hole.outline.grown(added / 2 - coating).mirrored()
-    depth = sink_depth(hole)
-    if hole.countersink is None or depth == 0:
+    coated = hole.coated(coating)
+    depth = sink_depth(coated)
+    if coated.countersink is None or depth == 0:
         return Opening(outline, hole.purpose, hole.place)
-    sink = Sink(hole.countersink.diameter + added, depth, hole.sunk_from)
+    sink = Sink(coated.countersink.diameter + added, depth, hole.sunk_from)
     return Opening(outline, hole.purpose, hole.place, sink)
 
 

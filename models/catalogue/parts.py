@@ -102,6 +102,11 @@ class Boss(Record):
             raise Misplaced(("thread" if self.forming is None else "forming",), str(error)) from None
         return self
 
+    @property
+    def screw(self) -> str:
+        """The name of the thread that it takes."""
+        return self.thread or self.forming or ""
+
 
 def _known_thread(boss: Boss) -> None:
     """Raise UnknownName where no table has the boss's thread or thread-forming screw."""

@@ -1,4 +1,4 @@
-"""Value types of plane and space: points, rectangles, boxes, outlines with their exact gaps, contours, bodies.
+"""Points, rectangles, outlines and bodies: values with methods, exact and without a kernel.
 
-In come lengths (mm) and angles (degrees, anticlockwise); out go new values: nothing here is ever changed in place.
+In: sizes in mm. Out: the slices that solids, meshes and exact gaps are made from.
 """

@@ -10,12 +10,12 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
-from functools import cached_property
 
 from dryfit.models.geometry.boxes import Box
-from dryfit.models.geometry.once import hashed_once
+from dryfit.models.geometry.once import hashed_once, kept
 from dryfit.models.geometry.outlines import Outline, clearance, gap, round_
 from dryfit.models.geometry.points import Point
+from dryfit.models.geometry.rectangles import Rectangle
 
 TOUCHING = 1e-6
 """mm. z ranges that share less than this only touch; far below any tolerance, far above rounding."""
@@ -111,10 +111,20 @@ class Slice:
         """The exact volume, mm3."""
         return (self.profile.mean_area - sum(h.mean_area for h in self.holes)) * (self.z1 - self.z0)
 
+    @kept
+    def plan(self) -> Rectangle:
+        """What it covers, seen from the front."""
+        return self.profile.widest.box
+
+    @kept
+    def is_straight(self) -> bool:
+        """Whether it looks the same all the way up."""
+        return isinstance(self.profile, Straight) and all(isinstance(hole, Straight) for hole in self.holes)
+
     @property
     def box(self) -> Box:
         """The exact bounding box."""
-        left, bottom, right, top = self.profile.widest.box
+        left, bottom, right, top = self.plan
         return Box(left, bottom, self.z0, right, top, self.z1)
 
     def share(self, z: float) -> float:
@@ -124,11 +134,12 @@ class Slice:
     def placed(self, dx: float, dy: float, dz: float, turn: float, flip: bool) -> Slice:
         """Return the slice flipped about the y axis, then turned about z, then shifted."""
         z0, z1 = (-self.z1, -self.z0) if flip else (self.z0, self.z1)
+        profile, *holes = (_placed(p, dx, dy, turn, flip) for p in (self.profile, *self.holes))
+        return Slice(profile, z0 + dz, z1 + dz, tuple(holes))
 
-        def put(p: Profile) -> Profile:
-            return (p.flipped() if flip else p).turned(turn).moved(dx, dy)
 
-        return Slice(put(self.profile), z0 + dz, z1 + dz, tuple(put(h) for h in self.holes))
+def _placed(profile: Profile, dx: float, dy: float, turn: float, flip: bool) -> Profile:
+    return (profile.flipped() if flip else profile).turned(turn).moved(dx, dy)
 
 
 @hashed_once
@@ -150,7 +161,7 @@ class Body:
         """The exact volume, mm3."""
         return sum(s.volume for s in self.slices)
 
-    @cached_property
+    @kept
     def box(self) -> Box:
         """The exact bounding box."""
         return Box.around(s.box for s in self.slices)
@@ -188,8 +199,8 @@ def slice_gap(a: Slice, b: Slice) -> Contact | None:
     z0, z1 = max(a.z0, b.z0), min(a.z1, b.z1)
     if z1 - z0 <= TOUCHING:
         return None
-    closest = min(_section_gap(a, b, z) for z in {z0, z1})
-    return Contact(closest, z0, z1)
+    levels = (z0,) if a.is_straight and b.is_straight else (z0, z1)
+    return Contact(min([_section_gap(a, b, z) for z in levels]), z0, z1)
 
 
 def _section_gap(a: Slice, b: Slice, z: float) -> float:
@@ -210,9 +221,8 @@ def closest(ours: Iterable[Slice], theirs: Iterable[Slice], within: float = math
     """
     others, best, limit = tuple(theirs), None, within
     for a in ours:
-        around = a.profile.widest.box
         for b in others:
-            if min(a.z1, b.z1) - max(a.z0, b.z0) <= TOUCHING or around.gap_to(b.profile.widest.box) >= limit:
+            if min(a.z1, b.z1) - max(a.z0, b.z0) <= TOUCHING or a.plan.gap_to(b.plan) >= limit:
                 continue
             found = slice_gap(a, b)
             if found is not None and found.gap < limit:

@@ -9,9 +9,9 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from functools import cached_property
 from typing import Literal
 
+from dryfit.models.geometry.once import kept
 from dryfit.models.geometry.outlines import Corner, Outline
 from dryfit.models.geometry.points import Point
 from dryfit.models.geometry.rectangles import Rectangle
@@ -52,7 +52,7 @@ class Curve:
         for (x0, y0, bulge), (x1, y1, _) in zip(self.vertices, following, strict=False):
             yield Point(x0, y0), Point(x1, y1), bulge
 
-    @cached_property
+    @kept
     def box(self) -> Rectangle:
         """The bounding box, to a hundredth of a mm."""
         return Rectangle.around_points(polygon_of(self))

@@ -11,8 +11,10 @@ about reach:
 
 On a pair of corners either quantity is a sinusoid of the direction, so its extreme lies where the direction
 runs along the line of the two corner centres or at the end of a corner's fan of directions, which is an edge normal.
-Trying these few directions is exact, to rounding. References: support functions and the separating axis
-theorem, e.g. C. Ericson, Real-Time Collision Detection (2005), ch. 5 and 9.
+Trying these few directions is exact, to rounding. Where all corners of an outline have one radius, as most do, it is
+the polygon of their centres (its core) grown by that radius: then the question is asked of the cores, and of the
+lines between centres only those matter that the edge normals leave open. References: support functions and the
+separating axis theorem, e.g. C. Ericson, Real-Time Collision Detection (2005), ch. 5 and 9.
 
 All lengths mm, all angles degrees anticlockwise seen from the front.
 """
@@ -22,18 +24,13 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from functools import cached_property
 from typing import NamedTuple
 
-import numpy as np
-from numpy.typing import NDArray
-
-from dryfit.models.geometry.once import hashed_once
+from dryfit.models.geometry.once import hashed_once, kept
 from dryfit.models.geometry.points import Point
 from dryfit.models.geometry.rectangles import Rectangle, Size
 
-Floats = NDArray[np.float64]
-
+Ways = Sequence[tuple[float, float]]  # points, or unit vectors
 WHOLE_TURN = 360.0
 SAME_ANGLE = 1e-9  # degrees; directions are computed, so a fan's own edge normal may miss it by rounding
 SQRT3_2 = math.sqrt(3) / 2
@@ -109,7 +106,10 @@ class Outline:
 
     def moved(self, dx: float, dy: float) -> Outline:
         """Return the outline shifted by (dx, dy) mm."""
-        return Outline(tuple(c.moved(dx, dy) for c in self.corners))
+        there = Outline(tuple([Corner(x + dx, y + dy, *rest) for x, y, *rest in self.corners]))
+        if "_normals" in self.__dict__:  # a shift turns nothing
+            there.__dict__["_normals"] = self._normals
+        return there
 
     def turned(self, degrees: float) -> Outline:
         """Return the outline turned anticlockwise about the origin."""
@@ -135,11 +135,10 @@ class Outline:
 
     # --- what it measures --------------------------------------------------------------------------------------
 
-    @cached_property
+    @kept
     def box(self) -> Rectangle:
         """The exact bounding box."""
-        spots = [spot for c in self.corners for spot in _outermost(c)]
-        return Rectangle.around_points(spots)
+        return Rectangle.around_points([spot for c in self.corners for spot in _outermost(c)])
 
     @property
     def size(self) -> Size:
@@ -151,12 +150,12 @@ class Outline:
         """The centre of the bounding box."""
         return self.box.centre
 
-    @cached_property
+    @kept
     def is_circle(self) -> bool:
         """Whether the outline is one whole circle."""
         return len(self.corners) == 1
 
-    @cached_property
+    @kept
     def area(self) -> float:
         """The exact area, mm2: the polygon of arc ends plus the circular segments on its arcs."""
         if self.is_circle:
@@ -165,7 +164,7 @@ class Outline:
         sweeps = [(c.radius, math.radians(c.stop - c.start)) for c in self.corners]
         return _signed_area(ends) + sum(r * r * (a - math.sin(a)) / 2 for r, a in sweeps)
 
-    @cached_property
+    @kept
     def perimeter(self) -> float:
         """The exact length of the boundary, mm."""
         arcs = sum(c.radius * math.radians(c.stop - c.start) for c in self.corners)
@@ -174,38 +173,40 @@ class Outline:
         following = self.corners[1:] + self.corners[:1]
         return arcs + sum(a.ends[1].distance_to(b.ends[0]) for a, b in zip(self.corners, following, strict=True))
 
-    def reach(self, directions: Floats) -> Floats:
-        """Return how far the outline reaches along each unit direction: (n, 2) float -> (n,) float."""
-        along = directions @ self._points.T
-        reach: Floats = along.max(axis=1) if self._points.size else np.full(len(directions), -np.inf)
-        for centre, corner in self._arcs:
-            angles = np.degrees(np.arctan2(directions[:, 1], directions[:, 0]))
-            faces = (angles - corner.start + SAME_ANGLE) % WHOLE_TURN <= corner.stop - corner.start + 2 * SAME_ANGLE
-            reach = np.maximum(reach, np.where(faces, directions @ centre + corner.radius, -np.inf))
-        return reach
+    def reach(self, x: float, y: float) -> float:
+        """Return how far the outline reaches along a unit direction."""
+        degrees = math.degrees(math.atan2(y, x))
+        to_ends = [x * px + y * py for px, py in self._ends]
+        return max(to_ends + [x * c.x + y * c.y + c.radius for c in self.corners if c.is_round and c.faces(degrees)])
 
-    @cached_property
-    def _points(self) -> Floats:
-        """Ends of all corners, (n, 2): what the outline reaches to where no arc faces; empty for a circle."""
-        ends = () if self.is_circle else [p for c in self.corners for p in c.ends]
-        return np.array(list(ends), dtype=np.float64).reshape(-1, 2)
+    @kept
+    def _ends(self) -> Ways:
+        """Ends of all corners: what the outline reaches to where no arc faces; empty for a circle."""
+        return () if self.is_circle else [p for c in self.corners for p in c.ends]
 
-    @cached_property
-    def _arcs(self) -> tuple[tuple[Floats, Corner], ...]:
-        return tuple((np.array([c.x, c.y]), c) for c in self.corners if c.is_round)
+    @kept
+    def _core(self) -> Ways:
+        """Centres of all corners."""
+        return [(c.x, c.y) for c in self.corners]
 
-    @cached_property
-    def _centres(self) -> Floats:
-        """Centres of all corners, (n, 2)."""
-        return np.array([(c.x, c.y) for c in self.corners])
+    @kept
+    def _radius(self) -> float | None:
+        """The radius that all corners have; None where they differ."""
+        radius = self.corners[0].radius
+        return radius if all(c.radius == radius for c in self.corners) else None
 
-    @cached_property
-    def _normals(self) -> Floats:
-        """Outward normals of the straight edges, (n, 2): where the fans of the corners end."""
+    @kept
+    def _normals(self) -> Ways:
+        """Outward normals of the straight edges: where the fans of the corners begin, which is where others end."""
         if self.is_circle:
-            return np.empty((0, 2))
-        angles = np.radians([a for c in self.corners for a in (c.start, c.stop)])
-        return np.stack([np.cos(angles), np.sin(angles)], axis=1)
+            return ()
+        angles = [math.radians(c.start) for c in self.corners]
+        return [(math.cos(a), math.sin(a)) for a in angles]
+
+    @kept
+    def _edges(self) -> Sequence[tuple[float, float, float]]:
+        """The outward normals, each with how far the core reaches along it."""
+        return [(x, y, _furthest(self._core, x, y)) for x, y in self._normals]
 
     # --- as a path ---------------------------------------------------------------------------------------------
 
@@ -235,13 +236,15 @@ def _facets(c: Corner, facet: float, outside: bool) -> list[Point]:
     return [c.on_arc(c.start), *middle, c.on_arc(c.stop)]
 
 
-def _outermost(c: Corner) -> Iterator[Point]:
+def _outermost(c: Corner) -> Iterator[tuple[float, float]]:
     """Yield the points of a corner that may lie furthest out along x and y."""
-    if not c.is_round or c.stop - c.start < WHOLE_TURN:
+    if not c.radius:
+        yield (c.x, c.y)
+        return
+    if c.stop - c.start < WHOLE_TURN:
         yield from c.ends
-    if c.is_round:
-        sides = ((0.0, c.radius, 0.0), (90.0, 0.0, c.radius), (180.0, -c.radius, 0.0), (270.0, 0.0, -c.radius))
-        yield from (Point(c.x + dx, c.y + dy) for degrees, dx, dy in sides if c.faces(degrees))
+    sides = ((0.0, c.radius, 0.0), (90.0, 0.0, c.radius), (180.0, -c.radius, 0.0), (270.0, 0.0, -c.radius))
+    yield from ((c.x + dx, c.y + dy) for degrees, dx, dy in sides if c.faces(degrees))
 
 
 # --- named constructors ------------------------------------------------------------------------------------------
@@ -338,9 +341,24 @@ def gap(a: Outline, b: Outline) -> float:
     if a.is_circle and b.is_circle:
         (ca,), (cb,) = a.corners, b.corners
         return math.hypot(cb.x - ca.x, cb.y - ca.y) - ca.radius - cb.radius
-    between = (b._centres[None, :, :] - a._centres[:, None, :]).reshape(-1, 2)
-    directions = np.concatenate([_unit(between), a._normals, -b._normals])
-    return float((-b.reach(-directions) - a.reach(directions)).max())
+    if a._radius is not None and b._radius is not None:
+        return _cores_apart(a, b) - a._radius - b._radius
+    between = [(qx - px, qy - py) for px, py in a._core for qx, qy in b._core]
+    directions = [*_units(between), *a._normals, *((-x, -y) for x, y in b._normals)]
+    return max(-b.reach(-x, -y) - a.reach(x, y) for x, y in directions)
+
+
+def _cores_apart(a: Outline, b: Outline) -> float:
+    """Return the gap of two cores: along an edge normal, or between the two corners that are closest."""
+    ours, theirs = a._core, b._core
+    apart = [min([x * px + y * py for px, py in theirs]) - far for x, y, far in a._edges]
+    apart += [min([x * px + y * py for px, py in ours]) - far for x, y, far in b._edges]
+    best = max(apart)
+    if best <= 0:  # they lap: the way out is square to an edge
+        return best
+    _, dx, dy = min([((qx - px) ** 2 + (qy - py) ** 2, qx - px, qy - py) for px, py in ours for qx, qy in theirs])
+    ((x, y),) = _units([(dx, dy)])
+    return max(best, -_furthest(theirs, -x, -y) - _furthest(ours, x, y))
 
 
 def near(a: Outline, b: Outline, within: float) -> bool:
@@ -358,15 +376,31 @@ def clearance(inside: Outline, hole: Outline) -> float:
     if inside.is_circle and hole.is_circle:
         (ci,), (ch,) = inside.corners, hole.corners
         return ch.radius - ci.radius - math.hypot(ci.x - ch.x, ci.y - ch.y)
-    between = (hole._centres[None, :, :] - inside._centres[:, None, :]).reshape(-1, 2)
-    along = _unit(between)
-    directions = np.concatenate([along, -along, inside._normals, hole._normals])
-    return float((hole.reach(directions) - inside.reach(directions)).min())
+    if inside._radius is not None and hole._radius is not None:
+        return _core_within(inside, hole) + hole._radius - inside._radius
+    between = [(px - qx, py - qy) for px, py in inside._core for qx, qy in hole._core]
+    directions = [*_units(between), *inside._normals, *hole._normals]
+    return min(hole.reach(x, y) - inside.reach(x, y) for x, y in directions)
 
 
-def _unit(vectors: Floats) -> Floats:
+def _core_within(inside: Outline, hole: Outline) -> float:
+    """Return the air around a core within another; between centres only where it is less than none at the edges."""
+    ours, theirs = inside._core, hole._core
+    air = [far - _furthest(ours, x, y) for x, y, far in hole._edges]
+    air += [_furthest(theirs, x, y) - far for x, y, far in inside._edges]
+    least = min(air)
+    if least >= 0:
+        return least
+    ways = _units([(px - qx, py - qy) for px, py in ours for qx, qy in theirs])
+    return min(least, *(_furthest(theirs, x, y) - _furthest(ours, x, y) for x, y in ways))
+
+
+def _furthest(points: Ways, x: float, y: float) -> float:
+    """Return how far points reach along a direction."""
+    return max([x * px + y * py for px, py in points])
+
+
+def _units(vectors: Ways) -> list[tuple[float, float]]:
     """Return unit vectors; where two centres coincide any direction will do, so take x."""
-    lengths = np.hypot(vectors[:, 0], vectors[:, 1])
-    safe = np.where(lengths[:, None] > 0, vectors, np.array([1.0, 0.0]))
-    unit: Floats = safe / np.where(lengths > 0, lengths, 1.0)[:, None]
-    return unit
+    lengths = [math.hypot(x, y) for x, y in vectors]
+    return [(x / d, y / d) if d > 0 else (1.0, 0.0) for (x, y), d in zip(vectors, lengths, strict=True)]

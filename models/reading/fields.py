@@ -198,3 +198,15 @@ class Countersink(Record):
     def across(self, depth: float) -> float:
         """Return the diameter of the cone at a depth below its surface, mm; negative: above it; 0 past its point."""
         return max(0.0, self.diameter - 2 * depth * math.tan(math.radians(self.angle / 2)))
+
+    def coated(self, coating: float) -> Countersink:
+        """Return the cone that is left under a coating (mm) on the face and on the cone.
+
+        The coating lies normal to the cone, which takes coating / cos(half angle) from its radius at every level; the
+        finished face stands one coating higher, where the cone is coating x tan(half angle) wider.
+        """
+        if coating == 0:
+            return self
+        half = math.radians(self.angle / 2)
+        widened = 2 * coating * (math.tan(half) - 1 / math.cos(half))
+        return Countersink(diameter=self.diameter + widened, angle=self.angle)

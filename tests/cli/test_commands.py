@@ -53,7 +53,7 @@ def test_json_keeps_the_contract() -> None:
     assert (data["schema"], data["verdict"], done.returncode) == (2, "fails", 1)
     assert set(data["places"][0]) == {"place", "part", "mount", "x", "y", "hardware"}
     assert set(data["places"][0]["hardware"]) == {
-        "screw", "length", "head", "nut", "washers", "driver", "from", "nut_turns",
+        "screw", "length", "head", "head_standard", "nut", "nut_standard", "washers", "driver", "from", "nut_turns",
     }  # fmt: skip
     keys = {"check", "place", "bodies", "verdict", "margin", "unit", "measured", "limit", "says", "remedy", "source"}
     assert all(keys <= set(found) for found in data["findings"])

@@ -12,9 +12,9 @@ from hypothesis import strategies as st
 from dryfit.generators.checks.asking import Asking
 from dryfit.generators.checks.contexts import Fit
 from dryfit.generators.clearance.surroundings import around
-from dryfit.generators.hardware.candidates import candidates
 from dryfit.generators.hardware.choice import Choice, options
 from dryfit.generators.hardware.panel_choice import Spares, cost, count_items, fewest_items, packs, pieces
+from dryfit.generators.joints.candidates import candidates
 from dryfit.generators.lists.purchase import purchase_list, total
 from dryfit.models.job import Job
 from dryfit.models.prices import Price
@@ -63,7 +63,8 @@ def test_remembering_answers_changes_none_of_them(tmp_path: Path) -> None:
     made = job(tmp_path, place("xlr3-socket"), rest="hardware: {threads: [M3, 4-40]}")
     fit = only_fit(made)
     one = Asking(fit)
-    for stack in list(candidates(fit))[::7]:
+    assert fit.joint is not None
+    for stack in list(candidates(fit.mounting, fit.joint))[::7]:
         assert one.of(stack) == Asking(fit).of(stack)
 
 

@@ -8,8 +8,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from dryfit.generators.bodies.parts import boss_thread
-from dryfit.generators.checks.contexts import Fit
 from dryfit.generators.joints.joint import Joint
 from dryfit.generators.joints.stacks import Stack, lengths_to_try
 from dryfit.models.catalogue.parts import Boss
@@ -30,15 +28,14 @@ class Family:
         return (replace(self.stack, screw=replace(self.stack.screw, length=length)) for length in self.lengths)
 
 
-def candidates(fit: Fit) -> Iterator[Stack]:
-    """Yield the stacks that the layout allows at a place, those a builder would take first coming first."""
-    return (stack for family in families(fit) for stack in family)
+def candidates(mounting: Mounting, joint: Joint) -> Iterator[Stack]:
+    """Yield the stacks that the layout allows in a joint, those a builder would take first coming first."""
+    return (stack for family in families(mounting, joint) for stack in family)
 
 
-def families(fit: Fit) -> Iterator[Family]:
+def families(mounting: Mounting, joint: Joint) -> Iterator[Family]:
     """Yield the same, with those together that differ in length only."""
-    joint, mounting = fit.joint, fit.mounting
-    if joint is None or mounting.mount not in mounting.part.mount:
+    if mounting.mount not in mounting.part.mount:
         return
     if joint.boss is not None:
         yield from _into_boss(mounting, joint, joint.boss)
@@ -51,16 +48,24 @@ def families(fit: Fit) -> Iterator[Family]:
 
 
 def _riveted(mounting: Mounting, joint: Joint) -> Iterator[Family]:
-    """Yield the rivets that the layout allows, one for each grip range."""
+    """Yield the rivets that the layout allows, one for each grip range, the nearest to what is gripped first."""
     for name in mounting.wish.threads:
-        for screw in fasteners.riveted(name.removeprefix(RIVET)) if name.startswith(RIVET) else ():
-            if mounting.wish.length in (None, screw.length):
-                yield Family(Stack(joint, screw, None), (screw.length,))
+        screws = fasteners.riveted(name.removeprefix(RIVET)) if name.startswith(RIVET) else ()
+        stacks = [Stack(joint, s, None) for s in screws if mounting.wish.length in (None, s.length)]
+        for stack in sorted(stacks, key=_out_of_grip):
+            yield Family(stack, (stack.screw.length,))
+
+
+def _out_of_grip(stack: Stack) -> float:
+    """Return how far what is gripped lies outside the grips of a rivet, mm."""
+    rivet = stack.screw.rivet
+    assert rivet is not None  # the caller made it of one
+    return max(0.0, rivet.grip_min - stack.grip, stack.grip - rivet.grip_max)
 
 
 def _into_boss(mounting: Mounting, joint: Joint, boss: Boss) -> Iterator[Family]:
     """Yield the screws of the boss's own thread, if the layout allows that; washers asked for lie under the head."""
-    thread = fasteners.thread(boss_thread(boss))
+    thread = fasteners.thread(boss.screw)
     if mounting.wish.threads and thread.name not in mounting.wish.threads and mounting.wish.is_own:
         return
     washers = _washers(mounting.wish.washers or (), thread)
