@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from pathlib import PurePath
 
 from dryfit.models.catalogue.part_files import Catalogue
 from dryfit.models.catalogue.parts import Part, Plug, Side
@@ -176,6 +177,12 @@ class Job:
     spares: float = 0.1  # share of small hardware bought over what is needed
     prices: tuple[Price, ...] = ()
     draft: Draft | None = field(default=None, repr=False, compare=False)
+    digest: str = ""  # SHA-256 of all that the job was read from: the layout, then its part files, then its prices
+
+    @property
+    def file(self) -> str:
+        """The name of the layout file, as written files give it: where it lies is nobody's business."""
+        return PurePath(self.source).name
 
     @property
     def origin(self) -> Point:

@@ -6,8 +6,9 @@ All that is wrong is told in one run, each with its line.
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
+from hashlib import sha256
 from pathlib import Path, PurePosixPath
 
 from pydantic import ValidationError
@@ -19,7 +20,16 @@ from dryfit.models.edits import Edit, edited
 from dryfit.models.geometry.outlines import box, clearance, round_
 from dryfit.models.geometry.points import Point
 from dryfit.models.job import Cutout, Draft, HardwareWish, Job, Mounting, Place
-from dryfit.models.layout import CutoutWish, Hardware, LayoutFile, PanelWish, PlaceHardware, PlaceWish, read_layout
+from dryfit.models.layout import (
+    CutoutWish,
+    Hardware,
+    LayoutFile,
+    PanelWish,
+    PlaceHardware,
+    PlaceWish,
+    parse_layout,
+    read_layout,
+)
 from dryfit.models.panel import Panel
 from dryfit.models.prices import Price, read_prices
 from dryfit.models.reading.errors import Fault, InputError, UnknownName, display_path, nearest_name, quote
@@ -50,8 +60,35 @@ def read_job(path: Path) -> Job:
     Raises:
         InputError: with every fault of the layout and of the part files it names.
     """
-    layout_file = read_layout(path)
-    return resolve(layout_file, load_catalogue(_part_files(layout_file)))
+    return _job(read_layout(path))
+
+
+def parse_job(path: Path, text: str, values: Mapping[str, str] | None = None) -> Job:
+    """Return the job of a layout given as text, its ``{name}`` fields filled with values if there are any.
+
+    ``path`` names it in messages, and the part and price files that it names are looked for beside that; there need be
+    no such file.
+
+    Raises:
+        InputError: as :func:`read_job`.
+    """
+    return _job(parse_layout(path, text, values))
+
+
+def _job(layout_file: LayoutFile) -> Job:
+    part_files = _part_files(layout_file)
+    job = resolve(layout_file, load_catalogue(part_files))
+    return replace(job, digest=_digest(layout_file, part_files))
+
+
+def _digest(layout_file: LayoutFile, part_files: Iterable[Path]) -> str:
+    """Return the SHA-256 of all that a job was read from, one file after the other."""
+    whole = sha256(layout_file.text.encode())
+    prices = layout_file.layout.hardware.prices
+    for path in (*part_files, *((_beside(layout_file, prices),) if prices else ())):
+        assert path is not None  # it was read, or there would be no job
+        whole.update(path.read_bytes())
+    return whole.hexdigest()
 
 
 def resolve(layout_file: LayoutFile, catalogue: Catalogue) -> Job:

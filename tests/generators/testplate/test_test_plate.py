@@ -22,7 +22,6 @@ from dryfit.generators.testplate.pieces import FACET, Piece, Rear, tile_piece
 from dryfit.generators.testplate.plate import Plate, plate_for, summary
 from dryfit.generators.testplate.seams import BED_EDGE, SEAM_MARGIN
 from dryfit.generators.writers.register import Order, chosen
-from dryfit.generators.writers.stl import write_pieces_stl
 from dryfit.generators.writers.threemf import threemf_bytes, write_3mf
 from dryfit.models.geometry.outlines import clearance, gap
 from dryfit.models.geometry.points import Point
@@ -451,13 +450,14 @@ def test_3mf_lays_nothing_on_anything(plate: Plate) -> None:
         assert x0 + w0 < x1 or x1 + w1 < x0 or y0 + d0 < y1 or y1 + d1 < y0
 
 
-def test_stl_of_a_plate_that_is_no_more_goes(plate: Plate, tmp_path: Path) -> None:
-    (tmp_path / "mine.txt").write_text("mine", encoding="utf-8")
-    write_pieces_stl(plate.pieces, tmp_path)
-    write_pieces_stl([p for p in plate.pieces if p.name != "tile C1"], tmp_path)
-    assert sorted(p.name for p in tmp_path.iterdir()) == sorted(
-        {"mine.txt", *(p.file for p in plate.pieces if p.name != "tile C1")}
-    )
+def test_stl_of_a_plate_that_is_no_more_goes_and_files_of_the_user_stay(row: Report, tmp_path: Path) -> None:
+    mine = tmp_path / "test-plate" / "tile-mine.stl"
+    for bed in (120.0, 250.0):
+        order = Order(row, printer=Printer(bed=(bed, bed, 100.0)))
+        list(build(order, tmp_path, chosen(row, ["test-plate"])))
+        mine.write_text("mine", encoding="utf-8")
+    pieces = {piece.file for piece in plate_for(row.job, row.assembly, Printer(bed=(250.0, 250.0, 100.0))).pieces}
+    assert {path.name for path in mine.parent.iterdir()} == {mine.name, *pieces}
 
 
 def test_build_makes_the_plate_for_the_given_printer(row: Report, tmp_path: Path) -> None:
