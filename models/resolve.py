@@ -19,14 +19,15 @@ from dryfit.models.edits import Edit, edited
 from dryfit.models.geometry.outlines import box, clearance, round_
 from dryfit.models.geometry.points import Point
 from dryfit.models.job import Cutout, Draft, HardwareWish, Job, Mounting, Place
-from dryfit.models.layout import CutoutWish, Hardware, LayoutFile, PanelWish, PlaceWish, read_layout
+from dryfit.models.layout import BendWish, CutoutWish, Hardware, LayoutFile, PanelWish, PlaceWish, read_layout
 from dryfit.models.panel import Panel
 from dryfit.models.prices import Price, read_prices
 from dryfit.models.reading.errors import Fault, InputError, UnknownName, display_path, nearest_name, quote
 from dryfit.models.reading.fields import Countersink
-from dryfit.models.reading.units import format_mm
+from dryfit.models.reading.units import SAME_LENGTH, format_mm
 from dryfit.models.reading.yamlfile import KeyPath
 from dryfit.models.tables import fasteners
+from dryfit.models.tables.bends import RIGHT_ANGLE, bend_allowance, least_radius
 from dryfit.models.tables.panels import (
     HALF_WIDTH,
     RACK_WIDTH,
@@ -146,18 +147,47 @@ class _Resolver:
         if 2 * wish.corner > min(panel.width, panel.height):
             self.fault(("panel", "corner"), "the corner radius is more than half of the panel", "a smaller radius")
             return panel
-        if 2 * (wish.bend_radius + thickness) > panel.height or 0 < wish.lip < wish.bend_radius:
-            self.fault(("panel", "lip"), "the lips leave no room for their bends", "a smaller bend_radius or no lip")
-        return replace(
+        panel = replace(
             panel,
             coating=wish.coating,
             corner=wish.corner,
             lip=wish.lip,
+            lips=wish.lips or panel.lips,
             bend_radius=wish.bend_radius,
             depth=wish.depth,
             mask_earth=wish.mask_earth,
             rack_screw=wish.rack_screw,
         )
+        self._bends(panel)
+        return self._laid_flat(panel, wish.bend) if wish.bend is not None else panel
+
+    def _bends(self, panel: Panel) -> None:
+        """Note lips that cannot be folded: too tight, too short, against each other or against the rack rails."""
+        if not panel.folded:
+            return
+        least = least_radius(panel.material.name, panel.thickness)
+        if panel.bend_radius < least - SAME_LENGTH:
+            what = f"an inside bend radius of {format_mm(panel.bend_radius)} is too tight"
+            sheet = f"{format_mm(panel.thickness)} {panel.material.name}"
+            self.fault(("panel", "bend_radius"), what, f"at least {format_mm(least)} for {sheet}")
+        if panel.flat_sides.is_empty or panel.lip < panel.bend_radius:
+            self.fault(("panel", "lip"), "the lips leave no room for their bends", "a smaller bend_radius or no lip")
+        if panel.clear_width is not None and {"left", "right"} & {*panel.folded}:
+            self.fault(("panel", "lips"), "a lip there would stand in the rack rails", "top, bottom or both")
+        if panel.corner and not any(corner.is_round for corner in panel.outline.corners):
+            self.fault(("panel", "corner"), "every corner is at the end of a lip", "no corner radius, or fewer lips")
+
+    def _laid_flat(self, panel: Panel, wish: BendWish) -> Panel:
+        """Return the panel with the shop's own word on its bends, which lies between inside and outside of the bend."""
+        taken = 2 * panel.setback - wish.deduction if wish.deduction is not None else wish.allowance
+        inside, outside = (bend_allowance(RIGHT_ANGLE, panel.bend_radius, panel.thickness, k) for k in (0.0, 1.0))
+        if taken is not None and not inside <= taken <= outside:
+            key = "allowance" if wish.deduction is None else "deduction"
+            both = 2 * panel.setback
+            least, most = (inside, outside) if wish.deduction is None else (both - outside, both - inside)
+            what = f"no bend of that radius has this {key}"
+            self.fault(("panel", "bend", key), what, f"{format_mm(least)} to {format_mm(most)}")
+        return replace(panel, k_factor=wish.k, allowance=taken)
 
     def _thickness(self, wish: PanelWish, material: str) -> float:
         if isinstance(wish.thickness, float):

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from dryfit.models.geometry.boxes import Box
+from dryfit.models.geometry.folds import Fold
 from dryfit.models.geometry.once import hashed_once
 from dryfit.models.geometry.outlines import Outline, clearance, gap, round_
 from dryfit.models.geometry.points import Point
@@ -131,23 +132,37 @@ class Slice:
         return Slice(put(self.profile), z0 + dz, z1 + dz, tuple(put(h) for h in self.holes))
 
 
+@dataclass(frozen=True)
+class Bent:
+    """What folded sheet truly is: the slices of the sheet, less ``gone`` through all of them, and its folds.
+
+    ``gone`` are the strips that the folds take the place of, and the reliefs beside them; they may overlap.
+    """
+
+    sheet: tuple[Slice, ...]
+    gone: tuple[Outline, ...]
+    folds: tuple[Fold, ...]
+
+
 @hashed_once
 @dataclass(frozen=True)
 class Body:
     """One distinct solid: a name, its slices from the lowest up, and what it is made of (for colour and mass).
 
     Slices may touch along z but must not overlap: their volumes add up. ``passed`` is the range of z
-    in which the screws of its own place pass it and sit in it, if there is one.
+    in which the screws of its own place pass it and sit in it, if there is one. ``bent`` is what folded sheet truly is,
+    where its slices only hold its bends.
     """
 
     name: str
     slices: tuple[Slice, ...]
     material: str = ""
     passed: tuple[float, float] | None = None
+    bent: Bent | None = None
 
     @property
     def volume(self) -> float:
-        """The exact volume, mm3."""
+        """The exact volume of its slices, mm3."""
         return sum(s.volume for s in self.slices)
 
     @cached_property
