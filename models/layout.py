@@ -96,6 +96,7 @@ class PanelWish(Record):
     material: Text = "aluminium"
     coating: Annotated[Length, Field(le=1.0)] = 0.0
     holes: Text = "to suit"
+    holes_finished: bool = False
     lip: Annotated[Length, Field(le=200.0)] = 0.0
     lips: Annotated[tuple[Edge, ...], Field(min_length=1, max_length=4)] | None = None
     bend_radius: Annotated[Length, Field(le=20.0)] = 0.0

@@ -46,6 +46,7 @@ class Panel:
     thickness: float
     material: Material
     coating: float = 0.0
+    holes_finished: bool = False  # bought with its holes: their sizes were given coated, and reckoned back
     corner: float = 0.0
     rack_units: int | None = None
     rack_holes: tuple[Outline, ...] = ()  # mounting slots of a rack panel

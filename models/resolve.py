@@ -150,6 +150,7 @@ class _Resolver:
         panel = replace(
             panel,
             coating=wish.coating,
+            holes_finished=wish.holes_finished,
             corner=wish.corner,
             lip=wish.lip,
             lips=wish.lips or panel.lips,
@@ -327,12 +328,13 @@ class _Resolver:
         self, key: KeyPath, entry: PlaceWish, part: Part, panel: Panel, pattern: Pattern | None
     ) -> Cutout | None:
         base = suited_cutout(part, entry.mount, panel.coating)
+        left_out = panel.coating if panel.holes_finished else 0.0
         if pattern is not None:
             base = replace(
-                base, main=round_(pattern.hole), fixing_diameter=pattern.fixings,
+                base, main=round_(pattern.hole + 2 * left_out), fixing_diameter=pattern.fixings + 2 * left_out,
                 fixings=_diagonal(pattern.across, pattern.up, pattern.mirror) if part.fixings else (),
             )  # fmt: skip
-        cut = _as_written(base, entry.cutout, part)
+        cut = _as_written(base, entry.cutout, part, left_out)
         smallest = min(cut.main.size)
         if smallest <= 2 * panel.coating + LEAST_FIXING or (
             cut.fixings and cut.fixing_diameter <= 2 * panel.coating + LEAST_FIXING
@@ -353,13 +355,16 @@ def suited_cutout(part: Part, mount: str, coating: float) -> Cutout:
     return Cutout(outline.grown(coating), part.fixings.at, part.fixings.panel + 2 * coating)
 
 
-def _as_written(base: Cutout, wish: CutoutWish, part: Part) -> Cutout:
-    """Return the cut-out with what the layout writes for this place; written sizes are as punched."""
+def _as_written(base: Cutout, wish: CutoutWish, part: Part, left_out: float) -> Cutout:
+    """Return the cut-out with what the layout writes for this place.
+
+    Written sizes are as punched, or finished, and leave out that much coating on every wall.
+    """
     main = base.main
     if wish.hole is not None:
-        main = round_(wish.hole)
+        main = round_(wish.hole + 2 * left_out)
     elif wish.outline is not None:
-        main = wish.outline
+        main = wish.outline.grown(left_out) if left_out else wish.outline
     fixings = base.fixings
     if wish.at is not None:
         fixings = wish.at
@@ -368,10 +373,11 @@ def _as_written(base: Cutout, wish: CutoutWish, part: Part) -> Cutout:
     elif wish.mirror:
         fixings = tuple(at.mirrored() for at in fixings)
     sink = wish.countersink
-    plain = None if sink is None else Countersink(diameter=sink.diameter, angle=sink.angle)
+    plain = None if sink is None else Countersink(diameter=sink.diameter, angle=sink.angle).coated(-left_out)
+    diameter = base.fixing_diameter if wish.fixings is None else wish.fixings + 2 * left_out
     return Cutout(
-        main, fixings if part.fixings is not None else (), wish.fixings or base.fixing_diameter, plain,
-        "front" if sink is None else sink.side,
+        main, fixings if part.fixings is not None else (), diameter, plain, "front" if sink is None else sink.side,
+        left_out,
     )  # fmt: skip
 
 

@@ -23,7 +23,7 @@ from dryfit.generators.drawing.views import crowded, panel_view
 from dryfit.generators.lettering.legends import left_out, legends
 from dryfit.generators.lists.cautions import cautions
 from dryfit.generators.lists.drills import drill_for
-from dryfit.generators.lists.holes import LETTERS, hole_chart
+from dryfit.generators.lists.holes import GIVEN_FINISHED, LETTERS, hole_chart
 from dryfit.models.geometry.contours import dimension, number
 from dryfit.models.geometry.rectangles import Size
 from dryfit.models.job import Job, Place
@@ -239,7 +239,8 @@ def _more(panel: Panel, lip: Lip) -> float:
 
 def _chart(job: Job) -> Cells:
     coated = job.panel.coating > 0
-    head = ("Hole", "Count", "Purpose", "Size as cut", *(("Coated",) if coated else ()), "Countersink", "Drill")
+    finished = "As given, coated" if job.panel.holes_finished else "Coated"
+    head = ("Hole", "Count", "Purpose", "Size as cut", *((finished,) if coated else ()), "Countersink", "Drill")
     rows = [
         (
             row.letter,
@@ -280,6 +281,8 @@ def _notes(job: Job, view: FrontView) -> Iterator[str]:
     panel = job.panel
     yield "Dimensions in mm. Datum: lower left corner of the front face (circled); positions in details from the axis."
     yield "Sizes are before coating unless the chart says otherwise. Kerf is left to the shop. Break sharp edges."
+    if panel.coating and panel.holes_finished:
+        yield f"{GIVEN_FINISHED}; the size as cut is reckoned back from them."
     if panel.corner and panel.folded and not panel.lip_leaves_corners:
         yield f"Corners of the panel R{number(panel.corner)} where no lip ends."
     elif panel.corner:

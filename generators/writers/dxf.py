@@ -14,7 +14,7 @@ from typing import Any
 
 from dryfit.generators.bodies.blank import Blank, blank
 from dryfit.generators.lettering.legends import clear_legends, left_out
-from dryfit.generators.lists.holes import Lettered, hole_chart, lettered_holes
+from dryfit.generators.lists.holes import GIVEN_FINISHED, Lettered, hole_chart, lettered_holes
 from dryfit.generators.writers.borrowed import attributes
 from dryfit.generators.writers.register import Order, file_kind
 from dryfit.generators.writers.whole import write_whole
@@ -112,7 +112,9 @@ def notes(job: Job, flat: Blank) -> Iterator[str]:
     yield f"Material: {panel.material.name}, {dimension(panel.thickness)} mm thick. Scale 1:1, units mm."
     yield f"Blank {number(flat.width)} x {number(flat.height)} mm. Origin: lower left corner of the finished panel."
     yield "Contours are nominal size: no kerf allowed for. Kerf compensation is left to the shop."
-    if panel.coating:
+    if panel.coating and panel.holes_finished:
+        yield f"{GIVEN_FINISHED}; they are drawn as they were cut."
+    elif panel.coating:
         yield f"Holes are drawn before coating; coating {number(panel.coating * 1000)} um on every surface."
     if flat.bends:
         yield (

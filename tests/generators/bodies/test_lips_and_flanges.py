@@ -16,13 +16,14 @@ from dryfit.generators.bodies.lips import RELIEF_PAST, fold, lips
 from dryfit.generators.bodies.meshes import FACETS, mesh
 from dryfit.generators.bodies.panel import STEP, lip_walls, panel_body
 from dryfit.generators.drawing.sheets import mass
+from dryfit.generators.pipeline import judged
 from dryfit.models.findings import Verdict
 from dryfit.models.geometry.contours import Contour, polygon_of
 from dryfit.models.geometry.outlines import round_
 from dryfit.models.panel import EDGES, Panel
 from dryfit.models.reading.errors import InputError
 from dryfit.models.tables.panels import materials
-from tests.helpers import finding, job, place, report
+from tests.helpers import finding, job, place
 
 LIPPED = "{rack_units: 2, thickness: 2 mm, lip: 15 mm, bend_radius: 1 mm}"
 CHOICES = [c for n in range(1, 5) for c in itertools.combinations(EDGES, n)]
@@ -198,7 +199,7 @@ def test_a_body_in_a_lip_is_seen_on_the_side_that_has_one(tmp_path: Path) -> Non
     panel = "{size: [120, 80], thickness: 1.5 mm, lip: 20, bend_radius: 1, lips: [EDGE]}"
     part = place("combination-jack-forming", mount="rear", at="[0, -24.1]")
     for edge, verdict in (("bottom", Verdict.FAILS), ("top", Verdict.FITS)):
-        found = finding(report(tmp_path, part, panel.replace("EDGE", edge)), "body-room")
+        found = finding(judged(job(tmp_path, part, panel.replace("EDGE", edge))), "body-room")
         assert found.verdict is verdict
     # 24.1 + 15.5 of body = 39.6; the lip's inner face is at 38.5
 
@@ -208,7 +209,7 @@ def test_a_body_in_the_inner_corner_of_a_bend_meets_its_fillet(tmp_path: Path) -
     panel = "{size: [120, 80], thickness: 2 mm, lip: 20, bend_radius: BEND, lips: [bottom]}"
     part = place("xlr3-socket", mount="rear", at="[0, -19.5]")  # its flange ends at 19.5 + 15.5 = 35
     for radius, verdict in (("1 mm", Verdict.FITS), ("6 mm", Verdict.FAILS)):
-        found = finding(report(tmp_path, part, panel.replace("BEND", radius)), "body-room")
+        found = finding(judged(job(tmp_path, part, panel.replace("BEND", radius))), "body-room")
         assert found.verdict is verdict, radius
 
 
