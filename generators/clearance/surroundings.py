@@ -6,7 +6,7 @@ In that frame like places in like company look alike, so everything worked out f
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
@@ -179,17 +179,20 @@ def _rounded(nut: Slice, share: float) -> Slice:
 
 def _walls(panel: Panel, place: Place, reach: Rectangle) -> Iterator[Obstacle]:
     """Yield folded lips and rack rails within reach."""
-    yield from (_wall("panel lip", place, w, reach) for w in lip_walls(panel) if reach.overlaps(w.profile.at(0.0).box))
+    for lip in lip_walls(panel):
+        here = [s for s in lip if reach.overlaps(s.profile.widest.box)]
+        if here:
+            yield _wall("panel lip", place, here, reach)
     if panel.clear_width is None:
         return
     for side in (-1, 1):
         outline = box(RAIL_WIDTH, 2 * panel.height).moved(side * (panel.clear_width + RAIL_WIDTH) / 2, 0.0)
         if reach.overlaps(outline.box):
-            yield _wall("rack rail", place, prism(outline, -DEEP, -panel.finished), reach)
+            yield _wall("rack rail", place, [prism(outline, -DEEP, -panel.finished)], reach)
 
 
-def _wall(name: str, place: Place, wall: Slice, reach: Rectangle) -> Obstacle:
-    slices = (prism(_local(place, _within(wall.profile.at(0.0), reach)), wall.z0, wall.z1),)
+def _wall(name: str, place: Place, wall: Iterable[Slice], reach: Rectangle) -> Obstacle:
+    slices = tuple(prism(_local(place, _within(s.profile.widest, reach)), s.z0, s.z1) for s in wall)
     return Obstacle(name, slices, slices, slices)
 
 
