@@ -3,17 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Hashable, Iterable, Iterator
+from dataclasses import replace
 from functools import cache, lru_cache
 
 from dryfit.generators.checks.contexts import Fit, Fitting
 from dryfit.generators.checks.registry import FIRST, StackCheck, panel_checks, place_in_order, seen_by, stack_checks
 from dryfit.generators.joints.stacks import Stack
 from dryfit.models.findings import Answer, Finding, Verdict
+from dryfit.models.job import HardwareWish, Mounting
+from dryfit.models.panel import Panel
 
 Rank = tuple[int, int]  # how many answers fail, how many do not simply fit
 BEST: Rank = (0, 0)
 WORST: Rank = (1_000_000, 1_000_000)
 PLACES_KEPT = 1024  # distinct places whose answers are remembered while remedies are tried
+MOUNTINGS_KEPT = 128  # parts as they are mounted, of which the like is remembered: some hundreds of answers each
+
+Told = dict[tuple[str, Hashable], tuple[Answer, ...]]  # what checks said, by what of the stack they saw
 
 
 def rank(answers: Iterable[Answer]) -> Rank:
@@ -31,7 +37,8 @@ class Asking:
 
     def __init__(self, fit: Fit):
         self.fit = fit
-        self._told: dict[tuple[str, Hashable], tuple[Answer, ...]] = {}
+        self._told: Told = {}
+        self._told_alone = _told_alone(fit.panel, _but_for_wish(fit.mounting))
         self._hopeless: dict[Hashable, Rank] = {}  # what is known of stacks, whatever the length of their screw
 
     def of(self, stack: Stack | None, limit: Rank = WORST) -> tuple[Answer, ...] | None:
@@ -56,9 +63,20 @@ class Asking:
 
     def _asked(self, check: StackCheck, fit: Fit) -> tuple[Answer, ...]:
         key = (check.name, seen_by(check, fit.stack))
-        if key not in self._told:
-            self._told[key] = answered(check, fit)
-        return self._told[key]
+        told = self._told_alone if check.alone else self._told
+        if key not in told:
+            told[key] = answered(check, fit)
+        return told[key]
+
+
+@lru_cache(maxsize=MOUNTINGS_KEPT)
+def _told_alone(panel: Panel, mounting: Mounting) -> Told:
+    """Return where to remember what is said of a part as it is mounted, whatever stands around it."""
+    return {}
+
+
+def _but_for_wish(mounting: Mounting) -> Mounting:
+    return replace(mounting, wish=HardwareWish())
 
 
 def _but_for_length(stack: Stack) -> Hashable:

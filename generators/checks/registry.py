@@ -32,6 +32,8 @@ class Check(Generic[Ask, About]):
     """One question: its name, how it is asked, of what it must answer, and the strategies that may cure what it finds.
 
     ``looks_at`` names what of the stack the answer depends on, so that it is asked once for all that have it in common.
+    ``alone``: it depends on nothing else but the part as it is mounted and the panel, neither on what stands around
+    nor on what the layout asks for, so that it is asked once for all places that have these in common.
     """
 
     name: str
@@ -39,6 +41,7 @@ class Check(Generic[Ask, About]):
     applies: Callable[[About], bool]
     strategies: tuple[str, ...]
     looks_at: tuple[StackPart, ...] = EVERYTHING
+    alone: bool = False
 
 
 StackAsk = Callable[[Fit], Iterator[Answer]]
@@ -95,11 +98,12 @@ def stack_check(
     applies: Callable[[Fit], bool] = always,
     strategies: tuple[str, ...] = (),
     looks_at: tuple[StackPart, ...] = EVERYTHING,
+    alone: bool = False,
 ) -> Callable[[StackAsk], StackAsk]:
     """Register a check that looks at one place with one stack."""
 
     def register(ask: StackAsk) -> StackAsk:
-        _STACK_CHECKS[name] = Check(name, ask, applies, strategies, looks_at)
+        _STACK_CHECKS[name] = Check(name, ask, applies, strategies, looks_at, alone)
         return ask
 
     return register

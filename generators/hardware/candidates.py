@@ -7,15 +7,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from dryfit.generators.bodies.parts import boss_thread
 from dryfit.generators.checks.contexts import Fit
 from dryfit.generators.joints.joint import Joint
 from dryfit.generators.joints.stacks import Stack, lengths_to_try
 from dryfit.models.catalogue.parts import Boss
+from dryfit.models.geometry.once import kept
 from dryfit.models.job import HardwareWish, Mounting
 from dryfit.models.tables import fasteners
 from dryfit.models.tables.fasteners import RIVET, Head, Nut, RetentionWay, Screw, Thread, Washer
+
+DISTINCT = 128  # parts as they are mounted whose candidates are remembered: some hundreds of stacks each
 
 
 @dataclass(frozen=True)
@@ -27,7 +31,11 @@ class Family:
 
     def __iter__(self) -> Iterator[Stack]:
         """Yield the stacks."""
-        return (replace(self.stack, screw=replace(self.stack.screw, length=length)) for length in self.lengths)
+        return iter(self._stacks)
+
+    @kept
+    def _stacks(self) -> tuple[Stack, ...]:
+        return tuple(replace(self.stack, screw=replace(self.stack.screw, length=length)) for length in self.lengths)
 
 
 def candidates(fit: Fit) -> Iterator[Stack]:
@@ -35,9 +43,17 @@ def candidates(fit: Fit) -> Iterator[Stack]:
     return (stack for family in families(fit) for stack in family)
 
 
-def families(fit: Fit) -> Iterator[Family]:
-    """Yield the same, with those together that differ in length only."""
-    joint, mounting = fit.joint, fit.mounting
+def families(fit: Fit) -> tuple[Family, ...]:
+    """Return the same, with those together that differ in length only; whatever stands around, they are the same."""
+    return _families(fit.mounting, fit.joint)
+
+
+@lru_cache(maxsize=DISTINCT)
+def _families(mounting: Mounting, joint: Joint | None) -> tuple[Family, ...]:
+    return tuple(_allowed(mounting, joint))
+
+
+def _allowed(mounting: Mounting, joint: Joint | None) -> Iterator[Family]:
     if joint is None or mounting.mount not in mounting.part.mount:
         return
     if joint.boss is not None:

@@ -153,7 +153,7 @@ class Stack:
 
     # --- what is bought -----------------------------------------------------------------------------------------
 
-    @property
+    @kept
     def items(self) -> tuple[tuple[str, str], ...]:
         """What is bought for one fixing: group and name of each, the name with the metal where one is asked for."""
         metal = f", {self.metal}" if self.metal and self.screw.rivet is None else ""
