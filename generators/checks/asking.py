@@ -39,33 +39,43 @@ class Asking:
         self.fit = fit
         self._told: Told = {}
         self._told_alone = _told_alone(fit.panel, _but_for_wish(fit.mounting))
-        self._hopeless: dict[Hashable, Rank] = {}  # what is known of stacks, whatever the length of their screw
+        self._before_length: dict[Hashable, tuple[Answer, ...]] = {}  # all that is said whatever the screw's length
+        self._hopeless: dict[Hashable, Rank] = {}  # how bad that is at least, where not all was asked
 
     def of(self, stack: Stack | None, limit: Rank = WORST) -> tuple[Answer, ...] | None:
         """Return what the checks say of a stack, in their order; None as soon as that is no better than ``limit``."""
-        if stack is not None and self.is_hopeless(stack, limit):
+        told = self._whatever_length(stack, limit)
+        if told is None or (told and told[0].check == FIRST and told[0].verdict is Verdict.FAILS):
+            return told
+        for check in _by_length():
+            told += self._asked(check, stack)
+        if rank(told) >= limit:
             return None
-        fit = self.fit.with_stack(stack)
-        told: tuple[Answer, ...] = ()
-        for check in _by_what_they_look_at():
-            told += self._asked(check, fit)
-            if rank(told) >= limit:
-                if "length" not in check.looks_at and stack is not None:
-                    self._hopeless[_but_for_length(stack)] = rank(told)
-                return None
-            if told and told[0].check == FIRST and told[0].verdict is Verdict.FAILS:
-                return told
         return tuple(sorted(told, key=lambda answer: place_in_order(answer.check)))
 
     def is_hopeless(self, stack: Stack, limit: Rank) -> bool:
         """Whether it is known already that a stack is no better than ``limit``, whatever the length of its screw."""
         return self._hopeless.get(_but_for_length(stack), BEST) >= limit
 
-    def _asked(self, check: StackCheck, fit: Fit) -> tuple[Answer, ...]:
-        key = (check.name, seen_by(check, fit.stack))
+    def _whatever_length(self, stack: Stack | None, limit: Rank) -> tuple[Answer, ...] | None:
+        """Return what is said of a stack whatever the length of its screw; None where it is no better than a limit."""
+        kind = _but_for_length(stack)
+        told: tuple[Answer, ...] = self._before_length.get(kind, ())
+        if not told and self._hopeless.get(kind, BEST) < limit:
+            for check in _but_by_length():
+                told += self._asked(check, stack)
+                if rank(told) >= limit or (told and told[0].check == FIRST and told[0].verdict is Verdict.FAILS):
+                    break
+            else:
+                self._before_length[kind] = told
+            self._hopeless[kind] = rank(told)
+        return told if self._hopeless[kind] < limit else None
+
+    def _asked(self, check: StackCheck, stack: Stack | None) -> tuple[Answer, ...]:
+        key = (check.name, seen_by(check, stack))
         told = self._told_alone if check.alone else self._told
         if key not in told:
-            told[key] = answered(check, fit)
+            told[key] = answered(check, self.fit.with_stack(stack))
         return told[key]
 
 
@@ -79,14 +89,22 @@ def _but_for_wish(mounting: Mounting) -> Mounting:
     return replace(mounting, wish=HardwareWish())
 
 
-def _but_for_length(stack: Stack) -> Hashable:
-    return (stack.thread.name, stack.screw.head, stack.nut, stack.washers)
+def _but_for_length(stack: Stack | None) -> Hashable:
+    return None if stack is None else (stack.thread.name, stack.screw.head, stack.nut, stack.washers)
 
 
 @cache
-def _by_what_they_look_at() -> tuple[StackCheck, ...]:
-    """Return the stack checks, those that depend on least of the stack first."""
-    return tuple(sorted(stack_checks(), key=lambda c: (c.name != FIRST, "length" in c.looks_at, len(c.looks_at))))
+def _but_by_length() -> tuple[StackCheck, ...]:
+    """Return the stack checks to which the screw's length is all one, those that depend on least of the stack first."""
+    checks = (check for check in stack_checks() if "length" not in check.looks_at)
+    return tuple(sorted(checks, key=lambda check: (check.name != FIRST, len(check.looks_at))))
+
+
+@cache
+def _by_length() -> tuple[StackCheck, ...]:
+    """Return the others."""
+    checks = (check for check in stack_checks() if "length" in check.looks_at)
+    return tuple(sorted(checks, key=lambda check: len(check.looks_at)))
 
 
 @lru_cache(maxsize=PLACES_KEPT)

@@ -79,6 +79,7 @@ ORDER = (
 )
 """The order in which questions are asked and told. A part on the wrong side is asked nothing more. A check that is
 not named here comes last."""
+_ORDERED = {name: number for number, name in enumerate(ORDER)}
 
 FIRST = "mount-side"
 
@@ -131,7 +132,7 @@ def _load() -> None:
 
 def place_in_order(name: str) -> int:
     """Return the place of a check in the order of telling."""
-    return ORDER.index(name) if name in ORDER else len(ORDER)
+    return _ORDERED.get(name, len(ORDER))
 
 
 @cache
@@ -165,13 +166,13 @@ def names() -> tuple[str, ...]:
 
 def seen_by(check: StackCheck, stack: Stack | None) -> Hashable:
     """Return what of a stack a check depends on."""
-    if stack is None:
-        return None
-    parts: dict[StackPart, Hashable] = {
-        "thread": stack.thread.name,
-        "head": (stack.screw.head.kind, stack.screw.head.standard),
-        "length": stack.screw.length,
-        "nut": stack.nut,
-        "washers": stack.washers,
-    }
-    return tuple(parts[part] for part in check.looks_at)
+    return None if stack is None else tuple([PARTS[part](stack) for part in check.looks_at])
+
+
+PARTS: dict[StackPart, Callable[[Stack], Hashable]] = {
+    "thread": lambda stack: stack.thread.name,
+    "head": lambda stack: (stack.screw.head.kind, stack.screw.head.standard),
+    "length": lambda stack: stack.screw.length,
+    "nut": lambda stack: stack.nut,
+    "washers": lambda stack: stack.washers,
+}
