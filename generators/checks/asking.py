@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterable, Iterator
+from collections.abc import Hashable, Iterable, Iterator, Sequence
 from dataclasses import replace
 from functools import cache, lru_cache
 
-from dryfit.generators.checks.contexts import Fit, Fitting
+from dryfit.generators.checks.contexts import NOTHING_NEAR, Fit, Fitting
 from dryfit.generators.checks.registry import FIRST, StackCheck, panel_checks, place_in_order, seen_by, stack_checks
-from dryfit.generators.joints.stacks import Stack
+from dryfit.generators.clearance.surroundings import Surroundings
+from dryfit.generators.joints.stacks import Rest, Stack
 from dryfit.models.findings import Answer, Finding, Verdict
 from dryfit.models.job import HardwareWish, Mounting
 from dryfit.models.panel import Panel
@@ -17,9 +18,9 @@ Rank = tuple[int, int]  # how many answers fail, how many do not simply fit
 BEST: Rank = (0, 0)
 WORST: Rank = (1_000_000, 1_000_000)
 PLACES_KEPT = 1024  # distinct places whose answers are remembered while remedies are tried
-MOUNTINGS_KEPT = 128  # parts as they are mounted, of which the like is remembered: some hundreds of answers each
+MOUNTINGS_KEPT = 256  # parts as they are mounted, of which the like is remembered: some hundreds of answers each
 
-Told = dict[tuple[str, Hashable], tuple[Answer, ...]]  # what checks said, by what of the stack they saw
+Told = dict[tuple[str, Hashable, Rest | None], tuple[Answer, ...]]  # what checks said, by what of the stack they saw
 
 
 def rank(answers: Iterable[Answer]) -> Rank:
@@ -38,7 +39,8 @@ class Asking:
     def __init__(self, fit: Fit):
         self.fit = fit
         self._told: Told = {}
-        self._told_alone = _told_alone(fit.panel, _but_for_wish(fit.mounting))
+        self._part = _but_for_wish(fit.mounting)
+        self._beside: dict[float, tuple[Surroundings, tuple[int, ...]]] = {}  # what is beside fasteners so wide
         self._before_length: dict[Hashable, tuple[Answer, ...]] = {}  # all that is said whatever the screw's length
         self._hopeless: dict[Hashable, Rank] = {}  # how bad that is at least, where not all was asked
 
@@ -72,19 +74,45 @@ class Asking:
         return told if self._hopeless[kind] < limit else None
 
     def _asked(self, check: StackCheck, stack: Stack | None) -> tuple[Answer, ...]:
-        key = (check.name, seen_by(check, stack))
-        told = self._told_alone if check.alone else self._told
+        if check.sees == "beside fasteners":
+            return self._beside_fasteners(check, stack)
+        told = self._told if check.sees == "all" else _told(self.fit.panel, self._part, NOTHING_NEAR)
+        key = _key(check, stack)
         if key not in told:
             told[key] = answered(check, self.fit.with_stack(stack))
         return told[key]
 
+    def _beside_fasteners(self, check: StackCheck, stack: Stack | None) -> tuple[Answer, ...]:
+        """Ask a check among those obstacles only that may matter to fasteners."""
+        wide = stack.widest if stack is not None else 0.0
+        if wide not in self._beside:
+            fit, numbers = self.fit.with_stack(stack).beside_fasteners()
+            self._beside[wide] = (fit.around, numbers)
+        around, numbers = self._beside[wide]
+        told = _told(self.fit.panel, self._part, around)
+        key = _key(check, stack)
+        if key not in told:
+            told[key] = answered(check, replace(self.fit, around=around, stack=stack))
+        return tuple([_renumbered(answer, numbers) for answer in told[key]])
+
+
+def _key(check: StackCheck, stack: Stack | None) -> tuple[str, Hashable, Rest | None]:
+    return (check.name, seen_by(check, stack), stack.rest if stack is not None else None)
+
 
 @lru_cache(maxsize=MOUNTINGS_KEPT)
-def _told_alone(panel: Panel, mounting: Mounting) -> Told:
-    """Return where to remember what is said of a part as it is mounted, whatever stands around it."""
+def _told(panel: Panel, mounting: Mounting, around: Surroundings) -> Told:
+    """Return where to remember what is said of a part as it is mounted, in what of its surroundings is seen."""
     return {}
 
 
+def _renumbered(answer: Answer, numbers: Sequence[int]) -> Answer:
+    """Return an answer with its obstacles by their numbers in the whole surroundings."""
+    bodies = tuple([numbers[ref] if isinstance(ref, int) else ref for ref in answer.bodies])
+    return answer if bodies == answer.bodies else replace(answer, bodies=bodies)
+
+
+@lru_cache(maxsize=MOUNTINGS_KEPT)
 def _but_for_wish(mounting: Mounting) -> Mounting:
     return replace(mounting, wish=HardwareWish())
 

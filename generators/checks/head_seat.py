@@ -24,7 +24,7 @@ BODIES = ("screw 1",)
     lambda fit: fit.stack is not None,
     ("other hardware",),
     looks_at=("thread", "head", "washers"),
-    alone=True,
+    sees="nothing",
 )
 def head_seat(fit: Fit) -> Iterator[Answer]:
     """Judge how the head rests on what is under it."""

@@ -23,6 +23,8 @@ from dryfit.models.job import Place
 StackPart = Literal["thread", "head", "length", "nut", "washers"]
 EVERYTHING: tuple[StackPart, ...] = ("thread", "head", "length", "nut", "washers")
 
+Seen = Literal["nothing", "beside fasteners", "all"]
+
 Ask = TypeVar("Ask")
 About = TypeVar("About")
 
@@ -32,8 +34,8 @@ class Check(Generic[Ask, About]):
     """One question: its name, how it is asked, of what it must answer, and the strategies that may cure what it finds.
 
     ``looks_at`` names what of the stack the answer depends on, so that it is asked once for all that have it in common.
-    ``alone``: it depends on nothing else but the part as it is mounted and the panel, neither on what stands around
-    nor on what the layout asks for, so that it is asked once for all places that have these in common.
+    ``sees`` says what of the surroundings it depends on as well, so that it is asked once for all places that have in
+    common how the part is mounted, the panel, and that. But for ``all`` it does not depend on what the layout asks for.
     """
 
     name: str
@@ -41,7 +43,7 @@ class Check(Generic[Ask, About]):
     applies: Callable[[About], bool]
     strategies: tuple[str, ...]
     looks_at: tuple[StackPart, ...] = EVERYTHING
-    alone: bool = False
+    sees: Seen = "all"
 
 
 StackAsk = Callable[[Fit], Iterator[Answer]]
@@ -99,12 +101,12 @@ def stack_check(
     applies: Callable[[Fit], bool] = always,
     strategies: tuple[str, ...] = (),
     looks_at: tuple[StackPart, ...] = EVERYTHING,
-    alone: bool = False,
+    sees: Seen = "all",
 ) -> Callable[[StackAsk], StackAsk]:
     """Register a check that looks at one place with one stack."""
 
     def register(ask: StackAsk) -> StackAsk:
-        _STACK_CHECKS[name] = Check(name, ask, applies, strategies, looks_at, alone)
+        _STACK_CHECKS[name] = Check(name, ask, applies, strategies, looks_at, sees)
         return ask
 
     return register

@@ -16,7 +16,7 @@ from dryfit.generators.bodies.assembly import Instance
 from dryfit.generators.bodies.panel import lip_walls
 from dryfit.generators.joints.stacks import Stack
 from dryfit.models.geometry.bodies import Body, Placement, Slice, Straight, prism
-from dryfit.models.geometry.once import hashed_once
+from dryfit.models.geometry.once import hashed_once, kept
 from dryfit.models.geometry.outlines import Outline, box, filled, round_
 from dryfit.models.geometry.points import Point
 from dryfit.models.geometry.rectangles import Rectangle
@@ -43,6 +43,11 @@ class Obstacle:
     name: str
     slices: tuple[Slice, ...]
     least: tuple[Slice, ...]
+
+    @kept
+    def plan(self) -> Rectangle:
+        """What it covers, seen from the front."""
+        return Rectangle.around(s.plan for s in (*self.slices, *self.least))
 
     @property
     def is_plug(self) -> bool:

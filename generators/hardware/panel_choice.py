@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import accumulate
 
 from dryfit.generators.checks.contexts import Fit
@@ -23,6 +24,10 @@ from dryfit.models.tables.nuts import nut_kinds
 MARGIN_STEP = 0.01  # mm: margins closer than this are alike
 SAME_COST = 1e-6  # of the currency: rounding of the solver
 LEAST_SPARES = 2
+PANELS_KEPT = 64  # choices remembered while remedies are tried, of which most leave all hardware as it is
+
+Items = tuple[str, ...]  # what is bought for one fixing
+Offer = tuple[tuple[Items, int], ...]  # what a place may take, each with its score, the best first
 
 
 def chosen(job: Job, beside: Sequence[Around]) -> dict[str, Stack]:
@@ -60,16 +65,22 @@ def fewest_items(
     priced = {price.item: price for price in prices}
     if all(len(choices) == 1 for choices in kept) or (not priced and _first_is_least(kept)):
         return tuple(choices[0] for choices in kept)
-    alike: dict[object, list[int]] = {}  # without prices one stands for all like it; whole packs may part them
-    for place, best in enumerate(ranked):
-        key = tuple((choice.items, score) for choice, score in best)
-        alike.setdefault((place, key) if priced else key, []).append(place)
-    sums = [sum(counts[place] if counts else 1 for place in places) for places in alike.values()]
-    firsts = [places[0] for places in alike.values()]
-    scores = [[score for _, score in ranked[place]] for place in firsts]
-    solved = _Program([kept[place] for place in firsts], scores, sums, spares).solve(priced)
-    picked = {place: i for places, i in zip(alike.values(), solved, strict=True) for place in places}
-    return tuple(choices[picked[place]] for place, choices in enumerate(kept))
+    offers = [tuple((choice.items, score) for choice, score in best) for best in ranked]
+    if priced:  # whole packs may part like places
+        taken = _taken(tuple(offers), tuple(counts or [1] * len(offers)), tuple(priced.values()), spares)
+    else:  # one stands for all like it
+        alike = tuple(dict.fromkeys(offers))
+        found = dict(zip(alike, _taken(alike, (1,) * len(alike), (), spares), strict=True))
+        taken = tuple(found[offer] for offer in offers)
+    return tuple(choices[number] for choices, number in zip(kept, taken, strict=True))
+
+
+@lru_cache(maxsize=PANELS_KEPT)
+def _taken(
+    offers: tuple[Offer, ...], counts: tuple[int, ...], prices: tuple[Price, ...], spares: Spares
+) -> tuple[int, ...]:
+    """Return the number of the option that each place takes."""
+    return tuple(_Program(offers, counts, spares).solve({price.item: price for price in prices}))
 
 
 def count_items(choices: Sequence[Choice]) -> int:
@@ -131,14 +142,12 @@ def _first_is_least(kept: Sequence[Sequence[Choice]]) -> bool:
 class _Program:
     """The integer program. Unknowns: item bought (0 or 1), packs of each item, option taken (0 or 1)."""
 
-    def __init__(
-        self, kept: Sequence[Sequence[Choice]], scores: Sequence[Sequence[int]], counts: Sequence[int], spares: Spares
-    ):
-        self.kept, self.counts, self.spares = kept, counts, spares
-        named = sorted({item for choices in kept for choice in choices for item in choice.items})
+    def __init__(self, offers: Sequence[Offer], counts: Sequence[int], spares: Spares):
+        self.offers, self.counts, self.spares = offers, counts, spares
+        named = sorted({item for offer in offers for items, _ in offer for item in items})
         self.items = {item: number for number, item in enumerate(named)}
-        self.starts = list(accumulate((len(choices) for choices in kept), initial=2 * len(named)))
-        self.scores = [float(score) for of_place in scores for score in of_place]
+        self.starts = list(accumulate((len(offer) for offer in offers), initial=2 * len(named)))
+        self.scores = [float(score) for offer in offers for _, score in offer]
 
     def solve(self, prices: Mapping[str, Price]) -> list[int]:
         """Return the number of the option for each place, one aim after the other."""
@@ -154,11 +163,11 @@ class _Program:
         ranges = zip(self.starts, self.starts[1:], strict=False)
         return [max(range(start, end), key=lambda column: solver.values[column]) - start for start, end in ranges]
 
-    def _options(self) -> Iterator[tuple[int, int, Choice]]:
-        """Yield place, column and choice of every option."""
-        for place, choices in enumerate(self.kept):
-            for column, choice in enumerate(choices, start=self.starts[place]):
-                yield place, column, choice
+    def _options(self) -> Iterator[tuple[int, int, Items]]:
+        """Yield place, column and items of every option."""
+        for place, offer in enumerate(self.offers):
+            for column, (items, _) in enumerate(offer, start=self.starts[place]):
+                yield place, column, items
 
     def _one_each(self) -> Iterator[Row]:
         """Each place takes one option."""
@@ -168,8 +177,8 @@ class _Program:
     def _needs(self) -> Iterator[Row]:
         """The option taken at a place needs its items bought."""
         rows: dict[tuple[int, str], Row] = {}
-        for place, column, choice in self._options():
-            for item in set(choice.items):
+        for place, column, items in self._options():
+            for item in set(items):
                 row = rows.setdefault((place, item), Row(0.0, math.inf, {self.items[item]: 1.0}))
                 row.terms[column] = -1.0
         yield from rows.values()
@@ -184,8 +193,8 @@ class _Program:
             ]
             for item, number in self.items.items()
         }
-        for place, column, choice in self._options():
-            for item in choice.items:
+        for place, column, items in self._options():
+            for item in items:
                 for row, share in zip(rows[item], (0.0, self.spares.share), strict=True):
                     row.terms[column] = row.terms.get(column, 0.0) - self.counts[place] * (1 + share)
         yield from (row for both in rows.values() for row in both)
