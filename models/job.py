@@ -75,6 +75,7 @@ class Mounting:
         return self.part.flange.outline.turned(self.part_turn)
 
 
+@hashed_once
 @dataclass(frozen=True)
 class Place:
     """One position on the panel with one part in it."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -11,15 +11,20 @@ import pytest
 from dryfit.generators.checks.asking import Asking, rank
 from dryfit.generators.checks.contexts import Fit
 from dryfit.generators.clearance.surroundings import around
-from dryfit.generators.hardware.candidates import candidates
 from dryfit.generators.hardware.choice import Choice, options
 from dryfit.generators.hardware.panel_choice import Spares, cost, fewest_items, packs, pieces
+from dryfit.generators.joints.candidates import candidates
 from dryfit.generators.joints.stacks import Stack
 from dryfit.models.findings import Answer, Verdict
 from dryfit.models.prices import Price
 from tests.plain import M3, asked, at, fixings, plain_job
 
 FITS, TIGHT, FAILS = Verdict.FITS, Verdict.TIGHT, Verdict.FAILS
+
+
+def _of(fit: Fit) -> Iterator[Stack]:
+    assert fit.joint is not None
+    return candidates(fit.mounting, fit.joint)
 
 
 def _answer(verdict: Verdict, margin: float | None = None, check: str = "nut-room", unit: str = "mm") -> Answer:
@@ -48,7 +53,7 @@ def _fit(folder: Path, hardware: str) -> Fit:
 @pytest.mark.parametrize("hardware", ["{screw: M3, head: pan}", "{screw: M4, nut: hexagon}"])
 def test_options_are_just_the_candidates_of_the_best_rank_in_their_order(tmp_path: Path, hardware: str) -> None:
     fit = _fit(tmp_path, hardware)
-    judged = [(stack, Asking(fit).of(stack)) for stack in candidates(fit)]
+    judged = [(stack, Asking(fit).of(stack)) for stack in _of(fit)]
     ranks = [rank(answers or ()) for _, answers in judged]
     best = [stack for (stack, _), r in zip(judged, ranks, strict=True) if r == min(ranks)]
     assert [choice.stack for choice in options(fit)] == best
@@ -64,7 +69,7 @@ def test_without_candidates_the_checks_are_asked_of_the_bare_place(tmp_path: Pat
 
 def test_an_answer_no_better_than_the_limit_is_none(tmp_path: Path) -> None:
     fit = _fit(tmp_path, M3)
-    stack = next(iter(candidates(fit)))
+    stack = next(iter(_of(fit)))
     told = Asking(fit).of(stack)
     assert told is not None
     assert Asking(fit).of(stack, rank(told)) is None
@@ -73,7 +78,7 @@ def test_an_answer_no_better_than_the_limit_is_none(tmp_path: Path) -> None:
 
 def test_answers_come_in_the_order_of_telling(tmp_path: Path) -> None:
     fit = _fit(tmp_path, M3)
-    told = Asking(fit).of(next(iter(candidates(fit))))
+    told = Asking(fit).of(next(iter(_of(fit))))
     assert told is not None
     assert [a.check for a in told] == [
         "mount-side", "hardware", "cutout-size", "goes-in", "hole-pattern", "screw-passes", "head-seat", "screw-length",

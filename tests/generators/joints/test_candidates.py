@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -9,7 +10,7 @@ import pytest
 
 from dryfit.generators.checks.contexts import Fit
 from dryfit.generators.clearance.surroundings import around
-from dryfit.generators.hardware.candidates import candidates, families
+from dryfit.generators.joints.candidates import Family, candidates, families
 from dryfit.generators.joints.stacks import Stack
 from dryfit.models.tables import fasteners
 from tests.plain import at, fixings, plain_job
@@ -22,8 +23,17 @@ def _fit(folder: Path, hardware: str = "{}", mount: str = "front", rest: str = "
     return Fit(job.panel, job.places[0].mounting, around(job, {})[0].surroundings)
 
 
+def _of(fit: Fit) -> Iterator[Stack]:
+    return candidates(fit.mounting, fit.joint) if fit.joint is not None else iter(())
+
+
+def _families(fit: Fit) -> Iterator[Family]:
+    assert fit.joint is not None
+    return iter(families(fit.mounting, fit.joint))
+
+
 def _all(*given: Any, **more: Any) -> list[Stack]:
-    return list(candidates(_fit(*given, **more)))
+    return list(_of(_fit(*given, **more)))
 
 
 def _distinct(values: Any) -> list[Any]:
@@ -141,7 +151,7 @@ def test_a_nut_that_is_not_made_leaves_nothing(tmp_path: Path) -> None:
 
 
 def test_every_length_sold_is_tried_or_the_one_asked_for(tmp_path: Path) -> None:
-    one = next(families(_fit(tmp_path, "{screw: M3, head: pan, nut: hexagon, washers: []}")))
+    one = next(_families(_fit(tmp_path, "{screw: M3, head: pan, nut: hexagon, washers: []}")))
     assert sorted(one.lengths) == [4, 5, 6, 8, 10, 12, 14, 16, 20, 25, 30]
     assert one.lengths[0] == 8  # 2 + 3 + 2.4 mm and two and a half pitches: 8.65, and 8 leaves one
     assert [s.screw.length for s in one] == list(one.lengths)
@@ -155,9 +165,9 @@ def test_the_metal_asked_for_is_that_of_every_candidate(tmp_path: Path) -> None:
 
 def test_a_part_on_the_wrong_side_or_without_fixings_has_no_candidates(tmp_path: Path) -> None:
     fit = _fit(tmp_path, "{}", "rear")
-    assert list(candidates(fit))
+    assert list(_of(fit))
     job = plain_job(tmp_path, at(0, hardware="{}", mount="rear"), mount=["front"])
-    assert list(candidates(Fit(job.panel, job.places[0].mounting))) == []
+    assert list(_of(Fit(job.panel, job.places[0].mounting))) == []
     assert _all(tmp_path, fixings=None) == []
 
 
