@@ -27,7 +27,7 @@ DRIVER_LENGTH = 60.0  # mm of nut driver that must pass along the axis behind th
 NEAR = 3.0  # mm; what is further from a nut is no matter to it
 SIXTH = 60.0  # degrees: a hexagon looks the same again
 TURN_STEP = 3  # degrees between the ways a nut is tried; flats facing an obstacle are tried exactly as well
-HOPELESS = 3.0  # mm that the round within a nut's flats runs into something: then it is all one how the nut is turned
+HOPELESS = 1.0  # mm that the round within a nut's flats runs into something: then it is all one how the nut is turned
 OTHER_NUT = "other nut"
 
 
