@@ -13,7 +13,7 @@ from functools import lru_cache
 
 from dryfit.generators.checks.contexts import DISTINCT, OWN, Fit
 from dryfit.generators.checks.registry import stack_check
-from dryfit.generators.joints.stacks import Rest, Stack
+from dryfit.generators.joints.stacks import BULB, Rest, Stack
 from dryfit.generators.joints.words import nut_words
 from dryfit.models.catalogue.parts import Bush
 from dryfit.models.findings import Answer, Ref, Verdict, grade
@@ -28,7 +28,6 @@ DRIVER_LENGTH = 60.0  # mm of nut driver that must pass along the axis behind th
 NEAR = 3.0  # mm; what is further from a nut is no matter to it
 SIXTH = 60.0  # degrees: a hexagon looks the same again
 TURN_STEP = 3  # degrees between the ways a nut is tried; flats facing an obstacle are tried exactly as well
-BULB = 1.5  # diameter of a set rivet behind, in diameters of its body (common practice)
 FLATS = math.sqrt(3) / 2  # across flats, of a hexagon's size over corners
 OTHER_NUT = "other nut"
 BUSH_SOURCE = "bush and its nut: catalogue; gap: common practice"
@@ -41,7 +40,11 @@ def has_nut(fit: Fit) -> bool:
 
 
 @stack_check(
-    "nut-room", has_nut, ("other hardware", "move apart", "move inwards"), looks_at=("thread", "nut", "washers")
+    "nut-room",
+    has_nut,
+    ("other hardware", "move apart", "move inwards"),
+    looks_at=("thread", "nut", "washers"),
+    sees="beside fasteners",
 )
 def nut_room(fit: Fit) -> Iterator[Answer]:
     """Judge the nut of a bush, then the tightest fixing of the place."""
