@@ -215,7 +215,7 @@ CASES = (
         measured=-2.1,
     ),
     # Lip inside at 80 - 2 = 78. The nut, 26 over flats, reaches 66 + 13 = 79 with a flat to it, 81.01 with a corner.
-    Case("a gland's nut in the lip", at("gland-m20", y=66), FAILS, panel=_sheet(2, "lip: 15", 120, 80)),
+    Case("a gland's nut in the lip", at("gland-m20", y=66), FAILS, panel=_sheet(2, "lip: 15, bend_radius: 1", 120, 80)),
     # 7.4 / 2 = 3.7; 15.305 - 12 - 3.7 = -0.395: the cone runs out into the main hole.
     Case(
         "a countersink into the main hole",
