@@ -198,6 +198,14 @@ CASES = (
     Case("a gland's nut bears on its tips alone", at("gland-m16", cutout="{hole: 24 mm}"), FAILS, LAND),
     # Nut 12.7 over flats, washer 14: nothing lies on a hole of 14.
     Case("a bush nut falls through", at("bnc-bush", cutout="{hole: 14 mm}"), FAILS, LAND),
+    # Set, the rivet is 1.5 * 3.25 = 4.9 across behind: nothing holds it in a hole of 6.
+    Case(
+        "a rivet pulls through a hole that is too large",
+        at("xlr3-socket", hardware="{screw: rivet 1/8 in}", cutout="{fixings: 6 mm}"),
+        FAILS,
+        ("land",),
+        panel=_sheet(2),
+    ),
     # --- no wholesale exclusions -------------------------------------------------------------------------------------
     # hypot(9.5, 12) = 15.305; ring 13, head of M3 2.75: 15.305 - 13 - 2.75 = -0.445.
     Case(
