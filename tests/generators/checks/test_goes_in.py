@@ -162,7 +162,7 @@ def test_a_lip_over_a_nut_cannot_be_mounted_after_it(tmp_path: Path) -> None:
     found = finding(asked(tmp_path, at(0, 31.5, turn="90"), lipped, flange={"outline": {"box": [36, 30]}, "thick": 2}),
                     "goes-in")  # fmt: skip
     # the lip begins 47 mm up, the nut reaches 31.5 + 15 + 2.75
-    assert (found.verdict, found.bodies) == (FAILS, ("A: nut 2", "panel"))
+    assert (found.verdict, found.bodies) == (FAILS, ("A: nut 2", "panel lip"))
     assert found.measured == pytest.approx(47 - 49.25)
 
 

@@ -133,7 +133,7 @@ def test_rack_rails_stand_225_mm_from_the_middle(tmp_path: Path, x: float, sides
         left, _, low, right, _, high = _box(walls[0])
         assert (left if x > 0 else -right) == pytest.approx(225 - abs(x))
         assert (low, high) == (-1000, -3)
-        assert here.names == ("panel",)
+        assert here.names == ("rack rail",)
         assert here.places == ("",)
 
 

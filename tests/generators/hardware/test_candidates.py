@@ -9,7 +9,7 @@ import pytest
 
 from dryfit.generators.checks.contexts import Fit
 from dryfit.generators.clearance.surroundings import around
-from dryfit.generators.hardware.candidates import candidates, families
+from dryfit.generators.joints.candidates import candidates, families
 from dryfit.generators.joints.stacks import Stack
 from dryfit.models.tables import fasteners
 from tests.plain import at, fixings, plain_job
@@ -23,7 +23,11 @@ def _fit(folder: Path, hardware: str = "{}", mount: str = "front", rest: str = "
 
 
 def _all(*given: Any, **more: Any) -> list[Stack]:
-    return list(candidates(_fit(*given, **more)))
+    return _of(_fit(*given, **more))
+
+
+def _of(fit: Fit) -> list[Stack]:
+    return list(candidates(fit.mounting, fit.joint)) if fit.joint is not None else []
 
 
 def _distinct(values: Any) -> list[Any]:
@@ -141,11 +145,13 @@ def test_a_nut_that_is_not_made_leaves_nothing(tmp_path: Path) -> None:
 
 
 def test_every_length_sold_is_tried_or_the_one_asked_for(tmp_path: Path) -> None:
-    one = next(families(_fit(tmp_path, "{screw: M3, head: pan, nut: hexagon, washers: []}")))
+    fit = _fit(tmp_path, "{screw: M3, head: pan, nut: hexagon, washers: []}")
+    assert fit.joint is not None
+    one = next(families(fit.mounting, fit.joint))
     assert sorted(one.lengths) == [4, 5, 6, 8, 10, 12, 14, 16, 20, 25, 30]
     assert one.lengths[0] == 8  # 2 + 3 + 2.4 mm and two and a half pitches: 8.65, and 8 leaves one
     assert [s.screw.length for s in one] == list(one.lengths)
-    assert {s.screw.length for s in _all(tmp_path, "{screw: M3, length: 7.3}")} == {7.3}
+    assert {s.screw.length for s in _all(tmp_path, "{screw: M3, length: 14}")} == {14}
 
 
 def test_the_metal_asked_for_is_that_of_every_candidate(tmp_path: Path) -> None:
@@ -154,10 +160,9 @@ def test_the_metal_asked_for_is_that_of_every_candidate(tmp_path: Path) -> None:
 
 
 def test_a_part_on_the_wrong_side_or_without_fixings_has_no_candidates(tmp_path: Path) -> None:
-    fit = _fit(tmp_path, "{}", "rear")
-    assert list(candidates(fit))
+    assert _all(tmp_path, mount="rear")
     job = plain_job(tmp_path, at(0, hardware="{}", mount="rear"), mount=["front"])
-    assert list(candidates(Fit(job.panel, job.places[0].mounting))) == []
+    assert _of(Fit(job.panel, job.places[0].mounting)) == []
     assert _all(tmp_path, fixings=None) == []
 
 
@@ -187,10 +192,10 @@ def test_washers_for_a_boss_lie_under_the_head_and_a_nut_cannot_be_had(tmp_path:
 # --- rivets ----------------------------------------------------------------------------------------------------------
 
 
-def test_a_rivet_is_tried_in_every_grip_or_in_the_length_asked_for(tmp_path: Path) -> None:
+def test_a_rivet_is_tried_in_every_grip_the_nearest_first_or_in_the_length_asked_for(tmp_path: Path) -> None:
     found = _all(tmp_path, "{screw: rivet 3.2 mm}")
     assert [(s.screw.length, s.screw.rivet and s.screw.rivet.grip_max) for s in found] == [
-        (6, 3.5), (8, 5), (10, 7), (12, 9),
+        (8, 5), (10, 7), (6, 3.5), (12, 9),
     ]  # fmt: skip
     assert [s.screw.length for s in _all(tmp_path, "{screw: rivet 3.2 mm, length: 8}")] == [8]
     assert {(s.nut, s.washers) for s in found} == {(None, ())}

@@ -11,9 +11,9 @@ import pytest
 from dryfit.generators.checks.asking import Asking, rank
 from dryfit.generators.checks.contexts import Fit
 from dryfit.generators.clearance.surroundings import around
-from dryfit.generators.hardware.candidates import candidates
 from dryfit.generators.hardware.choice import Choice, options
 from dryfit.generators.hardware.panel_choice import Spares, cost, fewest_items, packs, pieces
+from dryfit.generators.joints import candidates as made
 from dryfit.generators.joints.stacks import Stack
 from dryfit.models.findings import Answer, Verdict
 from dryfit.models.prices import Price
@@ -43,6 +43,11 @@ def test_the_margin_is_the_least_of_the_clearances_up_to_what_is_ample() -> None
 def _fit(folder: Path, hardware: str) -> Fit:
     job = plain_job(folder, at(0, hardware=hardware), fixings=fixings(at=[[-13.4, 0], [13.4, 0]]))
     return Fit(job.panel, job.places[0].mounting, around(job, {})[0].surroundings)
+
+
+def candidates(fit: Fit) -> list[Stack]:
+    assert fit.joint is not None
+    return list(made.candidates(fit.mounting, fit.joint))
 
 
 @pytest.mark.parametrize("hardware", ["{screw: M3, head: pan}", "{screw: M4, nut: hexagon}"])
@@ -82,11 +87,11 @@ def test_answers_come_in_the_order_of_telling(tmp_path: Path) -> None:
 
 
 def test_a_part_on_the_wrong_side_is_asked_nothing_more(tmp_path: Path) -> None:
-    made = asked(tmp_path, at(0, hardware="{}", mount="rear"), mount=["front"])
-    told = [f.check for f in made.findings if f.check not in ("body-room", "rear-room", "web", "metals")]
+    report = asked(tmp_path, at(0, hardware="{}", mount="rear"), mount=["front"])
+    told = [f.check for f in report.findings if f.check not in ("body-room", "rear-room", "web", "metals")]
     assert told[0] == "mount-side"
     assert "cutout-size" not in told
-    assert made.stacks == {}
+    assert report.stacks == {}
 
 
 # --- all places together ---------------------------------------------------------------------------------------------
