@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from dryfit.cli import interrupts
 from dryfit.models.reading.errors import DryfitError, display_path
 
 if TYPE_CHECKING:
@@ -42,8 +43,14 @@ class WithKinds(click.Command):
     "--printer", type=click.Path(path_type=Path), metavar="FILE",
     help="Profile of the printer that makes the test plate (see `dryfit printer`); by default a generic one.",
 )  # fmt: skip
-def build(layout: Path, out: Path | None, only: tuple[str, ...], paper: str, printer: Path | None) -> None:
+@click.option("--force", is_flag=True, help="Replace files in the way that dryfit did not write, or that were changed.")
+def build(
+    layout: Path, *, out: Path | None, only: tuple[str, ...], paper: str, printer: Path | None, force: bool
+) -> None:
     """Make the files of LAYOUT: to order, print, cut, drill and assemble.
+
+    The folder is replaced as one thing, at the end: what this build does not make of an earlier one is gone, files of
+    your own stay. With --only the rest of an earlier build stays too. manifest.json names every file with its digest.
 
     Exit status: 0 nothing fails, 1 something fails (the files are made all the same), 2 the input is wrong or nothing
     of a KIND asked for could be made.
@@ -64,13 +71,12 @@ def build(layout: Path, out: Path | None, only: tuple[str, ...], paper: str, pri
     job = read_job(layout)
     profile = read_printer(printer) if printer is not None else None
     folder = out if out is not None else layout.with_suffix("")
-    if folder.exists() and not folder.is_dir():
-        raise DryfitError(f"{display_path(folder)}: is a file, expected a folder for the results")
     report = checking.check(job)
     order, kinds = Order(report, paper, profile), chosen(report, only)
     with click.progressbar(length=len(kinds), label="building", file=sys.stderr, hidden=not sys.stderr.isatty()) as bar:
         results = []
-        for result in making(order, folder, kinds):
+        for result in making(order, folder, kinds, only, force):
+            interrupts.stop_if_seen()  # else what it spoiled would take the place of the last build
             results.append(result)
             bar.update(1)
     for line in (*_told(folder, results), *_of_test_plate(order, results)):
@@ -90,7 +96,8 @@ def _told(folder: Path, results: Results) -> Iterator[str]:
             yield f"{', '.join(display_path(folder / kind.name) for kind in kinds):40} not made: {why}"
         else:
             yield from (f"{display_path(folder / kind.name):40} {kind.purpose}" for kind in kinds)
-    yield f"{display_path(folder / 'index.html'):40} This list as a page."
+    if any(not why for _, why in results):
+        yield f"{display_path(folder / 'index.html'):40} This list as a page."
 
 
 def _refuse_nothing(only: Sequence[str], results: Results) -> None:

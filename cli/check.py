@@ -8,9 +8,22 @@ from pathlib import Path
 import click
 
 
+def _schema(ctx: click.Context, param: click.Parameter, asked: bool) -> None:
+    """Print the schema and end, where it is asked for."""
+    if asked:
+        from dryfit.models.reading.datafiles import data_text
+
+        click.echo(data_text("report.schema.json").encode(), nl=False)
+        ctx.exit()
+
+
 @click.command()
 @click.argument("layout", type=click.Path(path_type=Path))
 @click.option("--json", "as_json", is_flag=True, help="Print the whole report as JSON (lengths in mm).")
+@click.option(
+    "--schema", is_flag=True, is_eager=True, expose_value=False, callback=_schema,
+    help="Print the JSON Schema of that report; needs no LAYOUT.",
+)  # fmt: skip
 @click.option("--quick", is_flag=True, help="Exact gaps only; do not cross-check with meshes.")
 @click.option("--all", "everything", is_flag=True, help="Tell what fits as well.")
 def check(layout: Path, as_json: bool, quick: bool, everything: bool) -> None:
@@ -35,7 +48,7 @@ def check(layout: Path, as_json: bool, quick: bool, everything: bool) -> None:
     if as_json:
         from dryfit.generators.writers.report_json import report_json
 
-        click.echo(report_json(report), nl=False)
+        click.echo(report_json(report).encode(), nl=False)  # UTF-8 whatever the locale
     else:
         print_report(report, everything)
         click.echo()

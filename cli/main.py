@@ -3,23 +3,34 @@
 from __future__ import annotations
 
 import importlib
+import os
 import sys
+import traceback
 from collections.abc import Sequence
+from contextlib import suppress
+from pathlib import Path
+from typing import TextIO
 
 import click
 
-from dryfit.models.reading.errors import DryfitError, nearest_name
+from dryfit.cli import interrupts
+from dryfit.models.reading.errors import DryfitError, display_path, nearest_name
 
 COMMANDS = {
     "start": "Write a commented layout file to begin with.",
     "check": "Say what fits, what is tight and what fails.",
     "build": "Write the files to order, print, cut, drill and assemble.",
+    "batch": "Check or build many layouts, with one table of results.",
     "printer": "Describe the printer of test plates; learn its hole compensation.",
     "parts": "List the catalogue, or show one part.",
     "hardware": "Say which screws pass a hole, and which length a stack wants.",
     "explain": "Say what a key of a layout means, with an example.",
 }
-INPUT_IS_WRONG = 2
+INPUT_IS_WRONG = 2  # or the output cannot be written
+OUR_FAULT = 3
+INTERRUPTED = 130  # as shells have it: 128 and the signal's number
+PIPE_CLOSED = 141
+SHOW_TRACEBACK = "DRYFIT_TRACEBACK"
 
 
 class LazyGroup(click.Group):
@@ -67,15 +78,96 @@ def dryfit() -> None:
 
 
 def main(arguments: Sequence[str] | None = None) -> None:
-    """Run the command line; every error of ours is one line per fault on standard error, with exit status 2."""
+    """Run the command line. Whatever goes wrong is told in a line or two on standard error, by exit status."""
+    _fill_standard_streams()
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="replace")  # a terminal without our signs shows ? instead of failing
+    interrupts.remember()
+    status = _status(sys.argv[1:] if arguments is None else list(arguments))
+    sys.exit(INTERRUPTED if interrupts.seen() else status)
+
+
+def _status(arguments: list[str]) -> int:
+    """Return the exit status of a command: this is the one place where errors of every kind end."""
     try:
-        dryfit.main(args=arguments, standalone_mode=True)
-    except DryfitError as error:
+        _run(arguments)
+    except (click.exceptions.Exit, SystemExit) as end:
+        return _number(end.exit_code if isinstance(end, click.exceptions.Exit) else end.code)
+    except (KeyboardInterrupt, click.Abort):
+        return INTERRUPTED
+    except BrokenPipeError:
+        _let_go_of_output()
+        return PIPE_CLOSED
+    except Exception as error:
+        return INTERRUPTED if interrupts.seen() else _told(error)
+    return 0
+
+
+def _run(arguments: list[str]) -> None:
+    try:
+        with dryfit.make_context("dryfit", arguments) as context:
+            dryfit.invoke(context)
+    finally:
+        sys.stdout.flush()  # here, where a full disk or a closed pipe can still be told
+
+
+def _told(error: Exception) -> int:
+    """Tell an error, and return the exit status for it."""
+    if isinstance(error, click.ClickException):
+        error.show()
+        return error.exit_code
+    if isinstance(error, DryfitError):
         click.echo(str(error), err=True)
-        sys.exit(INPUT_IS_WRONG)
+        return INPUT_IS_WRONG
+    if os.environ.get(SHOW_TRACEBACK):
+        traceback.print_exception(error)
+    if isinstance(error, OSError):
+        _let_go_of_output()
+        click.echo(f"{_where(error)}: {error.strerror or error}", err=True)
+        return INPUT_IS_WRONG
+    click.echo(_report_this(error), err=True)
+    return OUR_FAULT
+
+
+def _number(code: object) -> int:
+    return code if isinstance(code, int) else 0 if code is None else INPUT_IS_WRONG
+
+
+def _where(error: OSError) -> str:
+    return display_path(error.filename) if isinstance(error.filename, str | Path) else "standard output"
+
+
+def _report_this(error: Exception) -> str:
+    """Return the line that asks for a report of a fault of ours: what and where in the code."""
+    last = traceback.extract_tb(error.__traceback__)[-1]
+    what = " ".join(f"{type(error).__name__}: {error}".split())
+    return (
+        f"a fault of dryfit itself: {what:.200} ({Path(last.filename).name}:{last.lineno}). Please report it with the "
+        f"layout and the command; {SHOW_TRACEBACK}=1 shows more."
+    )
+
+
+def _fill_standard_streams() -> None:
+    """Open what the caller closed, on nothing, before a file of ours takes its number and is written into."""
+    for number in range(3):
+        try:
+            os.fstat(number)
+        except OSError:
+            os.open(os.devnull, os.O_RDWR)
+    sys.stdout = sys.stdout or _nowhere()
+    sys.stderr = sys.stderr or _nowhere()
+
+
+def _nowhere() -> TextIO:
+    return open(os.devnull, "w", encoding="utf-8")
+
+
+def _let_go_of_output() -> None:
+    """Send what is still in standard output's buffer to nowhere; else the interpreter complains when it ends."""
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    with suppress(OSError, ValueError, AttributeError):
+        os.dup2(nowhere, sys.stdout.fileno())
 
 
 if __name__ == "__main__":

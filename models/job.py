@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from pathlib import PurePath
 
 from dryfit.models.catalogue.part_files import Catalogue
 from dryfit.models.catalogue.parts import Part, Plug, Side
@@ -28,6 +29,7 @@ class Cutout:
     fixing_diameter: float
     countersink: Countersink | None = None  # in the panel, at the fixing holes
     sunk_from: Side = "front"
+    left_out: float = 0.0  # coating that sizes in the layout leave out, on every wall: they are of the finished hole
 
 
 @dataclass(frozen=True)
@@ -73,6 +75,7 @@ class Mounting:
         return self.part.flange.outline.turned(self.part_turn)
 
 
+@hashed_once
 @dataclass(frozen=True)
 class Place:
     """One position on the panel with one part in it."""
@@ -176,6 +179,12 @@ class Job:
     spares: float = 0.1  # share of small hardware bought over what is needed
     prices: tuple[Price, ...] = ()
     draft: Draft | None = field(default=None, repr=False, compare=False)
+    digest: str = ""  # SHA-256 of all that the job was read from: the layout, then its part files, then its prices
+
+    @property
+    def file(self) -> str:
+        """The name of the layout file, as written files give it: where it lies is nobody's business."""
+        return PurePath(self.source).name
 
     @property
     def origin(self) -> Point:

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field, WithJsonSchema, field_validator, model_validator
 
 from dryfit.models.catalogue.parts import Side
-from dryfit.models.reading.errors import said
+from dryfit.models.filling import filled
+from dryfit.models.panel import Edge
+from dryfit.models.reading.errors import display_path, said
 from dryfit.models.reading.fields import (
     Angle,
     Countersink,
@@ -20,9 +24,10 @@ from dryfit.models.reading.fields import (
     Spot,
     Text,
 )
-from dryfit.models.reading.records import read_record
+from dryfit.models.reading.records import Origin, validated
+from dryfit.models.reading.textfile import read_text
 from dryfit.models.reading.units import LENGTH_EXAMPLES, parse_length, parse_signed_length
-from dryfit.models.reading.yamlfile import LineMap
+from dryfit.models.reading.yamlfile import LARGEST_FILE, LineMap, load
 
 MOST_PLACES = 500  # on one panel, counted out; a 12-unit panel holds about 150
 LARGEST_PANEL = 3000.0  # mm either way
@@ -71,6 +76,20 @@ Pitch = Annotated[
 ]
 
 
+class BendWish(Record):
+    """How the shop lays a bend flat: its K factor, or what one bend of 90 degrees takes up or takes away."""
+
+    k: Annotated[float, Field(gt=0, le=0.5, allow_inf_nan=False)] | None = None
+    allowance: PositiveLength | None = None
+    deduction: PositiveLength | None = None
+
+    @model_validator(mode="after")
+    def _one(self) -> BendWish:
+        if sum(value is not None for value in (self.k, self.allowance, self.deduction)) != 1:
+            raise ValueError("bend has one of k, allowance and deduction")
+        return self
+
+
 class PanelWish(Record):
     """The panel: a rack size or a size of its own, and what it is made of."""
 
@@ -81,8 +100,11 @@ class PanelWish(Record):
     material: Text = "aluminium"
     coating: Annotated[Length, Field(le=1.0)] = 0.0
     holes: Text = "to suit"
+    holes_finished: bool = False
     lip: Annotated[Length, Field(le=200.0)] = 0.0
+    lips: Annotated[tuple[Edge, ...], Field(min_length=1, max_length=4)] | None = None
     bend_radius: Annotated[Length, Field(le=20.0)] = 0.0
+    bend: BendWish | None = None
     corner: Annotated[Length, Field(le=100.0)] = 0.0
     depth: PositiveLength | None = None
     mask_earth: bool = False
@@ -94,6 +116,15 @@ class PanelWish(Record):
             raise ValueError("a panel has either rack_units or size")
         if self.half_width and self.rack_units is None:
             raise ValueError("half_width goes with rack_units")
+        return self
+
+    @model_validator(mode="after")
+    def _lips_whole(self) -> PanelWish:
+        for key in ("lips", "bend"):
+            if self.lip == 0 and getattr(self, key) is not None:
+                raise ValueError(f"{key} goes with lip, how deep the lips are")
+        if len(set(self.lips or ())) < len(self.lips or ()):
+            raise ValueError("an edge has one lip: it is named twice in lips")
         return self
 
     @field_validator("size")
@@ -206,11 +237,12 @@ class Layout(Record):
 
 @dataclass(frozen=True)
 class LayoutFile:
-    """A layout with the file it was read from."""
+    """A layout with the file it was read from, and the text of that."""
 
     path: Path
     layout: Layout
     lines: LineMap
+    text: str = field(default="", repr=False)
 
 
 def read_layout(path: Path) -> LayoutFile:
@@ -219,8 +251,29 @@ def read_layout(path: Path) -> LayoutFile:
     Raises:
         InputError: with every fault of the file.
     """
-    layout, lines = read_record(path, Layout)
-    return LayoutFile(path, layout, lines)
+    return parse_layout(path, layout_text(path))
+
+
+def layout_text(path: Path) -> str:
+    """Return the text of a layout file, whatever it says.
+
+    Raises:
+        InputError: if it is no text file, or too large.
+    """
+    return read_text(path, "YAML file", LARGEST_FILE)
+
+
+def parse_layout(path: Path, text: str, values: Mapping[str, str] | None = None) -> LayoutFile:
+    """Return a layout given as text, its ``{name}`` fields filled with values if there are any.
+
+    ``path`` names it in messages, and what it names is looked for beside that.
+    """
+    file = display_path(path)
+    data, lines = load(file, text)
+    if values is None:
+        return LayoutFile(path, validated(data, Layout, Origin(file, lines)), lines, text)
+    layout = validated(filled(data, values), Layout, Origin(file, lines))
+    return LayoutFile(path, layout, lines, text + json.dumps(dict(values), sort_keys=True))
 
 
 def layout_schema() -> dict[str, Any]:

@@ -109,6 +109,18 @@ def kinds() -> tuple[FileKind, ...]:
     return tuple(sorted(_KINDS, key=lambda kind: ORDER.index(kind.word) if kind.word in ORDER else len(ORDER)))
 
 
+def named(name: str) -> FileKind:
+    """Return the kind of a file's name, such as ``panel.dxf``.
+
+    Raises:
+        UnknownName: if no file is called so.
+    """
+    by_name = {kind.name: kind for kind in kinds()}
+    if name not in by_name:
+        raise UnknownName("file", name, by_name)
+    return by_name[name]
+
+
 def words() -> tuple[str, ...]:
     """Return the words that name files, each once."""
     return tuple(dict.fromkeys(kind.word for kind in kinds()))

@@ -12,6 +12,7 @@ from dryfit.generators.writers.whole import write_whole
 from dryfit.models.edits import Edit
 from dryfit.models.findings import Finding
 from dryfit.models.job import Place
+from dryfit.models.version import version
 
 SCHEMA = 2
 DECIMALS = 4  # of a mm: far below any tolerance, and free of rounding noise
@@ -26,7 +27,9 @@ def report_json(report: Report) -> str:
     """Return the whole report as JSON text, the same for the same input."""
     data = {
         "schema": SCHEMA,
-        "layout": report.job.source,
+        "dryfit": version(),
+        "layout": report.job.file,
+        "layout_sha256": report.job.digest,
         "verdict": str(report.verdict),
         "places": [_place(place, report.stacks.get(place.name)) for place in report.job.places],
         "findings": [_finding(finding) for finding in report.findings],

@@ -6,6 +6,7 @@ that the same input gives the same bytes.
 
 from __future__ import annotations
 
+import errno
 import re
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -22,7 +23,6 @@ from dryfit.generators.writers.register import Order, file_kind
 from dryfit.generators.writers.whole import whole_file
 from dryfit.models.geometry.bodies import Body
 from dryfit.models.panel import Hole, Panel
-from dryfit.models.reading.errors import DryfitError, display_path
 
 if TYPE_CHECKING:
     from OCP.TDF import TDF_Label
@@ -125,7 +125,7 @@ def _write(document: TDocStd_Document, path: Path) -> None:
     with whole_file(path) as temporary, _kernel_as_wanted():
         writer.Transfer(document, STEPControl_AsIs)
         if writer.Write(str(temporary)) != IFSelect_RetDone:
-            raise DryfitError(f"{display_path(path)}: the STEP file could not be written")
+            raise OSError(errno.EIO, "the kernel could not write the STEP file", str(path))
         temporary.write_text(_plain(temporary.read_text("ascii"), path.stem), "ascii")
 
 

@@ -47,15 +47,10 @@ def write_assembly_stl(assembly: Assembly, path: Path) -> None:
 
 
 def write_pieces_stl(pieces: Sequence[Piece], folder: Path) -> None:
-    """Write one file for each piece of a test plate; pieces of an earlier plate that is no more are removed."""
+    """Write one file for each piece of a test plate."""
     folder.mkdir(exist_ok=True)
-    written = {piece.file for piece in pieces}
     for piece in pieces:
         write_whole(folder / piece.file, stl_bytes(piece.points[piece.faces]))
-    for pattern in ("tile-*.stl", "key-*.stl"):
-        for old in folder.glob(pattern):
-            if old.name not in written:
-                old.unlink()
 
 
 def _triangles(solid: trimesh.Trimesh) -> np.ndarray:

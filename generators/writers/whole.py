@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-import tempfile
+import secrets
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
@@ -12,15 +12,18 @@ from pathlib import Path
 @contextmanager
 def whole_file(path: Path) -> Iterator[Path]:
     """Yield a temporary path beside ``path``, of the same suffix; it takes the place of ``path`` on success only."""
-    handle, name = tempfile.mkstemp(prefix=".dryfit-", suffix=path.suffix, dir=path.parent)
-    os.close(handle)
+    temporary = path.with_name(f".dryfit-{secrets.token_hex(4)}{path.suffix}")
     try:
-        yield Path(name)
-        os.chmod(name, 0o644)
-        os.replace(name, path)
+        temporary.touch(exist_ok=False)  # not as tempfile does it: a shop's file has the rights that its umask gives
+        yield temporary
+        os.replace(temporary, path)
+    except OSError as error:
+        if error.filename == str(temporary):
+            error.filename = str(path)  # the name that the user knows
+        raise
     finally:
         with suppress(FileNotFoundError):
-            os.unlink(name)
+            temporary.unlink()
 
 
 def write_whole(path: Path, data: bytes) -> None:

@@ -64,7 +64,7 @@ def numbered_rows(
     columns = _columns(row_type, frozenset(plain), frozenset(zero))
     rows: list[NumberedRow[Row]] = []
     faults: list[Fault] = []
-    for number, cells in _lines(file, text):
+    for number, cells in cells_by_line(file, text):
         try:
             rows.append(NumberedRow(number, row_type(**_values(cells, columns))))
         except _WrongError as error:
@@ -84,7 +84,7 @@ def heading(file: str, text: str) -> tuple[str, ...]:
         raise InputError([Fault(file, 1, f"is no table: {error}", "a CSV file")]) from None
 
 
-def _lines(file: str, text: str) -> Iterator[tuple[int, Mapping[str | None, object]]]:
+def cells_by_line(file: str, text: str) -> Iterator[tuple[int, Mapping[str | None, object]]]:
     """Yield the lines below the heading, each with its number and its cells by column."""
     reader = csv.DictReader(io.StringIO(text, newline=""), heading(file, text))
     next(reader.reader, None)  # the heading itself

@@ -125,7 +125,7 @@ class _Loader:
         if type(event) is ScalarEvent:
             if event.tag is not None and event.tag != f"{_TAG}str":
                 self.refuse(event, f"uses the tag {quote(event.tag)}", "plain values")
-            return event.value if event.style or event.tag is not None else _scalar(event.value)
+            return event.value if event.style or event.tag is not None else plain_value(event.value)
         if type(event) is AliasEvent:
             return None
         mapping = type(event) is MappingStartEvent
@@ -164,7 +164,7 @@ class _Loader:
         self.faults.append(Fault(self.file, event.start_mark.line + 1, what, expected))
 
 
-def _scalar(text: str) -> object:
+def plain_value(text: str) -> object:
     """Return an unquoted scalar by the core schema of YAML 1.2, less its octal and hexadecimal numbers."""
     if text in _NULLS:
         return None

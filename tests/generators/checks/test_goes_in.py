@@ -158,7 +158,7 @@ def test_a_neighbour_over_a_nut_can_be_mounted_after_it(tmp_path: Path) -> None:
 
 
 def test_a_lip_over_a_nut_cannot_be_mounted_after_it(tmp_path: Path) -> None:
-    lipped = PANEL.replace("}", ", lip: 20, bend_radius: 1}")
+    lipped = PANEL.replace("}", ", lip: 20, bend_radius: 2}")
     found = finding(asked(tmp_path, at(0, 31.5, turn="90"), lipped, flange={"outline": {"box": [36, 30]}, "thick": 2}),
                     "goes-in")  # fmt: skip
     # the lip begins 47 mm up, the nut reaches 31.5 + 15 + 2.75

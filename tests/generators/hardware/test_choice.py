@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -40,8 +41,8 @@ def test_the_margin_is_the_least_of_the_clearances_up_to_what_is_ample() -> None
     assert Choice(None, (_answer(FAILS, -0.3),)).margin == -0.3
 
 
-def _fit(folder: Path, hardware: str) -> Fit:
-    job = plain_job(folder, at(0, hardware=hardware), fixings=fixings(at=[[-13.4, 0], [13.4, 0]]))
+def _fit(folder: Path, hardware: str, radius: float = 13.4) -> Fit:
+    job = plain_job(folder, at(0, hardware=hardware), fixings=fixings(at=[[-radius, 0], [radius, 0]]))
     return Fit(job.panel, job.places[0].mounting, around(job, {})[0].surroundings)
 
 
@@ -61,17 +62,20 @@ def test_options_are_just_the_candidates_of_the_best_rank_in_their_order(tmp_pat
 
 
 def test_without_candidates_the_checks_are_asked_of_the_bare_place(tmp_path: Path) -> None:
-    (only,) = options(_fit(tmp_path, "{screw: M3, nut: narrow}"))
+    fit = _fit(tmp_path, "{screw: M3}")
+    narrow = replace(fit.mounting, wish=replace(fit.mounting.wish, nut="narrow"))  # is not made for M3
+    (only,) = options(replace(fit, mounting=narrow))
     assert only.stack is None
     assert only.items == ()
     assert [a.verdict for a in only.answers if a.check == "hardware"] == [FAILS]
 
 
 def test_an_answer_no_better_than_the_limit_is_none(tmp_path: Path) -> None:
-    fit = _fit(tmp_path, M3)
+    fit = _fit(tmp_path, M3, 13.0)  # its nut cannot spin
     stack = next(iter(candidates(fit)))
     told = Asking(fit).of(stack)
     assert told is not None
+    assert rank(told) == (0, 1)
     assert Asking(fit).of(stack, rank(told)) is None
     assert Asking(fit).of(stack, (rank(told)[0], rank(told)[1] + 1)) == told
 
