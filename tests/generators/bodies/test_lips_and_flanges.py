@@ -99,6 +99,7 @@ def test_corners_are_round_where_no_lip_ends() -> None:
         ("lip: 15, bend_radius: 2, bend: {deduction: 7}", r"1\.72 mm to 4\.86 mm"),
         ("lip: 15, bend_radius: 2, corner: 5", "every corner is at the end of a lip"),
         ("lip: 1, bend_radius: 2", "no room for their bends"),
+        ("lip: 15, bend_radius: 2, depth: 12", "lips of 15 mm reach deeper than the 12 mm behind the panel"),
     ],
 )
 def test_lips_that_nobody_can_fold_are_refused(tmp_path: Path, panel: str, told: str) -> None:
@@ -211,6 +212,23 @@ def test_a_body_in_the_inner_corner_of_a_bend_meets_its_fillet(tmp_path: Path) -
     for radius, verdict in (("1 mm", Verdict.FITS), ("6 mm", Verdict.FAILS)):
         found = finding(judged(job(tmp_path, part, panel.replace("BEND", radius))), "body-room")
         assert found.verdict is verdict, radius
+
+
+def test_the_corners_of_a_gland_nut_meet_the_inside_of_a_lip(tmp_path: Path) -> None:
+    # 120 x 80, t 2: lip inside at 80 - 2 = 78; gland at y = 66, its nut 15 mm to a corner behind: 81
+    panel = "{size: [120, 80], thickness: 2, lip: 15, bend_radius: 1, lips: [top]}"
+    made = judged(job(tmp_path, place("gland-m20", at="[0, 26]"), panel))
+    assert made.verdict is Verdict.FAILS
+    told = [f for f in made.findings if f.verdict is Verdict.FAILS and "panel" in " ".join((*f.bodies, f.says))]
+    assert told
+
+
+def test_depth_counts_from_the_rear_face_of_the_sheet_not_from_the_ends_of_lips(tmp_path: Path) -> None:
+    flat = "{size: [120, 80], thickness: 2, depth: 60}"
+    lipped = flat.replace("depth", "lip: 20, bend_radius: 2, depth")
+    part = place("xlr3-socket")
+    measured = [finding(judged(job(tmp_path, part, panel)), "rear-room").says for panel in (flat, lipped)]
+    assert measured[0] == measured[1]
 
 
 def test_a_flange_turns_with_its_place_and_in_its_cut_out(tmp_path: Path) -> None:
