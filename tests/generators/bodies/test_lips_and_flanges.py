@@ -134,12 +134,30 @@ def test_solid_mesh_mass_and_blank_of_every_choice_of_lips_agree(tmp_path: Path,
     body = panel_body(panel, made.holes())
     finished, shown = cq.Shape.cast(solids.solid(body)), mesh(body)
     assert finished.isValid()
+    assert len(finished.Solids()) == len(bare.Solids()) == shown.body_count == 1
     assert shown.is_watertight
     assert shown.volume == pytest.approx(finished.Volume(), abs=finished.Area() * FACETS["show"] / 2)
     held = mesh(body, "check")
     assert held.volume >= finished.Volume()  # slices hold the true bends
     box = finished.BoundingBox()
     assert (box.xlen, box.ylen, box.zlen) == pytest.approx((120.2, 80.2, 17.2))
+
+
+@pytest.mark.parametrize("radius", [2.0, 0.05])
+def test_a_finished_panel_with_a_lip_holds_its_sheet_and_its_fold(tmp_path: Path, radius: float) -> None:
+    made = job(tmp_path, place("xlr3-socket"), "{size: [120, 80], thickness: 2, lip: 15, bend_radius: 2, lips: [top]}")
+    panel = replace(made.panel, coating=0.1, bend_radius=radius)
+    (section,) = (fold(panel, lip, 0.1) for lip in lips(panel))
+    inside, outside = max(0.0, radius - 0.1), radius + 2.1  # coating fills a bend of 0.05 mm to a sharp one
+    start = 40.1 - max(outside, 2.2 + inside)
+    assert section.start == pytest.approx(start)
+    wall = 2.2 * 17.2 + (40.1 - 2.2 - start) * 2.2  # and the sheet up to it, less and plus the rounds of the bend
+    wall += (1 - math.pi / 4) * (inside**2 - outside**2)
+    sheet = 120.2 * (start + 40.1) - sum(hole.coated(0.1).outline.area for hole in made.holes())
+    sheet -= 2 * (1 - math.pi / 4) * 0.1**2  # coating rounds the two lower corners
+    finished = cq.Shape.cast(solids.solid(panel_body(panel, made.holes())))
+    assert len(finished.Solids()) == 1
+    assert finished.Volume() == pytest.approx(sheet * 2.2 + wall * 120.2, rel=1e-6)
 
 
 def test_the_section_of_a_fold_is_its_wall_and_a_quarter_ring() -> None:
