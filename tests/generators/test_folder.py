@@ -260,7 +260,7 @@ def test_only_refreshes_its_files_and_tells_what_the_rest_was_made_from(small: R
     manifest, page = read_manifest(tmp_path / "out"), (tmp_path / "out" / "index.html").read_text(encoding="utf-8")
     assert manifest is not None
     assert {m.file for m in manifest.files if m.layout == later.job.digest} == {"holes.csv", "index.html"}
-    assert page.count("Made from an earlier state of the layout.") == 3
+    assert page.count("Made from an earlier state of the layout.") == len(manifest.files) - 2
     assert torn(tmp_path / "out") == ()
 
 
