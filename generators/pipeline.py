@@ -49,7 +49,7 @@ def _settled(job: Job, stacks: Mapping[str, Stack], beside: Sequence[Around]) ->
     fits = {}
     for place, here in zip(job.places, beside, strict=True):
         fit = Fit(job.panel, place.mounting, here.surroundings, stacks.get(place.name))
-        stack = fit.stack and replace(fit.stack, rest=resting(fit))
+        stack = fit.stack and replace(fit.stack, rest=resting(fit.beside_fasteners()[0]))
         fits[place.name] = fit.with_stack(stack)
     return fits
 

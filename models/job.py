@@ -29,6 +29,7 @@ class Cutout:
     fixing_diameter: float
     countersink: Countersink | None = None  # in the panel, at the fixing holes
     sunk_from: Side = "front"
+    left_out: float = 0.0  # coating that sizes in the layout leave out, on every wall: they are of the finished hole
 
 
 @dataclass(frozen=True)
@@ -74,6 +75,7 @@ class Mounting:
         return self.part.flange.outline.turned(self.part_turn)
 
 
+@hashed_once
 @dataclass(frozen=True)
 class Place:
     """One position on the panel with one part in it."""

@@ -12,6 +12,7 @@ from pydantic import BeforeValidator, Field, WithJsonSchema, field_validator, mo
 
 from dryfit.models.catalogue.parts import Side
 from dryfit.models.filling import filled
+from dryfit.models.panel import Edge
 from dryfit.models.reading.errors import display_path, said
 from dryfit.models.reading.fields import (
     Angle,
@@ -75,6 +76,20 @@ Pitch = Annotated[
 ]
 
 
+class BendWish(Record):
+    """How the shop lays a bend flat: its K factor, or what one bend of 90 degrees takes up or takes away."""
+
+    k: Annotated[float, Field(gt=0, le=0.5, allow_inf_nan=False)] | None = None
+    allowance: PositiveLength | None = None
+    deduction: PositiveLength | None = None
+
+    @model_validator(mode="after")
+    def _one(self) -> BendWish:
+        if sum(value is not None for value in (self.k, self.allowance, self.deduction)) != 1:
+            raise ValueError("bend has one of k, allowance and deduction")
+        return self
+
+
 class PanelWish(Record):
     """The panel: a rack size or a size of its own, and what it is made of."""
 
@@ -85,8 +100,11 @@ class PanelWish(Record):
     material: Text = "aluminium"
     coating: Annotated[Length, Field(le=1.0)] = 0.0
     holes: Text = "to suit"
+    holes_finished: bool = False
     lip: Annotated[Length, Field(le=200.0)] = 0.0
+    lips: Annotated[tuple[Edge, ...], Field(min_length=1, max_length=4)] | None = None
     bend_radius: Annotated[Length, Field(le=20.0)] = 0.0
+    bend: BendWish | None = None
     corner: Annotated[Length, Field(le=100.0)] = 0.0
     depth: PositiveLength | None = None
     mask_earth: bool = False
@@ -98,6 +116,15 @@ class PanelWish(Record):
             raise ValueError("a panel has either rack_units or size")
         if self.half_width and self.rack_units is None:
             raise ValueError("half_width goes with rack_units")
+        return self
+
+    @model_validator(mode="after")
+    def _lips_whole(self) -> PanelWish:
+        for key in ("lips", "bend"):
+            if self.lip == 0 and getattr(self, key) is not None:
+                raise ValueError(f"{key} goes with lip, how deep the lips are")
+        if len(set(self.lips or ())) < len(self.lips or ()):
+            raise ValueError("an edge has one lip: it is named twice in lips")
         return self
 
     @field_validator("size")

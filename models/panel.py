@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import Literal
+from typing import Literal, get_args
 
 from dryfit.models.catalogue.parts import Side
 from dryfit.models.geometry.once import hashed_once
-from dryfit.models.geometry.outlines import Outline, box
+from dryfit.models.geometry.outlines import Outline, box, filled
+from dryfit.models.geometry.rectangles import Rectangle
 from dryfit.models.reading.fields import Countersink
 from dryfit.models.tables.panels import Material
 
 HolePurpose = Literal["main", "fixing", "rack"]
+Edge = Literal["right", "top", "left", "bottom"]
+EDGES: tuple[Edge, ...] = get_args(Edge)  # anticlockwise, as a contour runs
+CORNERS: tuple[tuple[Edge, Edge], ...] = (("right", "top"), ("top", "left"), ("left", "bottom"), ("bottom", "right"))
 
 
 @dataclass(frozen=True)
@@ -42,11 +46,15 @@ class Panel:
     thickness: float
     material: Material
     coating: float = 0.0
+    holes_finished: bool = False  # bought with its holes: their sizes were given coated, and reckoned back
     corner: float = 0.0
     rack_units: int | None = None
     rack_holes: tuple[Outline, ...] = ()  # mounting slots of a rack panel
-    lip: float = 0.0  # depth of the folded lips behind the rear face, along top and bottom; 0: flat
+    lip: float = 0.0  # depth of the folded lips behind the rear face; 0: flat
+    lips: tuple[Edge, ...] = ("top", "bottom")  # the edges that lips are folded along, where there are any
     bend_radius: float = 0.0  # inside radius of the folds
+    k_factor: float | None = None  # of the bends, by the shop; None: by the rule for radius and thickness
+    allowance: float | None = None  # of one bend, by the shop, mm; None: by the K factor
     rack_screw: str = "M6"  # what holds a rack panel
     depth: float | None = None  # free depth behind the panel; None: not known
     mask_earth: bool = False  # the earth point is masked from the coating, or scraped bare
@@ -58,16 +66,42 @@ class Panel:
         return self.thickness + 2 * self.coating
 
     @property
+    def folded(self) -> tuple[Edge, ...]:
+        """The edges that have lips, anticlockwise from the right; none of a flat panel."""
+        return tuple(edge for edge in EDGES if edge in self.lips) if self.lip > 0 else ()
+
+    @property
+    def setback(self) -> float:
+        """How far from its outer face the bend of a lip begins."""
+        return self.thickness + self.bend_radius
+
+    @property
     def outline(self) -> Outline:
-        """The outline of the bare panel."""
-        return box(self.width, self.height, self.corner)
+        """The outline of the bare panel seen from the front, reliefs of its lips aside; square where a lip ends."""
+        return self._cornered(box(self.width, self.height), self.lip_leaves_corners)
+
+    @property
+    def flat_sides(self) -> Rectangle:
+        """The sides of what is flat of its front face; without room for the bends of its lips they cross."""
+        inset = {edge: self.setback if edge in self.folded else 0.0 for edge in EDGES}
+        right, top = self.width / 2, self.height / 2
+        return Rectangle(inset["left"] - right, inset["bottom"] - top, right - inset["right"], top - inset["top"])
 
     @property
     def flat(self) -> Outline:
-        """The part of its front face that is flat: folded lips round its upper and lower edges off."""
-        if self.lip == 0:
-            return self.outline
-        return box(self.width, self.height - 2 * (self.bend_radius + self.thickness))
+        """The part of its front face that is flat: folded lips round its edges off."""
+        return self._cornered(filled(self.flat_sides), False)
+
+    @property
+    def lip_leaves_corners(self) -> bool:
+        """Whether lips end so far from the panel's ends that its corners can be round."""
+        return self.lip_length / 2 + self.lip_relief + self.corner <= self.width / 2
+
+    def _cornered(self, square: Outline, all_round: bool) -> Outline:
+        """Return a rectangle with the panel's corner radius: at all its corners, or where no lip ends."""
+        free = (all_round or not {*pair} & {*self.folded} for pair in CORNERS)
+        pairs = zip(free, square.corners, strict=True)
+        return Outline(tuple(corner.rounded(self.corner) if whole else corner for whole, corner in pairs))
 
     @property
     def lip_length(self) -> float:

@@ -21,6 +21,7 @@ from dryfit.models.geometry.outlines import box, clearance, round_
 from dryfit.models.geometry.points import Point
 from dryfit.models.job import Cutout, Draft, HardwareWish, Job, Mounting, Place
 from dryfit.models.layout import (
+    BendWish,
     CutoutWish,
     Hardware,
     LayoutFile,
@@ -34,9 +35,10 @@ from dryfit.models.panel import Panel
 from dryfit.models.prices import Price, read_prices
 from dryfit.models.reading.errors import Fault, InputError, UnknownName, display_path, nearest_name, quote
 from dryfit.models.reading.fields import Countersink
-from dryfit.models.reading.units import format_mm
+from dryfit.models.reading.units import SAME_LENGTH, format_mm
 from dryfit.models.reading.yamlfile import KeyPath
 from dryfit.models.tables import fasteners
+from dryfit.models.tables.bends import RIGHT_ANGLE, bend_allowance, least_radius
 from dryfit.models.tables.panels import (
     HALF_WIDTH,
     RACK_WIDTH,
@@ -184,18 +186,48 @@ class _Resolver:
         if 2 * wish.corner > min(panel.width, panel.height):
             self.fault(("panel", "corner"), "the corner radius is more than half of the panel", "a smaller radius")
             return panel
-        if 2 * (wish.bend_radius + thickness) > panel.height or 0 < wish.lip < wish.bend_radius:
-            self.fault(("panel", "lip"), "the lips leave no room for their bends", "a smaller bend_radius or no lip")
-        return replace(
+        panel = replace(
             panel,
             coating=wish.coating,
+            holes_finished=wish.holes_finished,
             corner=wish.corner,
             lip=wish.lip,
+            lips=wish.lips or panel.lips,
             bend_radius=wish.bend_radius,
             depth=wish.depth,
             mask_earth=wish.mask_earth,
             rack_screw=wish.rack_screw,
         )
+        self._bends(panel)
+        return self._laid_flat(panel, wish.bend) if wish.bend is not None else panel
+
+    def _bends(self, panel: Panel) -> None:
+        """Note lips that cannot be folded: too tight, too short, against each other or against the rack rails."""
+        if not panel.folded:
+            return
+        least = least_radius(panel.material.name, panel.thickness)
+        if panel.bend_radius < least - SAME_LENGTH:
+            what = f"an inside bend radius of {format_mm(panel.bend_radius)} is too tight"
+            sheet = f"{format_mm(panel.thickness)} {panel.material.name}"
+            self.fault(("panel", "bend_radius"), what, f"at least {format_mm(least)} for {sheet}")
+        if panel.flat_sides.is_empty or panel.lip < panel.bend_radius:
+            self.fault(("panel", "lip"), "the lips leave no room for their bends", "a smaller bend_radius or no lip")
+        if panel.clear_width is not None and {"left", "right"} & {*panel.folded}:
+            self.fault(("panel", "lips"), "a lip there would stand in the rack rails", "top, bottom or both")
+        if panel.corner and not any(corner.is_round for corner in panel.outline.corners):
+            self.fault(("panel", "corner"), "every corner is at the end of a lip", "no corner radius, or fewer lips")
+
+    def _laid_flat(self, panel: Panel, wish: BendWish) -> Panel:
+        """Return the panel with the shop's own word on its bends, which lies between inside and outside of the bend."""
+        taken = 2 * panel.setback - wish.deduction if wish.deduction is not None else wish.allowance
+        inside, outside = (bend_allowance(RIGHT_ANGLE, panel.bend_radius, panel.thickness, k) for k in (0.0, 1.0))
+        if taken is not None and not inside <= taken <= outside:
+            key = "allowance" if wish.deduction is None else "deduction"
+            both = 2 * panel.setback
+            least, most = (inside, outside) if wish.deduction is None else (both - outside, both - inside)
+            what = f"no bend of that radius has this {key}"
+            self.fault(("panel", "bend", key), what, f"{format_mm(least)} to {format_mm(most)}")
+        return replace(panel, k_factor=wish.k, allowance=taken)
 
     def _thickness(self, wish: PanelWish, material: str) -> float:
         if isinstance(wish.thickness, float):
@@ -342,12 +374,13 @@ class _Resolver:
         self, key: KeyPath, entry: PlaceWish, part: Part, panel: Panel, pattern: Pattern | None
     ) -> Cutout | None:
         base = suited_cutout(part, entry.mount, panel.coating)
+        left_out = panel.coating if panel.holes_finished else 0.0
         if pattern is not None:
             base = replace(
-                base, main=round_(pattern.hole), fixing_diameter=pattern.fixings,
+                base, main=round_(pattern.hole + 2 * left_out), fixing_diameter=pattern.fixings + 2 * left_out,
                 fixings=_diagonal(pattern.across, pattern.up, pattern.mirror) if part.fixings else (),
             )  # fmt: skip
-        cut = _as_written(base, entry.cutout, part)
+        cut = _as_written(base, entry.cutout, part, left_out)
         smallest = min(cut.main.size)
         if smallest <= 2 * panel.coating + LEAST_FIXING or (
             cut.fixings and cut.fixing_diameter <= 2 * panel.coating + LEAST_FIXING
@@ -368,13 +401,16 @@ def suited_cutout(part: Part, mount: str, coating: float) -> Cutout:
     return Cutout(outline.grown(coating), part.fixings.at, part.fixings.panel + 2 * coating)
 
 
-def _as_written(base: Cutout, wish: CutoutWish, part: Part) -> Cutout:
-    """Return the cut-out with what the layout writes for this place; written sizes are as punched."""
+def _as_written(base: Cutout, wish: CutoutWish, part: Part, left_out: float) -> Cutout:
+    """Return the cut-out with what the layout writes for this place.
+
+    Written sizes are as punched, or finished, and leave out that much coating on every wall.
+    """
     main = base.main
     if wish.hole is not None:
-        main = round_(wish.hole)
+        main = round_(wish.hole + 2 * left_out)
     elif wish.outline is not None:
-        main = wish.outline
+        main = wish.outline.grown(left_out) if left_out else wish.outline
     fixings = base.fixings
     if wish.at is not None:
         fixings = wish.at
@@ -383,10 +419,11 @@ def _as_written(base: Cutout, wish: CutoutWish, part: Part) -> Cutout:
     elif wish.mirror:
         fixings = tuple(at.mirrored() for at in fixings)
     sink = wish.countersink
-    plain = None if sink is None else Countersink(diameter=sink.diameter, angle=sink.angle)
+    plain = None if sink is None else Countersink(diameter=sink.diameter, angle=sink.angle).coated(-left_out)
+    diameter = base.fixing_diameter if wish.fixings is None else wish.fixings + 2 * left_out
     return Cutout(
-        main, fixings if part.fixings is not None else (), wish.fixings or base.fixing_diameter, plain,
-        "front" if sink is None else sink.side,
+        main, fixings if part.fixings is not None else (), diameter, plain, "front" if sink is None else sink.side,
+        left_out,
     )  # fmt: skip
 
 

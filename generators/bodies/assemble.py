@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from functools import lru_cache
 
 from dryfit.generators.bodies.assembly import Assembly, Instance, Role
 from dryfit.generators.bodies.fasteners import nut_body, screw_body, washer_body
@@ -14,6 +15,8 @@ from dryfit.models.geometry.bodies import Body, Placement
 from dryfit.models.job import Job, Place
 from dryfit.models.panel import Panel
 
+DISTINCT = 4096  # places remembered while remedies are tried: a few edits of a panel of five hundred
+
 
 def panel_instance(job: Job) -> Instance:
     """Return the finished panel: coating on its faces and on the walls of its holes."""
@@ -24,13 +27,17 @@ def assemble(job: Job, stacks: Mapping[str, Stack]) -> Assembly:
     """Return the whole assembly; ``stacks`` by the name of the place (a place without one gets no screws)."""
     instances = [panel_instance(job)]
     for place in job.places:
-        instances.extend(without_hardware(place, job.panel))
-        if place.name in stacks:
-            instances.extend(fasteners(place, stacks[place.name]))
+        instances.extend(standing(place, job.panel, stacks.get(place.name)))
     return Assembly(job.title, tuple(instances))
 
 
-def without_hardware(place: Place, panel: Panel) -> Iterator[Instance]:
+@lru_cache(maxsize=DISTINCT)
+def standing(place: Place, panel: Panel, stack: Stack | None) -> tuple[Instance, ...]:
+    """Return all that stands at a place, its fasteners last; without a stack it gets none."""
+    return (*_without_hardware(place, panel), *(_fasteners(place, stack) if stack is not None else ()))
+
+
+def _without_hardware(place: Place, panel: Panel) -> Iterator[Instance]:
     """Yield what stands at a place before it is screwed: the part, the nut of its bush, its plug."""
     yield part_instance(place, panel)
     if place.part.bush is not None:
@@ -69,7 +76,7 @@ def plug_seat(place: Place, panel: Panel) -> float:
     return flange_front(place.mounting, panel) + place.part.seat
 
 
-def fasteners(place: Place, stack: Stack) -> Iterator[Instance]:
+def _fasteners(place: Place, stack: Stack) -> Iterator[Instance]:
     """Yield the screws, washers and nuts of a place, fixing by fixing, the nuts as they came to rest."""
     turns = stack.rest.turns if stack.rest is not None else (0.0,) * len(place.fixings)
     for number, ((x, y), turn) in enumerate(zip(place.fixings, turns, strict=True), start=1):

@@ -11,9 +11,10 @@ from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 
-from dryfit.models.geometry.bodies import Body, Placement, Profile, Slice, Straight
+from dryfit.models.geometry.bodies import Bent, Body, Placement, Profile, Slice, Straight
+from dryfit.models.geometry.folds import Fold
 from dryfit.models.geometry.outlines import Outline
-from dryfit.models.geometry.points import Point
+from dryfit.models.geometry.points import Point, distinct
 
 if TYPE_CHECKING:
     import manifold3d
@@ -23,14 +24,38 @@ Quality = Literal["check", "show"]
 FACETS: dict[Quality, float] = {"check": 0.005, "show": 0.02}
 """mm a facet may stray from its arc: for checks far below the tenths that decide, for show finer than any printer."""
 
+PAST = 1.0  # mm that cutters reach past a face, so that no skin is left
+
 
 @cache
 def solid_mesh(body: Body, quality: Quality) -> manifold3d.Manifold:
     """Return the body as a manifold3d solid: the union of its slices."""
     import manifold3d
 
+    if body.bent is not None and quality == "show":
+        return _bent_mesh(body.bent, quality)
     parts = [_slice_mesh(s, quality) for s in body.slices]
     return manifold3d.Manifold.batch_boolean(parts, manifold3d.OpType.Add) if len(parts) > 1 else parts[0]
+
+
+def _bent_mesh(bent: Bent, quality: Quality) -> manifold3d.Manifold:
+    """Return folded sheet with its bends round."""
+    import manifold3d
+
+    sheet = manifold3d.Manifold.batch_boolean([_slice_mesh(s, quality) for s in bent.sheet], manifold3d.OpType.Add)
+    low, high = bent.sheet[0].z0 - PAST, bent.sheet[-1].z1 + PAST
+    rings = [_ring(outline, quality, hole=True) for outline in bent.gone]
+    gone = manifold3d.CrossSection(rings, manifold3d.FillRule.NonZero).extrude(high - low).translate((0, 0, low))
+    folds = [_fold_mesh(fold, quality) for fold in bent.folds]
+    return manifold3d.Manifold.batch_boolean([sheet - gone, *folds], manifold3d.OpType.Add)
+
+
+def _fold_mesh(fold: Fold, quality: Quality) -> manifold3d.Manifold:
+    import manifold3d
+
+    section = manifold3d.CrossSection([distinct(fold.ring(FACETS[quality]))[::-1]], manifold3d.FillRule.NonZero)
+    swept = section.extrude(fold.high - fold.low).rotate((90, 0, 90))  # its y and z are y and z now, swept along x
+    return swept.translate((fold.low, 0, 0)).rotate((0, 0, fold.turn))
 
 
 def placed_mesh(body: Body, spot: Placement, quality: Quality) -> manifold3d.Manifold:

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from functools import cache
 from typing import TYPE_CHECKING
 
-from dryfit.generators.bodies.lips import fold_line, relief_end
-from dryfit.generators.bodies.panel import sink_depth
-from dryfit.models.geometry.bodies import TOUCHING, Body, Profile, Slice, Straight, Taper
+from dryfit.generators.bodies.lips import lips
+from dryfit.generators.bodies.panel import bent, sink_depth
+from dryfit.models.geometry.bodies import TOUCHING, Bent, Body, Profile, Slice, Straight, Taper
+from dryfit.models.geometry.folds import Fold
 from dryfit.models.geometry.outlines import Corner, Outline, clearance, gap, near
+from dryfit.models.geometry.points import Point
 from dryfit.models.panel import Hole, Panel
 from dryfit.models.reading.errors import DryfitError
 
@@ -39,10 +41,25 @@ def need_kernel() -> None:
 @cache
 def solid(body: Body) -> TopoDS_Shape:
     """Return the body as one CAD solid: its slices, fused where there are several."""
-    first, *more = (_slice_solid(s) for s in body.slices)
-    whole = _fused(first, more) if more else first
+    whole = _union(body.slices) if body.bent is None else _bent(body.bent)
     solids = _solids(whole)
     return solids[0] if len(solids) == 1 else whole
+
+
+def _union(slices: Iterable[Slice]) -> TopoDS_Shape:
+    first, *more = (_slice_solid(s) for s in slices)
+    return _fused(first, more) if more else first
+
+
+def _bent(shape: Bent) -> TopoDS_Shape:
+    """Return folded sheet with its bends round."""
+    return _folded(_union(shape.sheet), shape, shape.sheet[0].z0, shape.sheet[-1].z1)
+
+
+def _folded(sheet: TopoDS_Shape, shape: Bent, low: float, high: float) -> TopoDS_Shape:
+    """Return the sheet, which lies between two levels, with its edges cut back and its folds put on."""
+    cutters = [_slice_solid(Slice(Straight(outline), low - OVERCUT, high + OVERCUT)) for outline in shape.gone]
+    return _fused(_cut(sheet, cutters), [_fold(fold) for fold in shape.folds])
 
 
 def panel_solid(panel: Panel, holes: tuple[Hole, ...]) -> TopoDS_Shape:
@@ -52,14 +69,11 @@ def panel_solid(panel: Panel, holes: tuple[Hole, ...]) -> TopoDS_Shape:
         DryfitError: if two holes overlap or one crosses the edge; the kernel would make a broken solid of it.
     """
     _refuse_overlaps(panel, holes)
-    outer = wire(panel.outline, 0.0) if panel.lip <= 0 else _between_folds(panel)
-    plate = _raised(_face(outer, (wire(hole.outline, 0.0) for hole in holes)), (0.0, 0.0, -panel.thickness))
+    rings = (wire(hole.outline, 0.0) for hole in holes)
+    plate = _raised(_face(wire(panel.outline, 0.0), rings), (0.0, 0.0, -panel.thickness))
     plate = _cut(plate, [_sink_cone(panel, hole) for hole in holes if sink_depth(hole) > 0])
-    if panel.lip > 0:
-        plate = _fused(plate, [_lip(panel, side) for side in (1, -1)])
-        if panel.corner > 0:
-            plate = _common(plate, Slice(Straight(panel.outline), -panel.thickness - panel.lip, 0.0))
-    return _solids(plate)[0]
+    shape = bent(panel, ())
+    return _solids(plate if shape is None else _folded(plate, shape, -panel.thickness, 0.0))[0]
 
 
 def _refuse_overlaps(panel: Panel, holes: tuple[Hole, ...]) -> None:
@@ -76,47 +90,29 @@ def _refuse_overlaps(panel: Panel, holes: tuple[Hole, ...]) -> None:
 
 
 def _crosses_fold(panel: Panel, hole: Hole) -> bool:
-    left, bottom, right, top = hole.outline.box
-    x = relief_end(panel)
-    return left < x and right > -x and max(top, -bottom) > fold_line(panel)
+    return any(gap(hole.outline, gone) <= 0 for lip in lips(panel) for gone in (lip.strip(), *lip.reliefs()))
 
 
-def _between_folds(panel: Panel) -> TopoDS_Wire:
-    """Return the outline of the flat part of a lipped panel: cut back to the folds, with a relief beside each lip."""
+def _fold(fold: Fold) -> TopoDS_Shape:
+    """Return a wall with its bend, with true arcs."""
     from OCP.gp import gp_Pnt
 
-    w, h, x, y = panel.width / 2, panel.height / 2, relief_end(panel), fold_line(panel)
-    if x >= w:
-        ring = [(w, -y), (w, y), (-w, y), (-w, -y)]
-    else:
-        right = [(x, -y), (x, -h), (w, -h), (w, h), (x, h), (x, y)]
-        ring = right + [(-px, -py) for px, py in right]
-    points = [gp_Pnt(px, py, 0.0) for px, py in ring]
-    return _wire(_line(*ends) for ends in itertools.pairwise([*points, points[0]]))
+    def at(point: Point) -> gp_Pnt:
+        across = Point(fold.low, point.x).turned(fold.turn)
+        return gp_Pnt(*across, point.y)
 
+    def arc(bend: Callable[[float], Point]) -> tuple[gp_Pnt, gp_Pnt, gp_Pnt]:
+        return at(bend(0.0)), at(bend(0.5)), at(bend(1.0))
 
-def _lip(panel: Panel, side: int) -> TopoDS_Shape:
-    """Return one folded lip with its bend, along the top (side 1) or the bottom (side -1)."""
-    from OCP.gp import gp_Pnt
-
-    t, r, w = panel.thickness, panel.bend_radius, panel.lip_length
-    edge, inner = panel.height / 2, fold_line(panel)
-
-    def at(y: float, z: float) -> gp_Pnt:
-        return gp_Pnt(-w / 2, side * y, z)
-
-    def bent(radius: float) -> tuple[gp_Pnt, gp_Pnt, gp_Pnt]:
-        """Return start, middle and end of the bend's arc of a radius about its axis."""
-        share = math.sqrt(0.5) * radius
-        return at(inner, radius - t - r), at(inner + share, share - t - r), at(inner + radius, -t - r)
-
-    outside, inside = bent(t + r), bent(r)
-    corners = (outside[2], at(edge, -t - panel.lip), at(edge - t, -t - panel.lip), inside[2])
-    edges = [_arc(*outside), *itertools.starmap(_line, itertools.pairwise(corners))]
-    if r > 0:
+    outside, inside = arc(fold.outer), arc(fold.inner)
+    ends = (outside[2], at(Point(fold.edge, fold.end)), at(Point(fold.wall, fold.end)), inside[2])
+    edges = [_arc(*outside), *itertools.starmap(_line, itertools.pairwise(ends))]
+    if fold.inside > 0:
         edges.append(_arc(*reversed(inside)))
-    edges.append(_line(inside[0], outside[0]))
-    return _raised(_face(_wire(edges)), (w, 0.0, 0.0))
+    start = (inside[0], at(Point(fold.start, -fold.thick)), at(Point(fold.start, 0.0)), outside[0])
+    edges += [_line(a, b) for a, b in itertools.pairwise(start) if a.Distance(b) > CONFUSION]
+    way = Point(fold.high - fold.low, 0.0).turned(fold.turn)
+    return _raised(_face(_wire(edges)), (*way, 0.0))
 
 
 def _sink_cone(panel: Panel, hole: Hole) -> TopoDS_Shape:
@@ -248,12 +244,6 @@ def _cut(shape: TopoDS_Shape, others: list[TopoDS_Shape]) -> TopoDS_Shape:
     from OCP.BRepAlgoAPI import BRepAlgoAPI_Cut
 
     return _boolean(BRepAlgoAPI_Cut(), shape, others) if others else shape
-
-
-def _common(shape: TopoDS_Shape, within: Slice) -> TopoDS_Shape:
-    from OCP.BRepAlgoAPI import BRepAlgoAPI_Common
-
-    return _boolean(BRepAlgoAPI_Common(), shape, [_slice_solid(within)])
 
 
 def _boolean(

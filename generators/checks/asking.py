@@ -2,18 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterable, Iterator
+from collections.abc import Hashable, Iterable, Iterator, Sequence
+from dataclasses import replace
 from functools import cache, lru_cache
 
-from dryfit.generators.checks.contexts import Fit, Fitting
+from dryfit.generators.checks.contexts import NOTHING_NEAR, Fit, Fitting
 from dryfit.generators.checks.registry import FIRST, StackCheck, panel_checks, place_in_order, seen_by, stack_checks
-from dryfit.generators.joints.stacks import Stack
+from dryfit.generators.clearance.surroundings import Surroundings
+from dryfit.generators.joints.stacks import Rest, Stack
 from dryfit.models.findings import Answer, Finding, Verdict
+from dryfit.models.job import HardwareWish, Mounting
+from dryfit.models.panel import Panel
 
 Rank = tuple[int, int]  # how many answers fail, how many do not simply fit
 BEST: Rank = (0, 0)
 WORST: Rank = (1_000_000, 1_000_000)
 PLACES_KEPT = 1024  # distinct places whose answers are remembered while remedies are tried
+MOUNTINGS_KEPT = 256  # parts as they are mounted, of which the like is remembered: some hundreds of answers each
+
+Told = dict[tuple[str, Hashable, Rest | None], tuple[Answer, ...]]  # what checks said, by what of the stack they saw
 
 
 def rank(answers: Iterable[Answer]) -> Rank:
@@ -31,44 +38,101 @@ class Asking:
 
     def __init__(self, fit: Fit):
         self.fit = fit
-        self._told: dict[tuple[str, Hashable], tuple[Answer, ...]] = {}
-        self._hopeless: dict[Hashable, Rank] = {}  # what is known of stacks, whatever the length of their screw
+        self._told: Told = {}
+        self._part = _but_for_wish(fit.mounting)
+        self._beside: dict[float, tuple[Surroundings, tuple[int, ...]]] = {}  # what is beside fasteners so wide
+        self._before_length: dict[Hashable, tuple[Answer, ...]] = {}  # all that is said whatever the screw's length
+        self._hopeless: dict[Hashable, Rank] = {}  # how bad that is at least, where not all was asked
 
     def of(self, stack: Stack | None, limit: Rank = WORST) -> tuple[Answer, ...] | None:
         """Return what the checks say of a stack, in their order; None as soon as that is no better than ``limit``."""
-        if stack is not None and self.is_hopeless(stack, limit):
+        told = self._whatever_length(stack, limit)
+        if told is None or (told and told[0].check == FIRST and told[0].verdict is Verdict.FAILS):
+            return told
+        for check in _by_length():
+            told += self._asked(check, stack)
+        if rank(told) >= limit:
             return None
-        fit = self.fit.with_stack(stack)
-        told: tuple[Answer, ...] = ()
-        for check in _by_what_they_look_at():
-            told += self._asked(check, fit)
-            if rank(told) >= limit:
-                if "length" not in check.looks_at and stack is not None:
-                    self._hopeless[_but_for_length(stack)] = rank(told)
-                return None
-            if told and told[0].check == FIRST and told[0].verdict is Verdict.FAILS:
-                return told
         return tuple(sorted(told, key=lambda answer: place_in_order(answer.check)))
 
     def is_hopeless(self, stack: Stack, limit: Rank) -> bool:
         """Whether it is known already that a stack is no better than ``limit``, whatever the length of its screw."""
         return self._hopeless.get(_but_for_length(stack), BEST) >= limit
 
-    def _asked(self, check: StackCheck, fit: Fit) -> tuple[Answer, ...]:
-        key = (check.name, seen_by(check, fit.stack))
-        if key not in self._told:
-            self._told[key] = answered(check, fit)
-        return self._told[key]
+    def _whatever_length(self, stack: Stack | None, limit: Rank) -> tuple[Answer, ...] | None:
+        """Return what is said of a stack whatever the length of its screw; None where it is no better than a limit."""
+        kind = _but_for_length(stack)
+        told: tuple[Answer, ...] = self._before_length.get(kind, ())
+        if not told and self._hopeless.get(kind, BEST) < limit:
+            for check in _but_by_length():
+                told += self._asked(check, stack)
+                if rank(told) >= limit or (told and told[0].check == FIRST and told[0].verdict is Verdict.FAILS):
+                    break
+            else:
+                self._before_length[kind] = told
+            self._hopeless[kind] = rank(told)
+        return told if self._hopeless[kind] < limit else None
+
+    def _asked(self, check: StackCheck, stack: Stack | None) -> tuple[Answer, ...]:
+        if check.sees == "beside fasteners":
+            return self._beside_fasteners(check, stack)
+        told = self._told if check.sees == "all" else _told(self.fit.panel, self._part, NOTHING_NEAR)
+        key = _key(check, stack)
+        if key not in told:
+            told[key] = answered(check, self.fit.with_stack(stack))
+        return told[key]
+
+    def _beside_fasteners(self, check: StackCheck, stack: Stack | None) -> tuple[Answer, ...]:
+        """Ask a check among those obstacles only that may matter to fasteners."""
+        wide = stack.widest if stack is not None else 0.0
+        if wide not in self._beside:
+            fit, numbers = self.fit.with_stack(stack).beside_fasteners()
+            self._beside[wide] = (fit.around, numbers)
+        around, numbers = self._beside[wide]
+        told = _told(self.fit.panel, self._part, around)
+        key = _key(check, stack)
+        if key not in told:
+            told[key] = answered(check, replace(self.fit, around=around, stack=stack))
+        return tuple([_renumbered(answer, numbers) for answer in told[key]])
 
 
-def _but_for_length(stack: Stack) -> Hashable:
-    return (stack.thread.name, stack.screw.head, stack.nut, stack.washers)
+def _key(check: StackCheck, stack: Stack | None) -> tuple[str, Hashable, Rest | None]:
+    return (check.name, seen_by(check, stack), stack.rest if stack is not None else None)
+
+
+@lru_cache(maxsize=MOUNTINGS_KEPT)
+def _told(panel: Panel, mounting: Mounting, around: Surroundings) -> Told:
+    """Return where to remember what is said of a part as it is mounted, in what of its surroundings is seen."""
+    return {}
+
+
+def _renumbered(answer: Answer, numbers: Sequence[int]) -> Answer:
+    """Return an answer with its obstacles by their numbers in the whole surroundings."""
+    bodies = tuple([numbers[ref] if isinstance(ref, int) else ref for ref in answer.bodies])
+    return answer if bodies == answer.bodies else replace(answer, bodies=bodies)
+
+
+@lru_cache(maxsize=MOUNTINGS_KEPT)
+def _but_for_wish(mounting: Mounting) -> Mounting:
+    return replace(mounting, wish=HardwareWish())
+
+
+def _but_for_length(stack: Stack | None) -> Hashable:
+    return None if stack is None else (stack.thread.name, stack.screw.head, stack.nut, stack.washers)
 
 
 @cache
-def _by_what_they_look_at() -> tuple[StackCheck, ...]:
-    """Return the stack checks, those that depend on least of the stack first."""
-    return tuple(sorted(stack_checks(), key=lambda c: (c.name != FIRST, "length" in c.looks_at, len(c.looks_at))))
+def _but_by_length() -> tuple[StackCheck, ...]:
+    """Return the stack checks to which the screw's length is all one, those that depend on least of the stack first."""
+    checks = (check for check in stack_checks() if "length" not in check.looks_at)
+    return tuple(sorted(checks, key=lambda check: (check.name != FIRST, len(check.looks_at))))
+
+
+@cache
+def _by_length() -> tuple[StackCheck, ...]:
+    """Return the others."""
+    checks = (check for check in stack_checks() if "length" in check.looks_at)
+    return tuple(sorted(checks, key=lambda check: len(check.looks_at)))
 
 
 @lru_cache(maxsize=PLACES_KEPT)

@@ -12,6 +12,7 @@ from dryfit.generators.clearance.gaps import PairGap, contacts
 from dryfit.models.catalogue.parts import Side
 from dryfit.models.findings import Finding, Verdict, grade
 from dryfit.models.geometry.bodies import TOUCHING, Slice
+from dryfit.models.geometry.outlines import clearance
 from dryfit.models.geometry.rectangles import Rectangle
 from dryfit.models.panel import Panel
 from dryfit.models.reading.units import format_mm
@@ -128,27 +129,36 @@ def _beyond(fitting: Fitting) -> Iterator[Finding]:
 
 def _rooms(panel: Panel, instance: Instance) -> Iterator[tuple[float, Limit]]:
     """Yield the room left to a body, mm (below zero: none), up to every limit of the panel's room."""
-    whole = Rectangle(-panel.width / 2, -panel.height / 2, panel.width / 2, panel.height / 2)
-    behind = _plan(s for s in instance.slices if s.z0 < -panel.finished - TOUCHING)
-    if panel.clear_width is not None and behind is not None:
-        yield min(panel.clear_width / 2 - behind.right, panel.clear_width / 2 + behind.left), RAIL
+    behind = [s for s in instance.slices if s.z0 < -panel.finished - TOUCHING]
+    if panel.clear_width is not None and behind:
+        yield _between(panel.clear_width, _plan(behind)), RAIL
     if panel.rack_units is not None:
         half, box = panel.rack_units * RACK_UNIT / 2, instance.box
         yield min(half - box.y1, half + box.y0), UNITS
+        if panel.clear_width is None and behind:
+            yield _between(panel.width, _plan(behind)), EDGE
         return
-    if behind is not None:
-        yield _inside(whole, behind), EDGE
-    on_face = _plan(s for s in instance.slices if abs(s.z0) < TOUCHING or abs(s.z1 + panel.finished) < TOUCHING)
-    if on_face is not None and instance.role in ("part", "nut", "washer"):
-        yield _inside(whole, on_face), NO_SHEET
+    if behind:
+        yield _inside(panel, behind), EDGE
+    on_face = [s for s in instance.slices if abs(s.z0) < TOUCHING or abs(s.z1 + panel.finished) < TOUCHING]
+    if on_face and instance.role in ("part", "nut", "washer"):
+        yield _inside(panel, on_face), NO_SHEET
 
 
-def _plan(slices: Iterable[Slice]) -> Rectangle | None:
-    """Return what slices cover, seen from the front; None without any."""
-    boxes = [s.profile.widest.box for s in slices]
-    return Rectangle.around(boxes) if boxes else None
+def _plan(slices: Iterable[Slice]) -> Rectangle:
+    """Return what slices cover, seen from the front."""
+    return Rectangle.around([s.profile.widest.box for s in slices])
 
 
-def _inside(whole: Rectangle, flat: Rectangle) -> float:
-    """Return the least distance from a rectangle to the sides of the one that should hold it."""
-    return min(whole.right - flat.right, flat.left - whole.left, whole.top - flat.top, flat.bottom - whole.bottom)
+def _between(width: float, flat: Rectangle) -> float:
+    """Return the least distance from a rectangle to the sides of a width about the middle."""
+    return min(width / 2 - flat.right, width / 2 + flat.left)
+
+
+def _inside(panel: Panel, slices: list[Slice]) -> float:
+    """Return the least distance from slices to the edge of the panel, its round corners where they come near."""
+    flat = _plan(slices)
+    room = min(_between(panel.width, flat), panel.height / 2 - flat.top, panel.height / 2 + flat.bottom)
+    if room >= panel.corner:
+        return room
+    return min(clearance(s.profile.widest, panel.outline) for s in slices)

@@ -13,7 +13,8 @@ from dryfit.generators.joints.joint import Joint, joint, part_base
 from dryfit.generators.joints.stacks import Stack
 from dryfit.models.geometry.bodies import Contact, Placement, Slice, closest
 from dryfit.models.geometry.once import hashed_once, kept
-from dryfit.models.geometry.outlines import Outline, round_
+from dryfit.models.geometry.outlines import SQRT3_2, Outline, clearance, filled, round_
+from dryfit.models.geometry.rectangles import Rectangle
 from dryfit.models.job import Job, Mounting, Place
 from dryfit.models.panel import Panel
 
@@ -37,9 +38,34 @@ class Fit:
 
     def with_stack(self, stack: Stack | None) -> Fit:
         """Return the fit with another stack; what is known of the place itself stays known."""
-        other = replace(self, stack=stack)
+        return self._with(replace(self, stack=stack))
+
+    def _with(self, other: Fit) -> Fit:
         other.__dict__.update({name: self.__dict__[name] for name in OF_THE_PLACE if name in self.__dict__})
         return other
+
+    def beside_fasteners(self) -> tuple[Fit, tuple[int, ...]]:
+        """Return the fit among those obstacles only that may matter to its fasteners, and their numbers here.
+
+        So places look alike to the questions of their fasteners that do not in all that surrounds them.
+        """
+        room, around = self._room, self.around
+        numbers = tuple([n for n, obstacle in enumerate(around.obstacles) if room.overlaps(obstacle.plan)])
+        edge = around.edge if around.edge is None or clearance(filled(room), around.edge) < 0 else None
+        holes = tuple([hole for hole in around.holes if room.overlaps(hole.box)])
+        left = Surroundings(tuple([around.obstacles[n] for n in numbers]), holes, edge)
+        return self._with(replace(self, around=left)), numbers
+
+    @property
+    def _room(self) -> Rectangle:
+        """All that is near enough to a fastener, its tool or its way to matter to it."""
+        stack, bush = self.stack, self.mounting.part.bush
+        rooms = [Rectangle(0.0, 0.0, 0.0, 0.0)]
+        if bush is not None:
+            rooms += [rooms[0].grown(max(bush.nut_across / SQRT3_2, bush.washer_across) / 2)]
+        if stack is not None:
+            rooms += [Rectangle(x, y, x, y).grown(stack.widest / 2) for x, y in self.mounting.fixings]
+        return Rectangle.around(rooms).grown(NEAR)
 
     @kept
     def joint(self) -> Joint | None:

@@ -32,7 +32,7 @@ def play(mounting: Mounting, panel: Panel) -> Play | None:
     return best_play(sections, mounting.cutout.main.grown(-panel.coating)) if sections else None
 
 
-@stack_check("cutout-size", strategies=("open the cut-out", "other side"), looks_at=())
+@stack_check("cutout-size", strategies=("open the cut-out", "other side"), looks_at=(), sees="nothing")
 def cutout_size(fit: Fit) -> Iterator[Answer]:
     """Judge the play of the barrel in the finished hole, then whether the flange covers the hole."""
     found = play(fit.mounting, fit.panel)

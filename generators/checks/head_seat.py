@@ -20,7 +20,11 @@ BODIES = ("screw 1",)
 
 
 @stack_check(
-    "head-seat", lambda fit: fit.stack is not None, ("other hardware",), looks_at=("thread", "head", "washers")
+    "head-seat",
+    lambda fit: fit.stack is not None,
+    ("other hardware",),
+    looks_at=("thread", "head", "washers"),
+    sees="nothing",
 )
 def head_seat(fit: Fit) -> Iterator[Answer]:
     """Judge how the head rests on what is under it."""

@@ -56,7 +56,11 @@ def bears(fit: Fit) -> bool:
 
 
 @stack_check(
-    "land", bears, ("other hardware", "smaller fixings", "move inwards"), looks_at=("thread", "head", "nut", "washers")
+    "land",
+    bears,
+    ("other hardware", "smaller fixings", "move inwards"),
+    looks_at=("thread", "head", "nut", "washers"),
+    sees="beside fasteners",
 )
 def land(fit: Fit) -> Iterator[Answer]:
     """Tell the poorest of all bearings of the place."""

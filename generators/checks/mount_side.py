@@ -10,7 +10,7 @@ from dryfit.models.findings import Answer, Verdict, grade
 from dryfit.models.reading.units import format_mm
 
 
-@stack_check("mount-side", strategies=("other side",), looks_at=())
+@stack_check("mount-side", strategies=("other side",), looks_at=(), sees="nothing")
 def mount_side(fit: Fit) -> Iterator[Answer]:
     """Judge the side, and the panel's thickness where the part itself limits it."""
     mount, part = fit.mounting.mount, fit.mounting.part

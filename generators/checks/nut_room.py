@@ -13,9 +13,10 @@ from functools import lru_cache
 
 from dryfit.generators.checks.contexts import DISTINCT, OWN, Fit
 from dryfit.generators.checks.registry import stack_check
-from dryfit.generators.joints.stacks import Rest, Stack
+from dryfit.generators.joints.stacks import BULB, Rest, Stack
 from dryfit.generators.joints.words import nut_words
-from dryfit.models.findings import Answer, Ref, Verdict
+from dryfit.models.catalogue.parts import Bush
+from dryfit.models.findings import Answer, Ref, Verdict, grade
 from dryfit.models.geometry.bodies import Slice, closest, prism
 from dryfit.models.geometry.outlines import Outline, hexagon, round_
 from dryfit.models.geometry.points import Point
@@ -27,21 +28,29 @@ DRIVER_LENGTH = 60.0  # mm of nut driver that must pass along the axis behind th
 NEAR = 3.0  # mm; what is further from a nut is no matter to it
 SIXTH = 60.0  # degrees: a hexagon looks the same again
 TURN_STEP = 3  # degrees between the ways a nut is tried; flats facing an obstacle are tried exactly as well
-BULB = 1.5  # diameter of a set rivet behind, in diameters of its body (common practice)
+FLATS = math.sqrt(3) / 2  # across flats, of a hexagon's size over corners
 OTHER_NUT = "other nut"
+BUSH_SOURCE = "bush and its nut: catalogue; gap: common practice"
 
 
 def has_nut(fit: Fit) -> bool:
-    """Whether something is put on behind: a nut, or a rivet's blind side."""
-    return fit.stack is not None and (fit.stack.nut is not None or fit.stack.screw.rivet is not None)
+    """Whether something is put on: nuts, a rivet's blind side, the nut of a bush."""
+    screwed = fit.stack is not None and (fit.stack.nut is not None or fit.stack.screw.rivet is not None)
+    return screwed or fit.mounting.part.bush is not None
 
 
 @stack_check(
-    "nut-room", has_nut, ("other hardware", "move apart", "move inwards"), looks_at=("thread", "nut", "washers")
+    "nut-room",
+    has_nut,
+    ("other hardware", "move apart", "move inwards"),
+    looks_at=("thread", "nut", "washers"),
+    sees="beside fasteners",
 )
 def nut_room(fit: Fit) -> Iterator[Answer]:
-    """Judge the tightest fixing of the place."""
-    stack = fit.stack
+    """Judge the nut of a bush, then the tightest fixing of the place."""
+    stack, bush = fit.stack, fit.mounting.part.bush
+    if bush is not None:
+        yield _bush(fit, bush)
     if stack is not None and stack.screw.rivet is not None:
         yield _blind_side(fit, stack, stack.screw.rivet)
     if stack is not None and stack.nut is not None:
@@ -164,18 +173,24 @@ def _slices(stack: Stack, outlines: Sequence[Outline]) -> tuple[Slice, ...]:
     return tuple(_slice(stack, outline) for outline in outlines)
 
 
-def _gap(fit: Fit, column: Slice, own_nuts: tuple[Slice, ...], turned: bool) -> Gap:
-    """Return the least gap beside a column; ``turned``: nuts of other places turn a flat to it."""
+def _gap(fit: Fit, column: Slice, own_nuts: tuple[Slice, ...], turned: bool, own: bool = True) -> Gap:
+    """Return the least gap beside a column; ``turned``: nuts of other places turn a flat to it.
+
+    ``own`` says whether the part itself counts: a bush passes its nut, which goes-in judges.
+    """
     found = [FREE]
-    for name, number, slices in _beside(fit, own_nuts, turned):
+    for name, number, slices in _beside(fit, own_nuts, turned, own):
         contact = closest((column,), slices, NEAR)
         if contact is not None:
             found.append(Gap(contact.gap, name, number))
     return min(found)
 
 
-def _beside(fit: Fit, own_nuts: tuple[Slice, ...], turned: bool) -> Iterator[tuple[str, int, tuple[Slice, ...]]]:
-    yield OWN, -1, fit.own
+def _beside(
+    fit: Fit, own_nuts: tuple[Slice, ...], turned: bool, own: bool
+) -> Iterator[tuple[str, int, tuple[Slice, ...]]]:
+    if own:
+        yield OWN, -1, fit.own
     yield OTHER_NUT, -1, own_nuts
     for number, obstacle in enumerate(fit.around.obstacles):
         yield obstacle.name, number, obstacle.least if turned else obstacle.most
@@ -217,6 +232,33 @@ def _tool(fit: Fit, nut: Nut, stand: Stand) -> str:
     if driver.mm >= 0:
         return f"a {nut.driver} nut driver reaches it"
     return f"a {nut.driver} nut driver does not pass beside the {driver.name}: use a spanner"
+
+
+def _bush(fit: Fit, bush: Bush) -> Answer:
+    """Judge the nut of a bush, which is spun home: beside a neighbour that comes later it may be left flat to it."""
+    spinning = _beside_bush(fit, bush, bush.nut_across / FLATS, False)
+    flat = _beside_bush(fit, bush, bush.nut_across, True)
+    if spinning is FREE:
+        says = "The nut of the bush spins freely; nothing is near it."
+        return Answer("nut-room", Verdict.FITS, says, bodies=("bush nut",), view=bush.nut_side, source=BUSH_SOURCE)
+    verdict, left = grade(spinning.mm, 0.0, NUT_GAP), spinning.mm
+    says = f"The nut of the bush has {format_mm(left)} beside the {spinning.name}"
+    if spinning.mm < 0:
+        says = f"The nut of the bush runs {format_mm(-left)} into the {spinning.name} when it is spun"
+    if spinning.mm < 0 <= flat.mm and spinning.number >= 0 and fit.around.obstacles[spinning.number].is_neighbour:
+        verdict, left, says = Verdict.TIGHT, min(flat.mm, NEAR), f"{says}: put it on first and leave a flat to it"
+    refs: tuple[Ref, ...] = ("bush nut", *spinning.refs)
+    return Answer.of_length(
+        "nut-room", verdict, f"{says}.", measured=left, limit=0.0, bodies=refs, view=bush.nut_side, source=BUSH_SOURCE
+    )
+
+
+def _beside_bush(fit: Fit, bush: Bush, across: float, turned: bool) -> Gap:
+    """Return the least gap beside a round of some size over the height of a bush's nut."""
+    low, high = bush.washer, bush.washer + bush.nut_height
+    if bush.nut_side == "rear":
+        low, high = -fit.panel.finished - high, -fit.panel.finished - low
+    return _gap(fit, prism(round_(across), low, high), (), turned, own=False)
 
 
 def _blind_side(fit: Fit, stack: Stack, rivet: Rivet) -> Answer:

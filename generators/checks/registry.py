@@ -23,6 +23,8 @@ from dryfit.models.job import Place
 StackPart = Literal["thread", "head", "length", "nut", "washers"]
 EVERYTHING: tuple[StackPart, ...] = ("thread", "head", "length", "nut", "washers")
 
+Seen = Literal["nothing", "beside fasteners", "all"]
+
 Ask = TypeVar("Ask")
 About = TypeVar("About")
 
@@ -32,6 +34,8 @@ class Check(Generic[Ask, About]):
     """One question: its name, how it is asked, of what it must answer, and the strategies that may cure what it finds.
 
     ``looks_at`` names what of the stack the answer depends on, so that it is asked once for all that have it in common.
+    ``sees`` says what of the surroundings it depends on as well, so that it is asked once for all places that have in
+    common how the part is mounted, the panel, and that. But for ``all`` it does not depend on what the layout asks for.
     """
 
     name: str
@@ -39,6 +43,7 @@ class Check(Generic[Ask, About]):
     applies: Callable[[About], bool]
     strategies: tuple[str, ...]
     looks_at: tuple[StackPart, ...] = EVERYTHING
+    sees: Seen = "all"
 
 
 StackAsk = Callable[[Fit], Iterator[Answer]]
@@ -76,6 +81,7 @@ ORDER = (
 )
 """The order in which questions are asked and told. A part on the wrong side is asked nothing more. A check that is
 not named here comes last."""
+_ORDERED = {name: number for number, name in enumerate(ORDER)}
 
 FIRST = "mount-side"
 
@@ -95,11 +101,12 @@ def stack_check(
     applies: Callable[[Fit], bool] = always,
     strategies: tuple[str, ...] = (),
     looks_at: tuple[StackPart, ...] = EVERYTHING,
+    sees: Seen = "all",
 ) -> Callable[[StackAsk], StackAsk]:
     """Register a check that looks at one place with one stack."""
 
     def register(ask: StackAsk) -> StackAsk:
-        _STACK_CHECKS[name] = Check(name, ask, applies, strategies, looks_at)
+        _STACK_CHECKS[name] = Check(name, ask, applies, strategies, looks_at, sees)
         return ask
 
     return register
@@ -127,7 +134,7 @@ def _load() -> None:
 
 def place_in_order(name: str) -> int:
     """Return the place of a check in the order of telling."""
-    return ORDER.index(name) if name in ORDER else len(ORDER)
+    return _ORDERED.get(name, len(ORDER))
 
 
 @cache
@@ -161,13 +168,13 @@ def names() -> tuple[str, ...]:
 
 def seen_by(check: StackCheck, stack: Stack | None) -> Hashable:
     """Return what of a stack a check depends on."""
-    if stack is None:
-        return None
-    parts: dict[StackPart, Hashable] = {
-        "thread": stack.thread.name,
-        "head": (stack.screw.head.kind, stack.screw.head.standard),
-        "length": stack.screw.length,
-        "nut": stack.nut,
-        "washers": stack.washers,
-    }
-    return tuple(parts[part] for part in check.looks_at)
+    return None if stack is None else tuple([PARTS[part](stack) for part in check.looks_at])
+
+
+PARTS: dict[StackPart, Callable[[Stack], Hashable]] = {
+    "thread": lambda stack: stack.thread.name,
+    "head": lambda stack: (stack.screw.head.kind, stack.screw.head.standard),
+    "length": lambda stack: stack.screw.length,
+    "nut": lambda stack: stack.nut,
+    "washers": lambda stack: stack.washers,
+}

@@ -18,8 +18,9 @@ published guidelines give 2.0 to 2.5 d for plastics)."""
 
 
 @stack_check(
-    "screw-length", lambda fit: fit.stack is not None or fit.mounting.part.bush is not None, ("other hardware",)
-)
+    "screw-length", lambda fit: fit.stack is not None or fit.mounting.part.bush is not None, ("other hardware",),
+    sees="nothing",
+)  # fmt: skip
 def screw_length(fit: Fit) -> Iterator[Answer]:
     """Judge engagement and what stands past the nut."""
     if fit.mounting.part.bush is not None:

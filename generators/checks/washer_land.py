@@ -19,6 +19,7 @@ OVERHANG_SHARE = 0.5  # of the ring's width may hang over the edge of the cut-ou
 @stack_check(
     "washer-land", lambda fit: fit.stack is not None and bool(fit.stack.washers), ("other hardware",),
     looks_at=("thread", "washers"),
+    sees="beside fasteners",
 )  # fmt: skip
 def washer_land(fit: Fit) -> Iterator[Answer]:
     """Judge every washer at the tightest fixing."""

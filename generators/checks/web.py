@@ -6,10 +6,12 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from dryfit.generators.bodies.lips import Lip, lips
+from dryfit.generators.bodies.panel import sink_depth
 from dryfit.generators.checks.contexts import Fitting
 from dryfit.generators.checks.registry import panel_check
 from dryfit.models.findings import Finding, grade
-from dryfit.models.geometry.outlines import Outline, box, clearance, gap, round_
+from dryfit.models.geometry.outlines import Outline, clearance, gap, round_
 from dryfit.models.panel import Hole, Panel
 from dryfit.models.reading.units import format_mm
 
@@ -17,11 +19,15 @@ LEAST_WEB = 1.0  # mm of metal below which a punch or drill breaks through or th
 OWN_WEB_AIM = 1.2  # mm between a main hole and its own fixing hole: the D-hole leaves 1.3 to 1.8 (common practice)
 EDGE_THICKNESSES = 1.5  # sheet thicknesses wanted to an edge; 1 between cut-outs (laser cutting, common practice)
 BEND_THICKNESSES = 2.0
-"""sheet thicknesses wanted from a hole to where the bend begins, over none, which distorts it: hole edge at least the
-radius and two thicknesses from the outer face (common practice of press brakes)."""
+"""Sheet thicknesses, besides the inside radius, wanted from a hole's edge to the outer face of a lip; at one less the
+hole lies in the bend. Published design guides ask for 1.5 to 2.5 thicknesses and the radius (design rules of
+sheet-metal CAD, guides of stamping works, secondary text); two is common practice of press brakes."""
 FAR = 50.0  # mm; webs wider than this are not looked for
 SOURCE = "web at least one sheet thickness, edge one and a half: common practice of sheet-metal shops"
-BEND_SOURCE = "holes keep bend radius and two thicknesses from the outer face of a lip: common practice of press brakes"
+BEND_SOURCE = (
+    "holes keep inside radius and two thicknesses from the outer face of a lip: published guides ask for 1.5 to 2.5"
+    " thicknesses and the radius (secondary text)"
+)
 
 
 @panel_check("web", strategies=("move apart", "move inwards", "smaller fixings"))
@@ -44,14 +50,39 @@ def rim(hole: Hole) -> Outline:
     return round_(sink.diameter).moved(*hole.outline.centre)
 
 
+def metal_between(panel: Panel, one: Hole, other: Hole) -> float:
+    """Return the least metal between two holes over the thickness of the sheet, countersinks from either face counted.
+
+    Between the levels where a countersink begins or ends every size grows evenly, so the least is at one of them.
+    """
+    levels = {0.0, panel.thickness, *_sink_ends(panel, one), *_sink_ends(panel, other)}
+    return min(gap(_across(panel, one, z), _across(panel, other, z)) for z in levels)
+
+
+def _sink_ends(panel: Panel, hole: Hole) -> Iterator[float]:
+    """Yield how deep below the front face the countersink of a hole ends, within the sheet."""
+    deep = sink_depth(hole)
+    if 0 < deep < panel.thickness:
+        yield deep if hole.sunk_from == "front" else panel.thickness - deep
+
+
+def _across(panel: Panel, hole: Hole, z: float) -> Outline:
+    """Return a hole as it is cut at a depth below the front face."""
+    if hole.countersink is None:
+        return hole.outline
+    wide = hole.countersink.across(z if hole.sunk_from == "front" else panel.thickness - z)
+    return hole.outline if wide <= hole.outline.size.width else round_(wide).moved(*hole.outline.centre)
+
+
 def _webs(
     fitting: Fitting, holes: tuple[Hole, ...], rims: list[Outline], boxes: np.ndarray, i: int
 ) -> Iterator[Finding]:
     """Yield the web from one hole to the edge, to the bend of a lip, and to every hole near it."""
     panel = fitting.job.panel
     yield _to_edge(panel, holes[i], rims[i])
-    if panel.lip:
-        yield _to_bend(panel, holes[i], rims[i])
+    for lip in lips(panel):
+        yield _to_bend(panel, lip, holes[i], rims[i])
+        yield from (_to_relief(panel, relief, holes[i], rims[i]) for relief in lip.reliefs())
     left, bottom, right, top = boxes[i]
     near = (
         (boxes[:, 0] < right + FAR) & (boxes[:, 2] > left - FAR)
@@ -60,27 +91,42 @@ def _webs(
     for j in np.flatnonzero(near):
         told_there = fitting.order.get(holes[j].place, len(holes)) < fitting.order[holes[i].place]
         if j != i and not told_there:
-            yield _between(panel, holes[i], holes[j], gap(rims[i], rims[j]))
+            yield _between(panel, holes[i], holes[j], metal_between(panel, holes[i], holes[j]))
 
 
 def _to_edge(panel: Panel, hole: Hole, outline: Outline) -> Finding:
     left = clearance(outline, panel.outline)
-    says = f"{format_mm(left)} of metal is left between its {hole.purpose} hole and the edge of the panel."
-    if left < LEAST_WEB:
-        says = (
-            f"Its {hole.purpose} hole leaves {format_mm(left)} of metal to the edge; {format_mm(LEAST_WEB)} is wanted."
-        )
+    says = f"{format_mm(left)} of metal is left between its {_what(hole)} and the edge of the panel."
+    if left < 0:
+        says = f"Its {_what(hole)} runs {format_mm(-left)} over the edge of the panel."
+    elif left < LEAST_WEB:
+        says = f"Its {_what(hole)} leaves {format_mm(left)} of metal to the edge; {format_mm(LEAST_WEB)} is wanted."
     return _finding(hole.place, left, LEAST_WEB, EDGE_THICKNESSES * panel.thickness, says)
 
 
-def _to_bend(panel: Panel, hole: Hole, outline: Outline) -> Finding:
-    """Judge a hole against where the bend of a lip begins: bend radius and thickness from its outer face."""
-    flat = panel.flat
-    left = clearance(outline, box(FAR + flat.size[0], flat.size[1]))
-    says = f"{format_mm(left)} is left between its {hole.purpose} hole and the bend of the lip."
+def _to_bend(panel: Panel, lip: Lip, hole: Hole, outline: Outline) -> Finding:
+    """Judge a hole against where the bend of a lip begins: inside radius and thickness from its outer face."""
+    turned = outline.turned(-lip.turn).box
+    level = turned.right > -lip.left.at and turned.left < lip.right.at
+    left = lip.fold - turned.top if level else gap(outline, lip.strip())
+    what = _what(hole)
+    says = f"{format_mm(left)} is left between its {what} and the bend of the {lip.edge} lip."
     if left < 0:
-        says = f"Its {hole.purpose} hole runs {format_mm(-left)} into the bend of the lip."
+        says = f"Its {what} runs {format_mm(-left)} into the bend of the {lip.edge} lip."
     return _finding(hole.place, left, 0.0, (BEND_THICKNESSES - 1) * panel.thickness, says, source=BEND_SOURCE)
+
+
+def _to_relief(panel: Panel, relief: Outline, hole: Hole, outline: Outline) -> Finding:
+    """Judge a hole against the relief beside a lip, which is an edge of the sheet."""
+    left = gap(outline, relief)
+    says = f"{format_mm(left)} of metal is left between its {_what(hole)} and the relief beside a lip."
+    if left < 0:
+        says = f"Its {_what(hole)} runs {format_mm(-left)} into the relief beside a lip."
+    return _finding(hole.place, left, LEAST_WEB, EDGE_THICKNESSES * panel.thickness, says)
+
+
+def _what(hole: Hole) -> str:
+    return "countersink" if hole.countersink is not None else f"{hole.purpose} hole"
 
 
 def _between(panel: Panel, hole: Hole, other: Hole, left: float) -> Finding:
@@ -88,7 +134,7 @@ def _between(panel: Panel, hole: Hole, other: Hole, left: float) -> Finding:
     aim = OWN_WEB_AIM if own else max(LEAST_WEB, panel.thickness)
     whose = "the rack slot" if other.purpose == "rack" else f"the {other.purpose} hole of {other.place}"
     whose = f"its own {other.purpose} hole" if own else whose
-    ours = "countersink" if hole.countersink is not None else f"{hole.purpose} hole"
+    ours = _what(hole)
     says = f"{format_mm(left)} of metal is left between its {ours} and {whose}."
     if left < 0:
         says = f"Its {ours} runs {format_mm(-left)} into {whose}."

@@ -6,18 +6,18 @@ In that frame like places in like company look alike, so everything worked out f
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
 
-from dryfit.generators.bodies.assemble import fasteners, without_hardware
+from dryfit.generators.bodies.assemble import standing
 from dryfit.generators.bodies.assembly import Instance
 from dryfit.generators.bodies.panel import lip_walls
 from dryfit.generators.joints.stacks import Stack
 from dryfit.models.geometry.bodies import Body, Placement, Slice, Straight, prism
-from dryfit.models.geometry.once import hashed_once
+from dryfit.models.geometry.once import hashed_once, kept
 from dryfit.models.geometry.outlines import Outline, box, filled, round_
 from dryfit.models.geometry.points import Point
 from dryfit.models.geometry.rectangles import Rectangle
@@ -47,6 +47,11 @@ class Obstacle:
     slices: tuple[Slice, ...]
     least: tuple[Slice, ...]
     most: tuple[Slice, ...]
+
+    @kept
+    def plan(self) -> Rectangle:
+        """What it covers, seen from the front."""
+        return Rectangle.around(s.plan for s in (*self.slices, *self.least))
 
     @property
     def is_plug(self) -> bool:
@@ -87,7 +92,7 @@ class Around:
 
 def around(job: Job, stacks: Mapping[str, Stack]) -> tuple[Around, ...]:
     """Return what stands around every place; fasteners of other places where ``stacks`` names them."""
-    mine = {place.name: tuple(_instances(job, place, stacks)) for place in job.places}
+    mine = {place.name: standing(place, job.panel, stacks.get(place.name)) for place in job.places}
     everything = [instance for place in job.places for instance in mine[place.name]]
     boxes = np.array([instance.box.plan for instance in everything])
     holes = [(hole.place, hole.outline.grown(-job.panel.coating)) for hole in job.holes()]
@@ -100,12 +105,6 @@ def around(job: Job, stacks: Mapping[str, Stack]) -> tuple[Around, ...]:
         beside = [holes[i] for i in _meeting(hole_boxes, reach)]
         found.append(_around(job.panel, place, others, [o for name, o in beside if name != place.name], reach))
     return tuple(found)
-
-
-def _instances(job: Job, place: Place, stacks: Mapping[str, Stack]) -> Iterator[Instance]:
-    yield from without_hardware(place, job.panel)
-    if place.name in stacks:
-        yield from fasteners(place, stacks[place.name])
 
 
 def _reach(place: Place, own: Sequence[Instance]) -> Rectangle:
@@ -179,17 +178,20 @@ def _rounded(nut: Slice, share: float) -> Slice:
 
 def _walls(panel: Panel, place: Place, reach: Rectangle) -> Iterator[Obstacle]:
     """Yield folded lips and rack rails within reach."""
-    yield from (_wall("panel lip", place, w, reach) for w in lip_walls(panel) if reach.overlaps(w.profile.at(0.0).box))
+    for lip in lip_walls(panel):
+        here = [s for s in lip if reach.overlaps(s.profile.widest.box)]
+        if here:
+            yield _wall("panel lip", place, here, reach)
     if panel.clear_width is None:
         return
     for side in (-1, 1):
         outline = box(RAIL_WIDTH, 2 * panel.height).moved(side * (panel.clear_width + RAIL_WIDTH) / 2, 0.0)
         if reach.overlaps(outline.box):
-            yield _wall("rack rail", place, prism(outline, -DEEP, -panel.finished), reach)
+            yield _wall("rack rail", place, [prism(outline, -DEEP, -panel.finished)], reach)
 
 
-def _wall(name: str, place: Place, wall: Slice, reach: Rectangle) -> Obstacle:
-    slices = (prism(_local(place, _within(wall.profile.at(0.0), reach)), wall.z0, wall.z1),)
+def _wall(name: str, place: Place, wall: Iterable[Slice], reach: Rectangle) -> Obstacle:
+    slices = tuple(prism(_local(place, _within(s.profile.widest, reach)), s.z0, s.z1) for s in wall)
     return Obstacle(name, slices, slices, slices)
 
 

@@ -6,16 +6,16 @@ What goes on the drawing is decided here; how each piece is drawn is in the modu
 from __future__ import annotations
 
 import itertools
-import math
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from dryfit.generators.bodies.assembly import Assembly, Instance
-from dryfit.generators.bodies.blank import RIGHT_ANGLE, blank
+from dryfit.generators.bodies.blank import blank
+from dryfit.generators.bodies.lips import Lip, fold, lips
 from dryfit.generators.drawing.marks import Block, Drawing, Mark, Pen, Sheet, frame, line
 from dryfit.generators.drawing.paper import PADDING, Paper, Space, pack, paper, scale_text, scales, space
 from dryfit.generators.drawing.patterns import SMALLEST_SCALE, detail, patterns, planes_of, runs
-from dryfit.generators.drawing.profile import profile
+from dryfit.generators.drawing.profile import cuts, profile
 from dryfit.generators.drawing.section import section
 from dryfit.generators.drawing.textblocks import Cells, notes, tables
 from dryfit.generators.drawing.titleblock import Fields, Titles, short_block, title_block
@@ -23,10 +23,11 @@ from dryfit.generators.drawing.views import crowded, panel_view
 from dryfit.generators.lettering.legends import left_out, legends
 from dryfit.generators.lists.cautions import cautions
 from dryfit.generators.lists.drills import drill_for
-from dryfit.generators.lists.holes import LETTERS, hole_chart
+from dryfit.generators.lists.holes import GIVEN_FINISHED, LETTERS, hole_chart
 from dryfit.models.geometry.contours import dimension, number
 from dryfit.models.geometry.rectangles import Size
 from dryfit.models.job import Job, Place
+from dryfit.models.panel import Panel
 
 DETAIL_SHARE = 0.28  # of the frame's height: how large the pattern itself may be in its detail
 PROFILE_SHARE = 0.5  # of the frame's height: how high the profile of a panel with lips may be
@@ -132,8 +133,8 @@ def _blocks(job: Job, page: Paper, assembly: Assembly | None, view: FrontView) -
             rear, box=rear.box._replace(left=front.box.left, right=front.box.right)
         )  # so that they stand in line
     detail_room = DETAIL_SHARE * high
-    if job.panel.lip:
-        yield profile(job.panel, PROFILE_SHARE * high)
+    for cut in cuts(job.panel):
+        yield profile(job.panel, cut, PROFILE_SHARE * high)
     shown = section_places(job, assembly) if assembly is not None else {}
     for pattern in patterns(job):
         planes = planes_of(pattern, job, {place: letter for place, (letter, _) in shown.items()})
@@ -220,14 +221,17 @@ def _mass_text(kg: float) -> str:
 def mass(job: Job) -> float:
     """Return the mass of the bare metal, kg: plate less its holes, and its lips with their bends."""
     panel = job.panel
-    corners = (4 - math.pi) * panel.corner**2
-    area = panel.width * panel.height - corners - sum(hole.outline.area for hole in job.holes())
-    volume = area * panel.thickness
-    if panel.lip:
-        r, t = panel.bend_radius, panel.thickness
-        bend = math.radians(RIGHT_ANGLE) * (r + t / 2) * t  # area of the bend's section
-        volume += 2 * panel.lip_length * (bend + (panel.lip - r) * t - (r + t) * t)
+    area = panel.outline.area - sum(hole.outline.area for hole in job.holes())
+    volume = area * panel.thickness + sum(_more(panel, lip) for lip in lips(panel))
     return volume * panel.material.density * 1e-9
+
+
+def _more(panel: Panel, lip: Lip) -> float:
+    """Return what a lip has more than the flat strip it takes the place of and its reliefs, mm3."""
+    ends = (lip.left, lip.right)
+    deep = lip.reach - lip.floor
+    reliefs = sum(end.relief * deep * (0.5 if end.meets else 1.0) for end in ends)  # two lips share that of a corner
+    return fold(panel, lip).volume - (lip.length * panel.setback + reliefs) * panel.thickness
 
 
 # --- tables and notes -----------------------------------------------------------------------------------------------
@@ -235,7 +239,8 @@ def mass(job: Job) -> float:
 
 def _chart(job: Job) -> Cells:
     coated = job.panel.coating > 0
-    head = ("Hole", "Count", "Purpose", "Size as cut", *(("Coated",) if coated else ()), "Countersink", "Drill")
+    finished = "As given, coated" if job.panel.holes_finished else "Coated"
+    head = ("Hole", "Count", "Purpose", "Size as cut", *((finished,) if coated else ()), "Countersink", "Drill")
     rows = [
         (
             row.letter,
@@ -276,7 +281,11 @@ def _notes(job: Job, view: FrontView) -> Iterator[str]:
     panel = job.panel
     yield "Dimensions in mm. Datum: lower left corner of the front face (circled); positions in details from the axis."
     yield "Sizes are before coating unless the chart says otherwise. Kerf is left to the shop. Break sharp edges."
-    if panel.corner:
+    if panel.coating and panel.holes_finished:
+        yield f"{GIVEN_FINISHED}; the size as cut is reckoned back from them."
+    if panel.corner and panel.folded and not panel.lip_leaves_corners:
+        yield f"Corners of the panel R{number(panel.corner)} where no lip ends."
+    elif panel.corner:
         yield f"Corners of the panel R{number(panel.corner)}."
     heights = sorted({legend.height for legend in legends(job)})
     if heights:
@@ -286,9 +295,10 @@ def _notes(job: Job, view: FrontView) -> Iterator[str]:
     if panel.lip:
         flat = blank(panel)
         yield (
-            f"Lips {number(panel.lip)} deep behind the rear, folded 90°, inside radius {number(panel.bend_radius)}. "
-            f"Blank {number(flat.width)} × {number(flat.height)} for K-factor {number(flat.k, 3)} (bend allowance "
-            f"{number(flat.allowance)} each bend); use the shop's own if it differs."
+            f"Lips {number(panel.lip)} deep behind the rear ({' and '.join(panel.folded)}), folded 90°, inside radius "
+            f"{number(panel.bend_radius)}. Blank {number(flat.width)} × {number(flat.height)} for K-factor "
+            f"{number(flat.k, 3)} ({flat.basis}; bend allowance {number(flat.allowance)} each bend); use the shop's "
+            "own if it differs."
         )
     if panel.coating:
         yield f"Coating {number(panel.coating * 1000)} µm on every surface, walls of holes included."

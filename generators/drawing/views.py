@@ -6,6 +6,8 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from dryfit.generators.bodies.blank import silhouette
+from dryfit.generators.bodies.lips import lips
 from dryfit.generators.drawing.dimensions import PITCH, Ordinate, centre_cross, ordinates, past_edge, spread
 from dryfit.generators.drawing.marks import Block, Mark, Pen, Stroke, Text, block, line
 from dryfit.generators.drawing.paper import scale_text
@@ -56,7 +58,7 @@ def panel_view(job: Job, scale: float, side: Side, *, ordinates: bool = True, pl
     Without ``places`` they are only those of the panel's edges and rack holes.
     """
     view, items = View(scale, side), lettered_holes(job)
-    marks: list[Mark] = [Stroke(view.shape(contour(job.panel.outline)))]
+    marks: list[Mark] = [Stroke(view.shape(silhouette(job.panel)))]
     marks += _lips(job.panel, view)
     for place in job.places:
         marks += _flange(place, view)
@@ -75,12 +77,10 @@ def panel_view(job: Job, scale: float, side: Side, *, ordinates: bool = True, pl
 
 def _lips(panel: Panel, view: View) -> Iterator[Mark]:
     """Yield the inner faces of folded lips: hidden lines from the front, visible from the rear."""
-    half, pen = panel.lip_length / 2, Pen.HIDDEN if view.side == "front" else Pen.OUTLINE
-    for sign in (1, -1) if panel.lip else ():
-        y = sign * (panel.height / 2 - panel.thickness)
-        yield line(view.point(-half, y), view.point(half, y), pen)
-        for x in (-half, half) if half < panel.width / 2 else ():
-            yield line(view.point(x, y), view.point(x, sign * panel.height / 2), pen)
+    pen = Pen.HIDDEN if view.side == "front" else Pen.OUTLINE
+    for lip in lips(panel):
+        y = lip.reach - panel.thickness
+        yield line(view.point(*lip.point(-lip.left.at, y)), view.point(*lip.point(lip.right.at, y)), pen)
 
 
 def _flange(place: Place, view: View) -> Iterator[Mark]:

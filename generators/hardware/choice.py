@@ -10,6 +10,7 @@ from dryfit.generators.checks.contexts import Fit
 from dryfit.generators.joints.candidates import families
 from dryfit.generators.joints.stacks import Stack
 from dryfit.models.findings import Answer
+from dryfit.models.geometry.once import kept
 
 AMPLE = 0.2  # mm: a wider margin is no better
 PLACES_KEPT = 1024  # distinct places whose candidates are remembered while remedies are tried
@@ -28,12 +29,12 @@ class Choice:
         """How bad it is."""
         return rank(self.answers)
 
-    @property
+    @kept
     def items(self) -> tuple[str, ...]:
         """What would have to be bought for it, each by its designation."""
         return () if self.stack is None else tuple(name for _, name in self.stack.items)
 
-    @property
+    @kept
     def margin(self) -> float:
         """The least by which a clearance exceeds its limit, mm, counted up to what is ample."""
         told = (a for a in self.answers if a.check not in NOT_CLEARANCES and a.unit == "mm")

@@ -2,16 +2,16 @@
 
 First the fewest different items over all places; then, where prices are known, the lowest cost in whole packs; then
 the screws that builders have at hand, and with them the widest margins. A small set-cover problem, solved exactly,
-aim after aim, as an integer program by the HiGHS solver that scipy carries.
+aim after aim, as an integer program by the HiGHS solver.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+import math
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
-
-import numpy as np
+from functools import lru_cache
+from itertools import accumulate
 
 from dryfit.generators.checks.contexts import Fit
 from dryfit.generators.clearance.surroundings import Around
@@ -24,6 +24,10 @@ from dryfit.models.tables.nuts import nut_kinds
 MARGIN_STEP = 0.01  # mm: margins closer than this are alike
 SAME_COST = 1e-6  # of the currency: rounding of the solver
 LEAST_SPARES = 2
+PANELS_KEPT = 64  # choices remembered while remedies are tried, of which most leave all hardware as it is
+
+Items = tuple[str, ...]  # what is bought for one fixing
+Offer = tuple[tuple[Items, int], ...]  # what a place may take, each with its score, the best first
 
 
 def chosen(job: Job, beside: Sequence[Around]) -> dict[str, Stack]:
@@ -61,16 +65,22 @@ def fewest_items(
     priced = {price.item: price for price in prices}
     if all(len(choices) == 1 for choices in kept) or (not priced and _first_is_least(kept)):
         return tuple(choices[0] for choices in kept)
-    alike: dict[object, list[int]] = {}  # without prices one stands for all like it; whole packs may part them
-    for place, best in enumerate(ranked):
-        key = tuple((choice.items, score) for choice, score in best)
-        alike.setdefault((place, key) if priced else key, []).append(place)
-    sums = [sum(counts[place] if counts else 1 for place in places) for places in alike.values()]
-    firsts = [places[0] for places in alike.values()]
-    scores = [[score for _, score in ranked[place]] for place in firsts]
-    solved = _Program([kept[place] for place in firsts], scores, sums, spares).solve(priced)
-    picked = {place: i for places, i in zip(alike.values(), solved, strict=True) for place in places}
-    return tuple(choices[picked[place]] for place, choices in enumerate(kept))
+    offers = [tuple((choice.items, score) for choice, score in best) for best in ranked]
+    if priced:  # whole packs may part like places
+        taken = _taken(tuple(offers), tuple(counts or [1] * len(offers)), tuple(priced.values()), spares)
+    else:  # one stands for all like it
+        alike = tuple(dict.fromkeys(offers))
+        found = dict(zip(alike, _taken(alike, (1,) * len(alike), (), spares), strict=True))
+        taken = tuple(found[offer] for offer in offers)
+    return tuple(choices[number] for choices, number in zip(kept, taken, strict=True))
+
+
+@lru_cache(maxsize=PANELS_KEPT)
+def _taken(
+    offers: tuple[Offer, ...], counts: tuple[int, ...], prices: tuple[Price, ...], spares: Spares
+) -> tuple[int, ...]:
+    """Return the number of the option that each place takes."""
+    return tuple(_Program(offers, counts, spares).solve({price.item: price for price in prices}))
 
 
 def count_items(choices: Sequence[Choice]) -> int:
@@ -89,7 +99,7 @@ def cost(choices: Sequence[Choice], counts: Sequence[int], prices: Mapping[str, 
 
 def pieces(needed: int, spares: Spares) -> int:
     """Return how many pieces are wanted: what is needed, and the spares."""
-    return needed + max(spares.least, int(np.ceil(needed * spares.share - SAME_COST)))
+    return needed + max(spares.least, math.ceil(needed * spares.share - SAME_COST))
 
 
 def packs(needed: int, pack: int, spares: Spares) -> int:
@@ -132,91 +142,107 @@ def _first_is_least(kept: Sequence[Sequence[Choice]]) -> bool:
 class _Program:
     """The integer program. Unknowns: item bought (0 or 1), packs of each item, option taken (0 or 1)."""
 
-    def __init__(
-        self, kept: Sequence[Sequence[Choice]], scores: Sequence[Sequence[int]], counts: Sequence[int], spares: Spares
-    ):
-        self.kept, self.counts, self.spares = kept, counts, spares
-        self.items = sorted({item for choices in kept for choice in choices for item in choice.items})
-        self.starts = np.cumsum([2 * len(self.items), *(len(choices) for choices in kept)])
-        self.total = int(self.starts[-1])
-        self.bought = np.concatenate([np.ones(len(self.items)), np.zeros(self.total - len(self.items))])
-        self.score = np.concatenate([np.zeros(2 * len(self.items)), *(np.array(s, dtype=float) for s in scores)])
+    def __init__(self, offers: Sequence[Offer], counts: Sequence[int], spares: Spares):
+        self.offers, self.counts, self.spares = offers, counts, spares
+        named = sorted({item for offer in offers for items, _ in offer for item in items})
+        self.items = {item: number for number, item in enumerate(named)}
+        self.starts = list(accumulate((len(offer) for offer in offers), initial=2 * len(named)))
+        self.scores = [float(score) for offer in offers for _, score in offer]
 
     def solve(self, prices: Mapping[str, Price]) -> list[int]:
         """Return the number of the option for each place, one aim after the other."""
-        rows = [self._one_each(), self._needs()]
-        fewest = self._best(self.bought, rows)
-        rows.append(_at_most(self.bought, round(float(self.bought @ fewest))))
+        count, taken = len(self.items), len(self.scores)
+        rows = [*self._one_each(), *self._needs(), *(self._packs(prices) if prices else ())]
+        solver = _Solver([1.0] * count + [math.inf] * count + [1.0] * taken, rows)
+        bought = [1.0] * count + [0.0] * (count + taken)
+        solver.hold(bought, round(solver.least(bought)))
         if prices:
-            costs = self._costs(prices)
-            rows.append(self._packs(prices))
-            cheapest = self._best(costs, rows)
-            rows.append(_at_most(costs, float(costs @ cheapest) + SAME_COST))
-        taken = self._best(self.score, rows)
-        return [
-            int(np.argmax(taken[int(start) : int(start) + len(choices)]))
-            for start, choices in zip(self.starts[:-1], self.kept, strict=True)
-        ]
+            costs = [0.0] * count + [_price(item, prices).price for item in self.items] + [0.0] * taken
+            solver.hold(costs, solver.least(costs) + SAME_COST)
+        solver.least([0.0] * (2 * count) + self.scores)
+        ranges = zip(self.starts, self.starts[1:], strict=False)
+        return [max(range(start, end), key=lambda column: solver.values[column]) - start for start, end in ranges]
 
-    def _best(self, aim: np.ndarray, rows: Sequence[Any]) -> np.ndarray:
-        from scipy.optimize import Bounds, milp
+    def _options(self) -> Iterator[tuple[int, int, Items]]:
+        """Yield place, column and items of every option."""
+        for place, offer in enumerate(self.offers):
+            for column, (items, _) in enumerate(offer, start=self.starts[place]):
+                yield place, column, items
 
-        most = np.ones(self.total)
-        most[len(self.items) : 2 * len(self.items)] = np.inf
-        solved = milp(
-            aim, integrality=np.ones(self.total), bounds=Bounds(0, most), constraints=rows, options={"mip_rel_gap": 0.0}
-        )
-        assert solved.x is not None  # any option for each place is a solution
-        found: np.ndarray = np.round(solved.x)
-        return found
-
-    def _options(self) -> Iterable[tuple[int, int, Choice]]:
-        """Yield place, column and choice of every option."""
-        for place, choices in enumerate(self.kept):
-            for n, choice in enumerate(choices):
-                yield place, int(self.starts[place]) + n, choice
-
-    def _one_each(self) -> Any:
+    def _one_each(self) -> Iterator[Row]:
         """Each place takes one option."""
-        rows = np.zeros((len(self.kept), self.total))
-        for place, column, _ in self._options():
-            rows[place, column] = 1
-        return _between(rows, 1, 1)
+        for start, end in zip(self.starts, self.starts[1:], strict=False):
+            yield Row(1.0, 1.0, dict.fromkeys(range(start, end), 1.0))
 
-    def _needs(self) -> Any:
-        """An option taken needs its items bought."""
-        needs = [(column, item) for _, column, choice in self._options() for item in set(choice.items)]
-        rows = np.zeros((max(1, len(needs)), self.total))
-        for row, (column, item) in enumerate(needs):
-            rows[row, self.items.index(item)], rows[row, column] = 1, -1
-        return _between(rows, 0, np.inf)
+    def _needs(self) -> Iterator[Row]:
+        """The option taken at a place needs its items bought."""
+        rows: dict[tuple[int, str], Row] = {}
+        for place, column, items in self._options():
+            for item in set(items):
+                row = rows.setdefault((place, item), Row(0.0, math.inf, {self.items[item]: 1.0}))
+                row.terms[column] = -1.0
+        yield from rows.values()
 
-    def _packs(self, prices: Mapping[str, Price]) -> Any:
+    def _packs(self, prices: Mapping[str, Price]) -> Iterator[Row]:
         """The packs of an item hold what is needed with its spares: both the share and the least number."""
         count = len(self.items)
-        rows = np.zeros((2 * count, self.total))
-        for n, item in enumerate(self.items):
-            rows[n, count + n] = rows[count + n, count + n] = _price(item, prices).pack
-            rows[n, n] = -self.spares.least
-        for place, column, choice in self._options():
-            for item in choice.items:
-                n = self.items.index(item)
-                rows[n, column] -= self.counts[place]
-                rows[count + n, column] -= self.counts[place] * (1 + self.spares.share)
-        return _between(rows, -SAME_COST, np.inf)
-
-    def _costs(self, prices: Mapping[str, Price]) -> np.ndarray:
-        costs = np.zeros(self.total)
-        costs[len(self.items) : 2 * len(self.items)] = [_price(item, prices).price for item in self.items]
-        return costs
+        rows = {
+            item: [
+                Row(-SAME_COST, math.inf, {count + number: float(_price(item, prices).pack), **least})
+                for least in ({number: -float(self.spares.least)}, {})
+            ]
+            for item, number in self.items.items()
+        }
+        for place, column, items in self._options():
+            for item in items:
+                for row, share in zip(rows[item], (0.0, self.spares.share), strict=True):
+                    row.terms[column] = row.terms.get(column, 0.0) - self.counts[place] * (1 + share)
+        yield from (row for both in rows.values() for row in both)
 
 
-def _at_most(row: np.ndarray, limit: float) -> Any:
-    return _between(row[np.newaxis, :], -np.inf, limit)
+@dataclass(frozen=True)
+class Row:
+    """A condition: the sum of unknowns, each by its number with its factor, lies between two bounds."""
+
+    low: float
+    high: float
+    terms: dict[int, float]
 
 
-def _between(rows: np.ndarray, low: float, high: float) -> Any:
-    from scipy.optimize import LinearConstraint
-    from scipy.sparse import csr_matrix
+class _Solver:
+    """HiGHS on one program of whole numbers, aim after aim."""
 
-    return LinearConstraint(csr_matrix(rows), low, high)
+    def __init__(self, most: Sequence[float], rows: Iterable[Row]):
+        import highspy  # takes longer than most panels, whose best choices are plain
+
+        self._highs = highspy.Highs()
+        for option, value in (("output_flag", False), ("threads", 1), ("mip_rel_gap", 0.0)):
+            self._highs.setOptionValue(option, value)
+        program = highspy.HighsLp()
+        program.num_col_ = len(most)
+        program.col_cost_, program.col_lower_, program.col_upper_ = [0.0] * len(most), [0.0] * len(most), list(most)
+        program.integrality_ = [highspy.HighsVarType.kInteger] * len(most)
+        self._highs.passModel(program)
+        for row in rows:
+            self._add(row)
+        self.values: list[float] = []
+
+    def least(self, aim: Sequence[float]) -> float:
+        """Return the least that an aim can be; ``values`` are the unknowns then."""
+        import numpy as np
+
+        self._highs.changeColsCost(len(aim), np.arange(len(aim), dtype=np.int32), np.array(aim))
+        self._highs.run()
+        self.values = [round(value) for value in self._highs.getSolution().col_value]
+        assert len(self.values) == len(aim)  # any option for each place is a solution
+        return sum(factor * value for factor, value in zip(aim, self.values, strict=True))
+
+    def hold(self, aim: Sequence[float], limit: float) -> None:
+        """Let an aim grow no further than a limit from now on."""
+        self._add(Row(-math.inf, limit, {number: factor for number, factor in enumerate(aim) if factor}))
+
+    def _add(self, row: Row) -> None:
+        import numpy as np
+
+        numbers, factors = np.array([*row.terms], dtype=np.int32), np.array([*row.terms.values()])
+        self._highs.addRow(row.low, row.high, len(row.terms), numbers, factors)

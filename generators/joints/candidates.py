@@ -7,13 +7,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from dryfit.generators.joints.joint import Joint
 from dryfit.generators.joints.stacks import Stack, lengths_to_try
 from dryfit.models.catalogue.parts import Boss
+from dryfit.models.geometry.once import kept
 from dryfit.models.job import HardwareWish, Mounting
 from dryfit.models.tables import fasteners
 from dryfit.models.tables.fasteners import RIVET, Head, Nut, RetentionWay, Screw, Thread, Washer
+
+DISTINCT = 128  # parts as they are mounted whose candidates are remembered: some hundreds of stacks each
 
 
 @dataclass(frozen=True)
@@ -25,7 +29,11 @@ class Family:
 
     def __iter__(self) -> Iterator[Stack]:
         """Yield the stacks."""
-        return (replace(self.stack, screw=replace(self.stack.screw, length=length)) for length in self.lengths)
+        return iter(self._stacks)
+
+    @kept
+    def _stacks(self) -> tuple[Stack, ...]:
+        return tuple(replace(self.stack, screw=replace(self.stack.screw, length=length)) for length in self.lengths)
 
 
 def candidates(mounting: Mounting, joint: Joint) -> Iterator[Stack]:
@@ -33,8 +41,13 @@ def candidates(mounting: Mounting, joint: Joint) -> Iterator[Stack]:
     return (stack for family in families(mounting, joint) for stack in family)
 
 
-def families(mounting: Mounting, joint: Joint) -> Iterator[Family]:
-    """Yield the same, with those together that differ in length only."""
+@lru_cache(maxsize=DISTINCT)
+def families(mounting: Mounting, joint: Joint) -> tuple[Family, ...]:
+    """Return the same, with those together that differ in length only."""
+    return tuple(_allowed(mounting, joint))
+
+
+def _allowed(mounting: Mounting, joint: Joint) -> Iterator[Family]:
     if mounting.mount not in mounting.part.mount:
         return
     if joint.boss is not None:

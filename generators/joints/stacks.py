@@ -18,6 +18,7 @@ from dryfit.models.tables.fasteners import Nut, Screw, Thread, Washer
 
 NUT_PITCHES = 1.0  # pitches a screw must stand past its nut: the first thread is incomplete (common practice)
 AIM_PITCHES = 2.5  # middle of the 2 to 3 pitches aimed at (common practice)
+BULB = 1.5  # diameter of a set rivet behind, in diameters of its body (common practice)
 LONG_PITCHES = 10.0  # more threads than this past the nut is a tail (naval technical manual ch. 075, as quoted)
 
 
@@ -110,6 +111,14 @@ class Stack:
         """z of the screw's end."""
         return self.beyond(self.head_plane, self.screw.length)
 
+    @kept
+    def widest(self) -> float:
+        """How wide the widest of all fasteners, of what they become when set, or of their tools is."""
+        nuts = () if self.nut is None else (self.nut.corners, self.nut.driver_outside)
+        set_rivet = () if self.screw.rivet is None else (BULB * self.screw.rivet.body_max,)
+        widths: tuple[float, ...] = (self.screw.head.diameter, *nuts, *set_rivet, *(w.outer for w in self.washers))
+        return max(widths)
+
     # --- what is clamped ----------------------------------------------------------------------------------------
 
     @property
@@ -153,7 +162,7 @@ class Stack:
 
     # --- what is bought -----------------------------------------------------------------------------------------
 
-    @property
+    @kept
     def items(self) -> tuple[tuple[str, str], ...]:
         """What is bought for one fixing: group and name of each, the name with the metal where one is asked for."""
         metal = f", {self.metal}" if self.metal and self.screw.rivet is None else ""

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Literal
 
@@ -18,7 +18,7 @@ from dryfit.generators.lettering.typeface import Loop, loops_at, missing, text_b
 from dryfit.models.geometry.outlines import SQRT3_2, Outline, box, clearance, gap, near, round_
 from dryfit.models.geometry.points import Point
 from dryfit.models.geometry.rectangles import Rectangle
-from dryfit.models.job import Job, Place
+from dryfit.models.job import HardwareWish, Job, Place
 from dryfit.models.panel import Hole
 
 Spot = Literal["over", "under", "right", "left"]
@@ -41,6 +41,7 @@ EDGE_GAP = 1.0  # mm kept to the panel's edge
 HEAD_SHARE = 2.0  # width of a screw's head in widths of its hole: M3, 5.6 in 3.2 mm; No. 6, 6.9 in 3.7 mm
 RACK_HEAD = 12.0  # mm; pan head of an M6 rack screw, ISO 7045 (from memory)
 
+PLACES_KEPT = 4096  # places remembered while remedies are tried: a few edits of a panel of five hundred
 CELL = 15.0  # mm; side of the cells that covers are sorted into: about half a flange
 
 SPOTS: tuple[tuple[Spot, ...], ...] = (("over", "under"), ("right", "left"))
@@ -144,12 +145,22 @@ def _rim(hole: Hole) -> Outline:
     return round_(widest).moved(*hole.outline.centre)
 
 
-@lru_cache(maxsize=8)  # drawings at several scales, files and checks all ask for the same
 def legends(job: Job) -> tuple[Legend, ...]:
     """Return the legend of every place that has one, in the order of the places.
 
     One height for all looks best and is taken where it costs nothing; else heights are mixed.
     """
+    return _legends(Job("", "", job.panel, tuple(_but_for_wish(place) for place in job.places)))
+
+
+@lru_cache(maxsize=PLACES_KEPT)
+def _but_for_wish(place: Place) -> Place:
+    """Return a place without what legends do not depend on, so that other hardware leaves them as they are."""
+    return replace(place, mounting=replace(place.mounting, wish=HardwareWish()), entry=0, line=1)
+
+
+@lru_cache(maxsize=8)  # drawings at several scales, files, checks and remedies all ask for the same
+def _legends(job: Job) -> tuple[Legend, ...]:
     around = covers(job)
     best = _placed(job, HEIGHT_CHOICES[0], around)
     for heights in HEIGHT_CHOICES[1:] if any(best.cost[:3]) else ():

@@ -15,6 +15,7 @@ from dryfit.models.panel import Hole, HolePurpose
 from dryfit.models.reading.fields import Countersink
 from dryfit.models.tables.tolerances import general_tolerance
 
+GIVEN_FINISHED = "Holes of a bought panel: their sizes were given finished, coating included"
 LETTERS = "ABCDEFGHJKLMNPRSTUVWXYZ"  # I, O and Q are left out: they read as 1 and 0
 
 

@@ -20,6 +20,7 @@ from dryfit.generators.testplate.seams import Tile
 from dryfit.generators.testplate.sheet import Opening, Sheet
 from dryfit.models.geometry.outlines import Outline, near
 from dryfit.models.geometry.points import Point, distinct
+from dryfit.models.panel import Edge
 
 if TYPE_CHECKING:
     import manifold3d as m3
@@ -88,7 +89,7 @@ def tile_piece(sheet: Sheet, tile: Tile, rear: Rear, turned: bool) -> Piece:
     area -= section(sheet.notches)
     solid = area.extrude(sheet.thickness)
     if sheet.lip > 0:
-        lips = [_lip(sheet, fold) for fold in sheet.folds]
+        lips = [_lip(sheet, *lip) for lip in sheet.lips]
         solid += m3.Manifold.batch_boolean(lips, m3.OpType.Add) ^ area.extrude(sheet.height)
     cutters = [_cone(sheet, o) for o in sheet.openings if o.sink is not None and near(o.rim, tile.outline, 0.0)]
     pockets = [half for key in rear.keys for half in key.pocket(rear.joint) if near(half, tile.outline, 0.0)]
@@ -154,14 +155,15 @@ def _cone(sheet: Sheet, o: Opening) -> m3.Manifold:
     return cone.mirror((0, 0, 1)).translate((*o.outline.centre, depth))
 
 
-def _lip(sheet: Sheet, fold: Outline) -> m3.Manifold:
+def _lip(sheet: Sheet, edge: Edge, stands: Outline) -> m3.Manifold:
     """Return a lip standing on the bed: a wall with the bend's inside radius. Its outside is left square.
 
     Rounded, the outer edge would overhang the bed; it is on the side that touches nothing.
     """
     import manifold3d as m3
 
-    left, bottom, right, top = fold.box
+    left, bottom, right, top = stands.box
+    level = edge in ("top", "bottom")
     t, r = sheet.thickness, min(sheet.bend, sheet.lip)
     steps = max(2, math.ceil(math.pi / 4 / math.acos(1 - FACET / max(r, 2 * FACET)))) if r > 0 else 0
     turns = [math.pi / 2 * n / steps for n in range(steps + 1)] if steps else []
@@ -171,10 +173,10 @@ def _lip(sheet: Sheet, fold: Outline) -> m3.Manifold:
     foot = y1 + (y1 - y0) * (z1 - root) / (z0 - z1)
     ring = [(0.0, root), (foot, root), *reversed(bend[:-1]), (t, sheet.height), (0.0, sheet.height)]
     profile = m3.CrossSection([distinct([Point(*p) for p in ring], SHORTEST)], m3.FillRule.NonZero)
-    wall = profile.extrude(right - left).rotate((90, 0, 90))  # now x along the lip, y inwards, z up
-    if top > 0:
-        return wall.mirror((0, 1, 0)).translate((left, top, 0))
-    return wall.translate((left, bottom, 0))
+    wall = profile.extrude(right - left if level else top - bottom).rotate((90, 0, 90))  # x along it, y inwards, z up
+    turn, corner = {"bottom": (0, (left, bottom)), "top": (180, (right, top)), "left": (-90, (left, top)),
+                    "right": (90, (right, bottom))}[edge]  # fmt: skip
+    return wall.rotate((0, 0, turn)).translate((*corner, 0))
 
 
 def _piece(name: str, file: str, solid: m3.Manifold, count: int = 1) -> Piece:

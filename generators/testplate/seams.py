@@ -147,10 +147,11 @@ def _hurts(sheet: Sheet, axis: int, across: Span) -> list[_Hurt]:
     """Return what cuts at a position along ``axis`` would hurt, within the span of the other axis."""
     found = [_of_opening(o, axis) for o in sheet.openings if _overlaps(o.rim, 1 - axis, across)]
     found += [_of_land(land, axis) for land in sheet.lands if _overlaps(land.outline, 1 - axis, across)]
-    if axis == 1:
-        found += [_Hurt(*f.box.span(1), FOLD_CROSSED, THIN, SEAM_MARGIN) for f in (*sheet.folds, *sheet.notches)]
-    else:
-        found += [_Hurt(*n.box.span(0), CROSSED["rack"], THIN, SEAM_MARGIN) for n in sheet.notches]
+    along = ("top", "bottom") if axis == 1 else ("left", "right")
+    folds = [outline for edge, outline in sheet.lips if edge in along]
+    found += [_Hurt(*f.box.span(axis), FOLD_CROSSED, THIN, SEAM_MARGIN) for f in folds]
+    notched = FOLD_CROSSED if axis == 1 else CROSSED["rack"]
+    found += [_Hurt(*n.box.span(axis), notched, THIN, SEAM_MARGIN) for n in sheet.notches]
     return found
 
 

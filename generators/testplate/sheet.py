@@ -12,17 +12,18 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from dryfit.generators.bodies.assembly import Assembly, Role
-from dryfit.generators.bodies.lips import lip_strips, relief_end
+from dryfit.generators.bodies.lips import fold, lips
 from dryfit.generators.bodies.panel import sink_depth
 from dryfit.models.catalogue.parts import Side
 from dryfit.models.geometry.bodies import TOUCHING
-from dryfit.models.geometry.outlines import Outline, box, round_
+from dryfit.models.geometry.outlines import Outline, round_
 from dryfit.models.job import Job
-from dryfit.models.panel import Hole, HolePurpose, Panel
+from dryfit.models.panel import Edge, Hole, HolePurpose, Panel
 from dryfit.models.printer import Printer
 
 AT_FACE = 0.5  # mm from a face within which a body counts as lying on it
 SMALLEST = 0.05  # mm across, to which a hole may shrink at most
+FROM_REAR: dict[Edge, Edge] = {"left": "right", "right": "left"}
 WHAT: dict[Role, str] = {"part": "flange", "nut": "nut", "washer": "washer"}
 
 
@@ -74,10 +75,15 @@ class Sheet:
     thickness: float
     openings: tuple[Opening, ...]
     lands: tuple[Land, ...]
-    folds: tuple[Outline, ...] = ()  # where lips stand, bends included
+    lips: tuple[tuple[Edge, Outline], ...] = ()  # where they stand, bends included, by the edge as seen from the rear
     notches: tuple[Outline, ...] = ()  # reliefs beside lips that end short of the panel, open to the edge
     lip: float = 0.0  # how far they stand up from the rear face
     bend: float = 0.0  # inside radius of their bends
+
+    @property
+    def folds(self) -> tuple[Outline, ...]:
+        """Where lips stand, bends included."""
+        return tuple(outline for _, outline in self.lips)
 
     @property
     def height(self) -> float:
@@ -95,10 +101,10 @@ def sheet(job: Job, assembly: Assembly, printer: Printer) -> Sheet:
         panel.finished,
         openings,
         tuple(dict.fromkeys(_lands(assembly, panel.finished))),
-        lip_strips(panel, panel.finished + panel.bend_radius, outline.size.height / 2),
-        tuple(_notches(panel, outline)),
-        panel.lip,
-        panel.bend_radius,
+        tuple(_lips(panel)),
+        tuple(relief.mirrored() for lip in lips(panel) for relief in lip.reliefs(panel.coating)),
+        panel.lip if panel.folded else 0.0,
+        max(0.0, panel.bend_radius - panel.coating),
     )
 
 
@@ -126,11 +132,9 @@ def _lands(assembly: Assembly, thickness: float) -> Iterator[Land]:
                 yield Land(WHAT[instance.role], instance.place, flat, "rear")
 
 
-def _notches(panel: Panel, outline: Outline) -> Iterator[Outline]:
-    if panel.lip <= 0 or relief_end(panel) >= panel.width / 2:
-        return
-    deep = panel.finished + panel.bend_radius
-    middle = (panel.lip_length + panel.lip_relief) / 2
-    for side in (1, -1):
-        for end in (1, -1):
-            yield box(panel.lip_relief, deep).moved(end * middle, side * (outline.size.height - deep) / 2)
+def _lips(panel: Panel) -> Iterator[tuple[Edge, Outline]]:
+    """Yield where lips stand on the sheet, their bends included, seen from the rear."""
+    for lip in lips(panel):
+        bend = fold(panel, lip, panel.coating)
+        stands = lip.between(bend.low, bend.start, bend.high, bend.edge)
+        yield FROM_REAR.get(lip.edge, lip.edge), stands.mirrored()

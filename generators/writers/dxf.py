@@ -14,7 +14,7 @@ from typing import Any
 
 from dryfit.generators.bodies.blank import Blank, blank
 from dryfit.generators.lettering.legends import clear_legends, left_out
-from dryfit.generators.lists.holes import Lettered, hole_chart, lettered_holes
+from dryfit.generators.lists.holes import GIVEN_FINISHED, Lettered, hole_chart, lettered_holes
 from dryfit.generators.writers.borrowed import attributes
 from dryfit.generators.writers.register import Order, file_kind
 from dryfit.generators.writers.whole import write_whole
@@ -31,6 +31,8 @@ LAYERS = {  # name: colour index (1 red, 2 yellow, 3 green, 4 cyan, 5 blue, 6 ma
     "notes": 6,
 }
 
+BEND_LINE = "BEND"  # the line type of bend lines
+DASHES = (9.0, 6.0, -3.0)  # mm: all of one dash and its gap, the dash, the gap
 NOTE_HEIGHT = 3.5  # mm
 NOTE_SPACING = 6.0  # mm from line to line
 NOTE_GAP = 25.0  # mm between the blank and the first note: far enough to be cropped without thought
@@ -62,16 +64,19 @@ def _document(job: Job) -> Any:
     for name, colour in LAYERS.items():
         doc.layers.add(name, color=colour)
     space, flat = doc.modelspace(), blank(job.panel)
+    if flat.bends:
+        doc.linetypes.add(BEND_LINE, DASHES, description="bend lines, dashed")
     dx, dy = job.panel.width / 2, job.panel.height / 2
     for layer, shape in _contours(job, flat):
         _add(space, layer, shape.moved(dx, dy))
     for (x0, y0), (x1, y1) in flat.bends:
-        space.add_line((x0 + dx, y0 + dy), (x1 + dx, y1 + dy), dxfattribs={"layer": "bend"})
+        ends = ((x0 + dx, y0 + dy), (x1 + dx, y1 + dy))
+        space.add_line(*ends, dxfattribs={"layer": "bend", "linetype": BEND_LINE})
     for legend in clear_legends(job):
         for loop in legend.loops:
             points = [(x + dx, y + dy) for x, y in loop]
             space.add_lwpolyline(points, format="xy", close=True, dxfattribs={"layer": "engrave"})
-    top = dy - flat.height / 2 - NOTE_GAP
+    top = dy + flat.contour.box.bottom - NOTE_GAP
     for line, text in enumerate(notes(job, flat)):
         style = {"layer": "notes", "height": NOTE_HEIGHT, "insert": (0.0, top - line * NOTE_SPACING)}
         space.add_text(escape(text), dxfattribs=style)
@@ -107,12 +112,14 @@ def notes(job: Job, flat: Blank) -> Iterator[str]:
     yield f"Material: {panel.material.name}, {dimension(panel.thickness)} mm thick. Scale 1:1, units mm."
     yield f"Blank {number(flat.width)} x {number(flat.height)} mm. Origin: lower left corner of the finished panel."
     yield "Contours are nominal size: no kerf allowed for. Kerf compensation is left to the shop."
-    if panel.coating:
+    if panel.coating and panel.holes_finished:
+        yield f"{GIVEN_FINISHED}; they are drawn as they were cut."
+    elif panel.coating:
         yield f"Holes are drawn before coating; coating {number(panel.coating * 1000)} um on every surface."
     if flat.bends:
         yield (
             f"Bend lines are the middle of the bend: 90 deg away from the viewer, inside radius "
-            f"{number(panel.bend_radius)} mm, K-factor {number(flat.k, 3)}, bend allowance "
+            f"{number(panel.bend_radius)} mm, K-factor {number(flat.k, 3)} ({flat.basis}), bend allowance "
             f"{number(flat.allowance, 3)} mm each. Set the blank by the shop's own K-factor if it differs."
         )
     for row in hole_chart(job):

@@ -7,8 +7,12 @@ from collections.abc import Sequence
 from functools import lru_cache
 
 from dryfit.models.geometry.outlines import Corner, Outline, clearance, gap
+from dryfit.models.geometry.points import distinct
 
 FACET = 0.005  # mm an arc may stray: rings under small heads are then right to a few hundredths of a mm2
+SAME_POINT = (
+    1e-9  # mm; where an arc meets a corner its end is there twice, and rounding gives such an edge any direction
+)
 PAIRS_KEPT = 4096  # pairs remembered: the same heads and washers are tried on the same holes again and again
 
 Ring = Sequence[tuple[float, float]]
@@ -25,7 +29,7 @@ def shared_area(a: Outline, b: Outline) -> float:
         return b.area
     if a.is_circle and b.is_circle:
         return _lens(a.corners[0], b.corners[0])
-    return _area(_clipped(a.path(FACET, outside=False), b.path(FACET, outside=False)))
+    return _area(_clipped(a.path(FACET, outside=False), distinct(b.path(FACET, outside=False), SAME_POINT)))
 
 
 def _lens(a: Corner, b: Corner) -> float:

@@ -12,6 +12,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from dryfit.models.geometry.boxes import Box
+from dryfit.models.geometry.folds import Fold
 from dryfit.models.geometry.once import hashed_once, kept
 from dryfit.models.geometry.outlines import Outline, clearance, gap, round_
 from dryfit.models.geometry.points import Point
@@ -142,23 +143,37 @@ def _placed(profile: Profile, dx: float, dy: float, turn: float, flip: bool) -> 
     return (profile.flipped() if flip else profile).turned(turn).moved(dx, dy)
 
 
+@dataclass(frozen=True)
+class Bent:
+    """What folded sheet truly is: the slices of the sheet, less ``gone`` through all of them, and its folds.
+
+    ``gone`` are the strips that the folds take the place of, and the reliefs beside them; they may overlap.
+    """
+
+    sheet: tuple[Slice, ...]
+    gone: tuple[Outline, ...]
+    folds: tuple[Fold, ...]
+
+
 @hashed_once
 @dataclass(frozen=True)
 class Body:
     """One distinct solid: a name, its slices from the lowest up, and what it is made of (for colour and mass).
 
     Slices may touch along z but must not overlap: their volumes add up. ``passed`` is the range of z
-    in which the screws of its own place pass it and sit in it, if there is one.
+    in which the screws of its own place pass it and sit in it, if there is one. ``bent`` is what folded sheet truly is,
+    where its slices only hold its bends.
     """
 
     name: str
     slices: tuple[Slice, ...]
     material: str = ""
     passed: tuple[float, float] | None = None
+    bent: Bent | None = None
 
     @property
     def volume(self) -> float:
-        """The exact volume, mm3."""
+        """The exact volume of its slices, mm3."""
         return sum(s.volume for s in self.slices)
 
     @kept

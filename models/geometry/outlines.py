@@ -86,6 +86,13 @@ class Corner(NamedTuple):
         """Return the corner mirrored left to right."""
         return Corner(*self.centre.mirrored(), self.radius, 180.0 - self.stop, 180.0 - self.start)
 
+    def rounded(self, radius: float) -> Corner:
+        """Return a right-angled corner that is a point as an arc, its sides where they were."""
+        diagonal = radius * math.sqrt(2)
+        turned = math.radians(self.middle)
+        x, y = self.x - diagonal * math.cos(turned), self.y - diagonal * math.sin(turned)
+        return self._replace(x=x, y=y, radius=radius)
+
     def inset(self, by: float) -> Corner:
         """Return the corner moved inwards: its radius is used up first, then it walks back along its middle."""
         if self.radius >= by:

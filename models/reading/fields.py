@@ -203,7 +203,8 @@ class Countersink(Record):
         """Return the cone that is left under a coating (mm) on the face and on the cone.
 
         The coating lies normal to the cone, which takes coating / cos(half angle) from its radius at every level; the
-        finished face stands one coating higher, where the cone is coating x tan(half angle) wider.
+        finished face stands one coating higher, where the cone is coating x tan(half angle) wider. A coating below zero
+        gives the cone that was cut, from the one that is left.
         """
         if coating == 0:
             return self

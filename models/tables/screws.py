@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 from functools import cache
 
+from dryfit.models.geometry.once import kept
 from dryfit.models.reading.errors import UnknownName
 from dryfit.models.reading.tables import read_table
 from dryfit.models.reading.units import format_inch, format_mm
@@ -24,7 +25,7 @@ class Screw:
     length: float
     rivet: Rivet | None = None
 
-    @property
+    @kept
     def designation(self) -> str:
         """The screw as an order names it, in the manner of its standard.
 

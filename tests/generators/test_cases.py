@@ -9,7 +9,6 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from ruamel.yaml import YAML
 
 from dryfit.generators.pipeline import check, judged
 from dryfit.generators.report import Report
@@ -19,6 +18,7 @@ from dryfit.models.job import Job
 from dryfit.models.reading.errors import InputError
 from dryfit.models.resolve import read_job
 from tests.generators.cases import CASES, OWN_PARTS, REFUSED, REMEDIES, Case, at
+from tests.oracle.remedies import applied
 
 RANK = ("fits", "tight", "fails")
 AGREE = 0.006  # mm: the arithmetic beside a case is rounded to hundredths
@@ -66,15 +66,12 @@ def layout(case: Case) -> str:
     return f"title: {case.name}\npanel: {case.panel}\nparts: [own.yaml]\n{case.rest}\nplaces:\n{case.places}"
 
 
-WRONG = pytest.mark.xfail(strict=True, reason="not yet answered rightly")
+def named(cases: tuple[Case, ...]) -> list[Any]:
+    """Return cases as parameters."""
+    return [pytest.param(case, id=case.name) for case in cases]
 
 
-def marked(cases: tuple[Case, ...]) -> list[Any]:
-    """Return cases as parameters; those not yet answered rightly are expected to fail."""
-    return [pytest.param(c, id=c.name, marks=() if c.known else WRONG) for c in cases]
-
-
-@pytest.mark.parametrize("case", marked(CASES))
+@pytest.mark.parametrize("case", named(CASES))
 def test_every_case_is_answered_as_its_arithmetic_says(case: Case, tmp_path: Path) -> None:
     answer = asked(tmp_path, layout(case))
     if answer is None:
@@ -90,7 +87,7 @@ def test_every_case_is_answered_as_its_arithmetic_says(case: Case, tmp_path: Pat
         assert lengths == {case.length}
 
 
-@pytest.mark.parametrize("case", marked(REMEDIES))
+@pytest.mark.parametrize("case", named(REMEDIES))
 def test_every_remedy_told_cures_and_makes_nothing_new_fail(case: Case, tmp_path: Path) -> None:
     before = ask(tmp_path, layout(case), check)
     findings = before.of(case.place, case.checks)
@@ -108,26 +105,6 @@ def test_every_remedy_told_cures_and_makes_nothing_new_fail(case: Case, tmp_path
             assert after.fails() <= before.fails() - {mine}, finding["remedy"]
 
 
-def applied(text: str, changes: list[dict[str, Any]]) -> str:
-    """Return a layout with the changes of a remedy made."""
-    yaml = YAML(typ="rt")
-    data = yaml.load(text)
-    for change in changes:
-        spot = data["panel"] if change["entry"] is None else data["places"][change["entry"]]
-        *way, last = change["path"]
-        for key in way:
-            spot = spot.setdefault(key, {})
-        if change["value"] is None:
-            spot.pop(last, None)
-        else:
-            spot[last] = change["value"]
-    import io
-
-    out = io.StringIO()
-    yaml.dump(data, out)
-    return out.getvalue()
-
-
 # --- small ---------------------------------------------------------------------------------------------------------
 
 
@@ -141,19 +118,13 @@ def one(folder: Path, places: str, panel: str = "{size: [120, 120], thickness: 3
     return ask(folder, f"title: Test\npanel: {panel}\nparts: [own.yaml]\n{rest}\nplaces:\n{places}")
 
 
-UNFITTING = {"loudspeaker-4", "loudspeaker-8"}  # offered from the rear, where they never fit
-
-
-@pytest.mark.parametrize(
-    "part", [pytest.param(p, marks=WRONG if p in UNFITTING else ()) for p in sorted(load_catalogue().parts)]
-)
+@pytest.mark.parametrize("part", sorted(load_catalogue().parts))
 def test_every_side_the_catalogue_offers_goes_in_some_sheet(part: str, tmp_path: Path) -> None:
     for side in load_catalogue().parts[part].mount:
         panels = (f"{{size: [160, 160], thickness: {t}}}" for t in (1, 1.5, 2, 3))
         assert any(not one(tmp_path, at(part, 80, 80, mount=side), panel).fails() for panel in panels), side
 
 
-@WRONG
 def test_a_sideways_clash_is_not_told_as_a_distance_from_home(tmp_path: Path) -> None:
     # The plug of A stands upright beside a lamp whose lens rises before the panel: sideways it is 1.75 too near.
     answer = one(tmp_path, at("xlr3-pins", 50, 60) + at("bnc-bush", 64, 60, label="B"))
@@ -165,13 +136,11 @@ def test_no_room_is_told_where_nothing_is_near(part: str, tmp_path: Path) -> Non
     assert "1000 mm" not in says(one(tmp_path, at(part)))
 
 
-@WRONG
 def test_a_remedy_names_tooth_washer_nuts_once(tmp_path: Path) -> None:
     places = at("xlr3-socket", hardware="{screw: M3, length: 6, nut: tooth-washer nut, head: countersunk}")
     assert "nut nut" not in says(one(tmp_path, places))
 
 
-@WRONG
 def test_the_nearest_rivet_is_named_with_its_own_grip(tmp_path: Path) -> None:
     # Grip 2 + 12 = 14: the longest 1/8 in rivet is made for 0.313 to 0.375 in, 7.95 to 9.53 mm.
     answer = one(tmp_path, at("xlr3-socket", hardware="{screw: rivet 1/8 in}"), "{size: [120, 120], thickness: 12}")
@@ -179,13 +148,11 @@ def test_the_nearest_rivet_is_named_with_its_own_grip(tmp_path: Path) -> None:
     assert "9.53" in told or "9.525" in told
 
 
-@WRONG
 def test_an_insulated_bush_meets_no_other_metal(tmp_path: Path) -> None:
     answer = one(tmp_path, at("phono-bush"), rest="environment: salt air")
     assert {f["verdict"] for f in answer.of("A", ("metals",))} <= {"fits"}
 
 
-@WRONG
 def test_a_legend_of_none_is_no_legend(tmp_path: Path) -> None:
     path = tmp_path / "layout.yaml"
     path.write_text(f"title: T\npanel: {{size: [120, 120], thickness: 3}}\nplaces:\n{at('din-5', legend='none')}")

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import argparse
 import json
+import sys
 import tempfile
 import time
 from collections import Counter
@@ -21,9 +22,10 @@ from dryfit.models.job import Job
 from dryfit.models.reading.errors import InputError
 from dryfit.models.resolve import read_job
 from tests.oracle.dry_run import dry_run
-from tests.oracle.random_panels import layout
+from tests.oracle.random_panels import layout, write
 from tests.oracle.things import State, Trouble
 
+TOLD = 50  # panels after which a word is said
 ABOUT_ROOM = frozenset(
     {"cutout-size", "hole-pattern", "screw-passes", "screw-bottoms", "nut-room", "washer-land", "plug-seats",
      "plug-room", "body-room", "goes-in", "land"}
@@ -100,8 +102,7 @@ def one(seed: int) -> Outcome:
     text = layout(seed)
     outcome = Outcome(seed, text)
     with tempfile.TemporaryDirectory() as folder:
-        path = Path(folder) / "layout.yaml"
-        path.write_text(text, encoding="utf-8")
+        path = write(Path(folder), text)
         try:
             job = read_job(path)
         except InputError as error:
@@ -145,6 +146,8 @@ def main() -> None:
                 continue
             total["panels"] += 1
             total["places"] += outcome.places
+            if total["panels"] % TOLD == 0:
+                print(f"{total['panels']} panels, {time.perf_counter() - start:.0f} s", file=sys.stderr)
             total += outcome.verdicts
             checked, dried = checked + outcome.seconds[0], dried + outcome.seconds[1]
             for kind_and_cause in {(d.kind, d.cause) for d in outcome.differences}:

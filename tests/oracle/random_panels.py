@@ -3,17 +3,25 @@
 from __future__ import annotations
 
 import random
+import tempfile
 from collections.abc import Sequence
+from functools import cache
+from pathlib import Path
 from typing import TypeVar
 
-from dryfit.models.catalogue.part_files import load_catalogue
+from dryfit.models.catalogue.part_files import Catalogue, load_catalogue
 from dryfit.models.catalogue.parts import Part
 from dryfit.models.catalogue.patterns import patterns
 from dryfit.models.tables import fasteners
+from tests.generators.cases import OWN_PARTS
 
 T = TypeVar("T")
+OWN = "own.yaml"
 MOST_PLACES = 4
 D_FLANGE = 12.0  # a part whose first fixing hole lies this high has the common D pattern
+
+
+RAIL = 225.0  # mm from the middle of a rack panel to its rails
 
 
 def layout(seed: int) -> str:
@@ -21,11 +29,27 @@ def layout(seed: int) -> str:
     return _Maker(random.Random(seed), seed).text()
 
 
+def write(folder: Path, text: str) -> Path:
+    """Write a layout into a folder, beside the parts that only tests have; return its path."""
+    (folder / OWN).write_text(OWN_PARTS, encoding="utf-8")
+    path = folder / "layout.yaml"
+    path.write_text(text, encoding="utf-8")
+    return path
+
+
+@cache
+def _catalogue() -> Catalogue:
+    with tempfile.TemporaryDirectory() as folder:
+        write(Path(folder), "")
+        return load_catalogue((Path(folder) / OWN,))
+
+
 class _Maker:
     def __init__(self, rng: random.Random, seed: int):
         self.rng, self.seed = rng, seed
-        self.parts = load_catalogue().parts
+        self.parts = _catalogue().parts
         self.names = sorted(self.parts)
+        self.own = sorted(set(self.names) - set(load_catalogue().parts))
         self.harm = rng.choice([0.03, 0.15, 0.6])  # how much is wrong on purpose on this panel
 
     def text(self) -> str:
@@ -36,13 +60,15 @@ class _Maker:
         rack = self.rack = self.chance(0.2)
         self.size = (482.6, 88.11) if rack else (self.between(80, 240), self.between(65, 150))
         size = "rack_units: 2" if rack else f"size: [{self.size[0]}, {self.size[1]}]"
-        lines = [f"title: Random {self.seed}", "origin: centre", "panel:", f"  {size}", f"  thickness: {self.thick}",
-                 f"  coating: {self.coating}"]  # fmt: skip
+        lines = [f"title: Random {self.seed}", "origin: centre", f"parts: [{OWN}]", "panel:", f"  {size}",
+                 f"  thickness: {self.thick}", f"  coating: {self.coating}"]  # fmt: skip
+        self.radius = self.pick([0, 0.5, 1, 2, 3])
         if self.lip:
-            lines += [f"  lip: {self.lip}", f"  bend_radius: {self.pick([0, 0.5, 1, 2, 3])}"]
-        if self.wrong(0.3):
-            lines.append(f"  corner: {self.pick([3, 6, 10, 20, 30])}")
-        if self.wrong(0.2):
+            lines += [f"  lip: {self.lip}", f"  bend_radius: {self.radius}"]
+        self.corner = self.pick([3, 6, 10, 20, 30]) if not self.lip and self.wrong(0.4) else 0
+        if self.corner:
+            lines.append(f"  corner: {self.corner}")
+        if self.chance(0.15):
             lines.append(f"  depth: {self.between(10, 80)}")
         self.pattern = self.pick(["to suit"] * 6 + sorted(patterns()))
         if self.pattern != "to suit":
@@ -79,7 +105,7 @@ class _Maker:
 
     def place(self, number: int, spots: list[tuple[float, float, Part]]) -> list[str]:
         """Return the lines of one place, near the last one or near an edge as often as not."""
-        name = self.pick(self.names)
+        name = self.pick(self.own if self.chance(0.12) else self.names)
         if self.pattern != "to suit" and self.chance(0.8):
             name = self.pick([n for n in self.names if _is_d(self.parts[n])])
         if spots and self.chance(0.3):
@@ -115,12 +141,17 @@ class _Maker:
 
     def _anywhere(self, part: Part) -> tuple[float, float]:
         (w, h), (pw, ph) = self.size, part.flange.outline.size
-        if self.wrong(0.5):  # near an edge
-            y = self.pick([-1, 1]) * (h / 2 - ph / 2 - self.between(-3, 8))
+        bend = self.thick + self.radius if self.lip else 0
+        if self.wrong(0.5):  # near an edge or a bend
+            y = self.pick([-1, 1]) * (h / 2 - ph / 2 - self.pick([0, bend]) - self.between(-3, 8))
             return self.between(-w / 2 + pw / 2, w / 2 - pw / 2), y
-        if self.wrong(0.5):
-            x = self.pick([-1, 1]) * (w / 2 - pw / 2 - self.between(-3, 30))
+        if self.wrong(0.5):  # near a side or a rail
+            side = self.pick([w / 2, RAIL]) if self.rack else w / 2
+            x = self.pick([-1, 1]) * (side - pw / 2 - self.between(-3, 8))
             return x, self.between(-h / 2 + ph / 2, h / 2 - ph / 2)
+        if self.corner and self.wrong(1):  # near a round corner
+            off = self.between(-2, 6)
+            return self.pick([-1, 1]) * (w / 2 - pw / 2 - off), self.pick([-1, 1]) * (h / 2 - ph / 2 - off)
         return self.between(-w / 2, w / 2), self.between(-h / 2, h / 2)
 
     def _beside(self, part: Part, last: tuple[float, float, Part]) -> tuple[float, float]:
@@ -155,7 +186,7 @@ class _Maker:
                 keys.append(f"at: {[[round(x, 3), round(y, 3)] for x, y in off]}")
             elif self.wrong(0.06):
                 keys.append("mirror: true")
-            if self.chance(0.4 if side == "rear" else 0.05):
+            if self.chance(0.4 if side == "rear" else 0.1):
                 face = "front" if self.chance(0.8) else "rear"
                 size = f"diameter: {self.pick([6, 6.4, 7, 8])}, angle: {self.pick([82, 90])}"
                 keys.append(f"countersink: {{{size}, from: {face}}}")

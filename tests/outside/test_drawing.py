@@ -13,7 +13,7 @@ from itertools import islice
 
 import pytest
 
-from dryfit.generators.bodies.blank import bend_allowance, blank
+from dryfit.generators.bodies.blank import blank
 from dryfit.generators.drawing import textblocks as lettering
 from dryfit.generators.drawing.marks import NARROW, Drawing, Mark, Pen, Stroke, Text
 from dryfit.generators.drawing.paper import paper, scale_text, scales
@@ -23,6 +23,7 @@ from dryfit.generators.writers.svg import svg_text
 from dryfit.models.geometry.contours import Circle
 from dryfit.models.panel import Panel
 from dryfit.models.tables import fasteners
+from dryfit.models.tables.bends import bend_allowance, bend_rule
 from tests.generators.drawing.jobs import STEEL, eight, twenty_four
 from tests.generators.drawing.sheets_seen import texts
 
@@ -200,11 +201,53 @@ def test_no_lettering_is_smaller_than_the_least_size(drawn: tuple[str, Drawing])
 
 # --- bend allowance -------------------------------------------------------------------------------------------------
 
+AIRCRAFT = 0.0078 / 0.01745
+"""K of the empirical rule for aircraft sheet, 0.01745 r + 0.0078 t per degree (US Navy training course)."""
+
+
+def test_bends_are_laid_flat_as_a_table_book_of_metal_trades_does() -> None:
+    # opening angle 60 degrees, so turned by 120; legs 16 and 21 mm, r = 6, s = 5: k = 0.7 off the diagram of DIN 6935,
+    # 0.689 by its formula; v = 2 (6 + 5) - pi (120 / 180) (6 + 5/2 x 0.7) = 5.77; blank 32 mm (table book of metal
+    # trades, section on bending, as printed in scribd.com/document/401383818)
+    k = bend_rule().k(6, 5)
+    assert 2 * k == pytest.approx(0.689, abs=0.0006)
+    deduction = 2 * (6 + 5) - bend_allowance(120, 6, 5, k)
+    assert deduction == pytest.approx(5.77, abs=0.06)  # the diagram is read to 0.7
+    assert math.ceil(16 + 21 - deduction) == 32  # blanks are rounded up
+
+
+def test_a_school_book_profile_comes_out_by_the_layouts_own_deduction_and_near_it_without() -> None:
+    # legs 50, 40, 30 mm outside, r = 1, t = 1: v = 0.5 r + 1.5 t = 2, blank 116 mm (school book on technical drawing,
+    # Westermann 978-3-7100-2443-6, page 206). Lips of 49 + 1 and 29 + 1 make it with a panel 40 high: one at a time.
+    bent = Panel(width=80, height=40, thickness=1, material=STEEL, lip=49, bend_radius=1, lips=("top",))
+    by_book = replace(bent, allowance=2 * 2 - 2.0)
+    assert blank(by_book).height == pytest.approx(40 + 50 - 2)
+    assert blank(by_book).basis == "the shop's own"
+    assert blank(bent).height == pytest.approx(40 + 50 - 2, abs=0.1)  # 1.92 by DIN 6935
+
+
+@pytest.mark.parametrize(
+    ("radius", "thickness", "deduction"),
+    [(1, 1, 1.9), (1.6, 1.5, 2.9), (2.5, 2, 4.0), (2.5, 2.5, 4.8), (4, 2, 4.5), (4, 3, 6.0), (1, 0.4, 1.0)],
+)
+def test_deductions_of_right_angles_are_those_of_the_standard(
+    radius: float, thickness: float, deduction: float
+) -> None:
+    # table of v for 90 degrees, DIN 6935 supplement 2, as printed in table books (from memory)
+    k = bend_rule().k(radius, thickness)
+    assert 2 * (radius + thickness) - bend_allowance(90, radius, thickness, k) == pytest.approx(deduction, abs=0.05)
+
+
+def test_the_two_usual_rules_differ_by_more_than_half_a_mm_at_3_mm_and_r_3() -> None:
+    # (0.447 - 0.325) x 3 x pi / 2 = 0.575
+    ours, aircraft = (bend_allowance(90, 3, 3, k) for k in (bend_rule().k(3, 3), AIRCRAFT))
+    assert aircraft - ours == pytest.approx(0.575, abs=0.001)
+
 
 def test_bend_allowance_of_a_press_brake_handbook() -> None:
     # 0.050 in sheet, 0.032 in inside radius, 90 degrees: allowance 0.085, deduction 0.079, and a part of four legs with
     # three such bends is 2.973 in long when flat (sheetmetalworkbook.com, page on 90 degree bends)
-    allowance = bend_allowance(90, 0.032, 0.050)
+    allowance = bend_allowance(90, 0.032, 0.050, AIRCRAFT)
     assert allowance == pytest.approx(0.085, abs=0.0005)
     deduction = 2 * (0.050 + 0.032) - allowance
     assert deduction == pytest.approx(0.079, abs=0.0005)
@@ -215,8 +258,10 @@ def test_developed_width_of_a_z_profile() -> None:
     # Flats 50, 100 and 50 mm, two bends of 90 degrees, 0.5 mm sheet, inside radius 1 mm, K 0.40: allowance 1.88496 mm,
     # developed width 203.76 mm with the two allowances rounded to 1.88 (guide "How to calculate developed width", 2026)
     assert bend_allowance(90, 1.0, 0.5, k=0.40) == pytest.approx(1.88496, abs=1e-5)
-    panel = Panel(width=80, height=100 + 2 * 1.5, thickness=0.5, material=STEEL, lip=50 + 1.0, bend_radius=1.0)
-    flat = blank(panel, k=0.40)
+    panel = Panel(
+        width=80, height=100 + 2 * 1.5, thickness=0.5, material=STEEL, lip=50 + 1.0, bend_radius=1.0, k_factor=0.40
+    )
+    flat = blank(panel)
     assert flat.height == pytest.approx(203.76, abs=0.011)
     assert flat.allowance == pytest.approx(1.88496, abs=1e-5)
 
@@ -225,10 +270,12 @@ def test_developed_width_of_a_z_profile() -> None:
     ("radius", "thickness"),
     [(0.030, 0.048), (0.060, 0.060), (0.094, 0.093), (0.125, 0.125), (0.250, 0.063)],
 )
-def test_default_k_factor_is_the_aircraft_rule(radius: float, thickness: float) -> None:
+def test_the_aircraft_rule_is_one_k_factor_for_all(radius: float, thickness: float) -> None:
     # (0.0173 R + 0.0078 T) N, US Navy training course on aviation structural mechanics (tpub.com/air/13-19.htm)
     rule = (0.0173 * radius + 0.0078 * thickness) * 90
-    assert bend_allowance(90, radius, thickness) == pytest.approx(rule, rel=0.01)  # 0.0173 is pi / 180 cut short
+    assert bend_allowance(90, radius, thickness, AIRCRAFT) == pytest.approx(
+        rule, rel=0.01
+    )  # 0.0173 is pi / 180 cut short
 
 
 def test_allowance_is_the_arc_of_the_neutral_line() -> None:
@@ -241,7 +288,7 @@ def test_allowance_is_the_arc_of_the_neutral_line() -> None:
 def test_the_drawing_prints_blank_and_allowance() -> None:
     flat = blank(twenty_four().panel)
     printed = " ".join(t.text for s in shop_drawing(twenty_four()).sheets for t in texts(s.marks))
-    assert f"{flat.height:.2f}" in printed
+    assert f"{flat.height:.2f}".rstrip("0") in printed
     assert f"{flat.allowance:.2f}" in printed
 
 

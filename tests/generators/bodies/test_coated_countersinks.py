@@ -63,5 +63,5 @@ def test_heads_are_seated_in_the_finished_cone(tmp_path: Path) -> None:
 
 
 def test_a_countersink_no_wider_than_its_hole_is_refused(tmp_path: Path) -> None:
-    with pytest.raises(InputError, match=r"the countersink is no wider than its hole of 3\.4 mm"):
+    with pytest.raises(InputError, match="the countersink is no wider than its hole"):
         job(tmp_path, place("xlr3-socket", cutout="{fixings: 3.4 mm, countersink: {diameter: 3.4 mm}}"), PANEL)

@@ -10,6 +10,7 @@ import cadquery as cq
 import pytest
 
 from dryfit.generators.bodies import solids
+from dryfit.generators.bodies.lips import RELIEF_PAST
 from dryfit.generators.bodies.meshes import FACETS, mesh
 from dryfit.generators.bodies.panel import panel_body
 from dryfit.generators.pipeline import check
@@ -87,7 +88,7 @@ def test_lips_are_folded_with_true_bends(tmp_path: Path) -> None:
     panel, holes = _panel(tmp_path)
     made = panel_solid(panel, holes)  # type: ignore[arg-type]
     lip = 450 - 2 * 3  # what the rack rails leave, less a relief of one thickness at each end
-    cut_back = 2 * 5 * (lip + 2 * 3)  # to where the folds begin, reliefs included
+    cut_back = 2 * (5 * lip + 2 * 3 * (5 + RELIEF_PAST))  # to where the folds begin, and reliefs past that
     flat = (panel.width * panel.height - cut_back - sum(h.outline.area for h in holes)) * 3  # type: ignore[attr-defined]
     bend = math.pi / 4 * (5**2 - 2**2) * lip
     wall = 3 * (12 - 2) * lip

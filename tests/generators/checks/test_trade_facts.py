@@ -57,7 +57,8 @@ def test_which_screw_passes_which_hole(tmp_path: Path, thread: str, hole: str, v
 def test_nut_beside_a_barrel_of_23_8_mm(
     tmp_path: Path, screw: str, nut: str, verdict: Verdict, measured: float
 ) -> None:
-    keys = {"hardware": f"{{screw: {screw}, nut: {nut}, washers: [], length: 16 mm}}"}
+    length = "16 mm" if screw.startswith("M") else "5/8 in"
+    keys = {"hardware": f"{{screw: {screw}, nut: {nut}, washers: [], length: {length}}}"}
     found = finding(report(tmp_path, place("xlr3-socket", **keys)), "nut-room")
     assert found.verdict is verdict
     assert found.measured == pytest.approx(measured, abs=0.005)

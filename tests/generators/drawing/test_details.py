@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from dryfit.generators.drawing.marks import Block, Stroke, Text
 from dryfit.generators.drawing.patterns import Pattern, cut_at, detail, detail_scale, patterns, runs, sharp_corners
-from dryfit.generators.drawing.profile import metal, profile
+from dryfit.generators.drawing.profile import cuts, metal, profile
 from dryfit.generators.drawing.section import Piece, cut, in_place_frame, section
 from dryfit.generators.drawing.sheets import mass, section_places
 from dryfit.generators.lists.holes import hole_chart
@@ -144,7 +144,7 @@ def _area(points: tuple[tuple[float, float], ...]) -> float:
 def test_the_profile_holds_the_metal_that_the_mass_counts(thick: float, radius: float, lip: float) -> None:
     panel = replace(portrait().panel, thickness=thick, bend_radius=radius, lip=lip)
     job = replace(portrait(), panel=panel, places=())
-    cross = _area(polygon_of(metal(panel), 1e-4))
+    cross = _area(polygon_of(metal(panel, cuts(panel)[0], panel.height), 1e-4))
     assert mass(job) == pytest.approx(cross * panel.width * STEEL.density * 1e-9, rel=1e-4)
 
 
@@ -156,12 +156,14 @@ def test_the_mass_of_a_flat_panel_is_its_volume_less_its_holes() -> None:
 
 
 def test_the_profile_tells_what_a_bender_sets() -> None:
-    told = _texts(profile(portrait().panel, 100.0))
+    told = _texts(profile(portrait().panel, cuts(portrait().panel)[0], 100.0))
     assert {"0", "2", "17", "700", "2 × 90°, inside R2", "PROFILE  1:1"} <= set(told)
 
 
 def test_a_high_profile_is_broken_so_that_its_bends_can_be_seen() -> None:
-    high, low = (profile(replace(portrait().panel, height=height), 100.0) for height in (700.0, 90.0))
+    high, low = (
+        profile(replace(portrait().panel, height=height), cuts(portrait().panel)[0], 100.0) for height in (700.0, 90.0)
+    )
     gaps = [[m.box for m in made.marks if isinstance(m, Stroke) and m.fill == "white"] for made in (high, low)]
     assert [len(found) for found in gaps] == [1, 0]
     assert "90" in _texts(low)

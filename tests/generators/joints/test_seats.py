@@ -101,3 +101,60 @@ def test_a_head_comes_to_rest_where_its_profile_first_touches(head: fasteners.He
     radius = np.unique(np.concatenate([np.linspace(0.01, head.diameter, STEPS), edges]))
     lowest = float(np.min((_surface(hole, sink, radius) - _underside(head, radius))[radius <= head.diameter / 2]))
     assert rest.sunk == pytest.approx(lowest, abs=1e-6)
+
+
+# --- single numbers --------------------------------------------------------------------------------------------------
+
+
+def test_limits_of_the_cones_angle_count_in_how_far_a_head_stands_proud() -> None:
+    low, high = proud_limits(M3, 3.3, Countersink(diameter=6.4, angle=90))
+    assert (M3.angle_min, M3.angle_max, M3.diameter_min) == (90, 92, 5.2)
+    # at 90 degrees both cones meet, half of 6.4 less 6.3 below the face; at 92 the rim of 5.2 mm lies deepest, (6.4 -
+    # 5.2) / 2 down the seat, less its own height
+    assert high == pytest.approx(-0.05)
+    assert low == pytest.approx(-(0.6 - (6.3 - 5.2) / 2 / math.tan(math.radians(46))))
+
+
+def test_a_pan_head_lies_on_the_surface_and_stands_its_height_proud() -> None:
+    rest = seat(M3_PAN, 3.2, None)
+    assert (rest.bearing, rest.sunk, rest.proud, rest.depth) == ("flat", 0, 2.4, 0)
+
+
+def test_a_pan_head_just_as_wide_as_its_hole_has_a_land_of_nothing() -> None:
+    rest = seat(M3_PAN, 5.6, None)
+    assert (rest.bearing, rest.land) == ("flat", 0)
+
+
+def test_a_pan_head_falls_into_a_countersink_until_its_edge_meets_the_cone() -> None:
+    rest = seat(M3_PAN, 3.2, Countersink(diameter=8.0, angle=82))
+    down = (8.0 - 5.6) / 2 / math.tan(math.radians(41))
+    assert rest.sunk == pytest.approx(down)
+    assert rest.depth == pytest.approx(down)
+    assert rest.proud == pytest.approx(2.4 - down)
+
+
+@pytest.mark.parametrize("sink", [None, SINK])
+def test_a_pan_head_no_wider_than_the_hole_falls_through(sink: Countersink | None) -> None:
+    rest = seat(M3_PAN, 5.7, sink)
+    assert (rest.bearing, rest.sunk, rest.proud, rest.depth) == ("nothing", 0, 0, 0)
+    if sink is not None:
+        assert seat(M3_PAN, 5.6, sink).bearing == "nothing"
+
+
+def test_a_small_rim_in_a_wide_seat_comes_to_rest_on_the_cone_it_shares() -> None:
+    rest = seat(M3, 3.3, Countersink(diameter=8.0, angle=90))
+    # both cones are of 90 degrees: the head sinks until they meet, half of 8.0 less 6.3
+    assert rest.sunk == pytest.approx(0.85)
+    assert rest.bearing == "cone"
+    assert rest.depth == pytest.approx(0.85 + 1.65)
+    assert rest.land is None
+
+
+def test_angles_one_degree_apart_still_bear_on_the_cone() -> None:
+    for angle, bearing in ((91, "cone"), (89, "cone"), (91.1, "lower edge"), (88.9, "rim")):
+        assert seat(M3, 3.3, Countersink(diameter=6.4, angle=angle)).bearing == bearing, angle
+
+
+def test_a_head_that_falls_through_has_no_height() -> None:
+    rest = seat(M3, 5.5, SINK)
+    assert (rest.bearing, rest.sunk, rest.proud, rest.land, rest.depth) == ("nothing", 0, 0, None, 0)

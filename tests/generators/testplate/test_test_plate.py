@@ -30,7 +30,7 @@ from dryfit.models.printer import COUPON_HOLES, Compensation, Printer, generic_p
 from dryfit.models.reading.errors import DryfitError
 from tests.helpers import LAYOUTS, job, place, report
 
-LIPPED = "{size: [300 mm, 260 mm], thickness: 1/16 in, lip: 14 mm, bend_radius: 2 mm, corner: 6 mm}"
+LIPPED = "{size: [300 mm, 260 mm], thickness: 1/16 in, lip: 14 mm, bend_radius: 2 mm}"
 ROW = "\n".join(
     place("xlr3-socket", label=f"MIC {n}", at=f"[{x}, 0]", mount="rear" if n % 3 == 0 else "front")
     for n, x in enumerate(range(-192, 193, 32), start=1)
@@ -187,10 +187,9 @@ def test_lips_bends_and_countersinks_add_their_closed_forms(lipped: Report) -> N
     t, r, lip = 25.4 / 16, 2.0, 14.0
     flat = (sheet.outline.area - sum(o.outline.area for o in sheet.openings)) * t
     bends = 2 * 300 * (t * lip + (1 - math.pi / 4) * r * r)  # walls, and what fills the inside of the bend
-    clipped = 4 * _clipped(t, r, lip, 6.0)
     cones = 4 * _cone_ring(6.2, 3.4, 1.4)
     inside = 2 * 300 * math.pi / 2 * r  # of the bends
-    expected = flat + bends - clipped - cones - _pockets(plate)
+    expected = flat + bends - cones - _pockets(plate)
     assert cones > 2 * _chords(plate, inside)  # so that a countersink left out would show
     assert _plain_volume(plate) == pytest.approx(expected, abs=_chords(plate, inside))
 
@@ -199,15 +198,6 @@ def _chords(of: Plate, more: float = 0.0) -> float:
     """Return what chords may add: two thirds of their height over walls of holes, and over more mm2 of round wall."""
     walls = sum(o.outline.perimeter for o in of.sheet.openings) * of.sheet.thickness
     return 2 / 3 * FACET * (walls + more) * 1.1
-
-
-def _clipped(t: float, r: float, lip: float, corner: float) -> float:
-    """Return what the rounded corner of the panel takes from the end of one lip, summed over strips along it."""
-    strips = 20_000
-    y = (np.arange(strips) + 0.5) * (t + r) / strips  # middle of each strip, from the panel's edge
-    short = corner - np.sqrt(np.maximum(0.0, corner**2 - (corner - y) ** 2))
-    high = np.where(y < t, lip, r - np.sqrt(np.maximum(0.0, r * r - (t + r - y) ** 2)))
-    return float((short * high).sum() * (t + r) / strips)
 
 
 def _cone_ring(wide: float, narrow: float, depth: float) -> float:

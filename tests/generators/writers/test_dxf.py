@@ -17,6 +17,7 @@ from typing import Any
 import pytest
 
 from dryfit.generators.bodies.blank import blank
+from dryfit.generators.bodies.lips import RELIEF_PAST
 from dryfit.generators.lettering.legends import legends
 from dryfit.generators.writers.dxf import LAYERS, dxf_bytes
 from dryfit.models.geometry.outlines import Outline, box, d_shape, hexagon, polygon, round_, slot
@@ -200,7 +201,8 @@ def test_a_flat_panel_is_its_own_blank() -> None:
 def test_lips_are_laid_flat_with_bend_lines_and_allowance() -> None:
     job = twenty_four()
     panel, file = job.panel, read(dxf_bytes(job))
-    allowance = math.pi / 2 * (panel.bend_radius + 0.447 * panel.thickness)
+    assert panel.bend_radius == panel.thickness  # so that the correction factor of DIN 6935 is 0.65, and K half of it
+    allowance = math.pi / 2 * (panel.bend_radius + 0.325 * panel.thickness)
     flat = panel.height - 2 * (panel.bend_radius + panel.thickness)
     (outline,) = file.on("outline")
     _, bottom, _, top = _box(outline)
@@ -219,9 +221,9 @@ def test_the_blank_of_lips_has_the_area_of_its_pieces() -> None:
     panel = replace(twenty_four().panel, corner=2.0)
     (outline,) = read(dxf_bytes(replace(twenty_four(), panel=panel))).on("outline")
     end = blank(panel).height / 2
-    setback = panel.bend_radius + panel.thickness
+    past_bend = panel.bend_radius + panel.thickness + RELIEF_PAST
     lips = 2 * panel.lip_length * (end - panel.height / 2)
-    reliefs = 4 * panel.lip_relief * setback
+    reliefs = 4 * panel.lip_relief * past_bend
     corners = (4 - math.pi) * panel.corner**2
     assert outline.area == pytest.approx(panel.width * panel.height - corners - reliefs + lips, abs=CLOSE)
 
@@ -248,7 +250,9 @@ def test_kerf_and_coating_are_told_in_the_notes() -> None:
     texts = [value for e in read(dxf_bytes(eight())).on("notes") for code, value in e.pairs if code == 1]
     assert any("kerf" in text.lower() for text in texts)
     assert any("60 um" in text for text in texts)
-    assert any("K-factor 0.447" in text for e in read(dxf_bytes(twenty_four())).on("notes") for _, text in e.pairs)
+    assert any(
+        "K-factor 0.325 (DIN 6935)" in text for e in read(dxf_bytes(twenty_four())).on("notes") for _, text in e.pairs
+    )
 
 
 def test_a_title_with_control_signs_is_shown_as_it_is() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 
 import pytest
@@ -20,7 +21,7 @@ from dryfit.models.geometry.contours import (
     shape_key,
     shape_kind,
 )
-from dryfit.models.geometry.outlines import Outline, box, d_shape, hexagon, polygon, round_, slot
+from dryfit.models.geometry.outlines import Corner, Outline, box, d_shape, hexagon, polygon, round_, slot
 from dryfit.models.geometry.points import Point
 
 SHAPES = {
@@ -96,3 +97,127 @@ def test_each_contour_is_one_closed_curve_or_circle() -> None:
 def test_dimensions_print_a_third_decimal_only_where_it_is_exact() -> None:
     assert [dimension(v) for v in (3.175, 12.495, 24.0, 2 / 3)] == ["3.175", "12.495", "24", "0.67"]
     assert number(-0.001) == "0"
+
+
+# --- curves ----------------------------------------------------------------------------------------------------------
+
+
+def test_an_open_curve_ends_where_a_closed_one_returns() -> None:
+    corners = ((0.0, 0.0, 0.0), (4.0, 0.0, 0.0), (4.0, 3.0, 0.0))
+    closed, open_ = Curve(corners), Curve(corners, closed=False)
+    assert [(tuple(a), tuple(b)) for a, b, _ in open_.segments()] == [((0, 0), (4, 0)), ((4, 0), (4, 3))]
+    assert [(tuple(a), tuple(b)) for a, b, _ in closed.segments()][-1] == ((4, 3), (0, 0))
+    assert len(list(closed.segments())) == 3
+    assert polygon_of(open_) == ((0, 0), (4, 0), (4, 3))
+    assert polygon_of(closed) == ((0, 0), (4, 0), (4, 3))
+
+
+@pytest.mark.parametrize("name", SHAPES)
+def test_moved_scaled_and_mirrored_contours_have_the_box_that_follows(name: str) -> None:
+    outline = SHAPES[name].moved(3, 1)
+    left, bottom, right, top = outline.box
+    shape = contour(outline)
+    assert shape.box == pytest.approx((left, bottom, right, top), abs=0.02)
+    assert shape.moved(10, -20).box == pytest.approx((left + 10, bottom - 20, right + 10, top - 20), abs=0.02)
+    assert shape.scaled(2).box == pytest.approx((2 * left, 2 * bottom, 2 * right, 2 * top), abs=0.03)
+    assert shape.mirrored().box == pytest.approx((-right, bottom, -left, top), abs=0.02)
+
+
+@pytest.mark.parametrize("turn", [0, 33, 90, 215])
+def test_a_half_circle_bulges_to_the_right_of_its_way(turn: float) -> None:
+    start, end = Point(1, 0).turned(turn), Point(-1, 0).turned(turn)
+    centre, radius = arc_centre(start, end, 1.0)  # a quarter of 180 degrees has the tangent 1: anticlockwise
+    assert centre == pytest.approx((0, 0), abs=1e-12)
+    assert radius == pytest.approx(1)
+    points = polygon_of(Curve(((*start, 1.0), (*end, 0.0))), 0.001)
+    far = Point(0, 1).turned(turn)
+    assert min(p.distance_to(far) for p in points) < 0.05
+    assert all(p.length <= 1 + 1e-9 for p in points)
+
+
+def test_a_clockwise_arc_runs_the_other_way() -> None:
+    points = polygon_of(Curve(((1.0, 0.0, -1.0), (-1.0, 0.0, 0.0))), 0.001)
+    assert min(y for _, y in points) == pytest.approx(-1, abs=0.01)
+    assert max(y for _, y in points) == pytest.approx(0, abs=1e-9)
+
+
+@pytest.mark.parametrize("facet", [0.1, 0.01])
+def test_points_lie_on_the_arc_and_chords_stay_within_the_facet(facet: float) -> None:
+    for points in (polygon_of(Circle(3, 4, 5), facet), polygon_of(Curve(((8.0, 4.0, 1.0), (-2.0, 4.0, 1.0))), facet)):
+        assert all(math.dist(p, (3, 4)) == pytest.approx(5) for p in points)
+        ring = [*points, points[0]]
+        longest = max(math.dist(a, b) for a, b in itertools.pairwise(ring))
+        sag = 5 - math.sqrt(25 - longest**2 / 4)
+        assert facet / 2 < sag <= facet + 1e-9
+
+
+def test_a_small_circle_has_twelve_points() -> None:
+    assert len(polygon_of(Circle(0, 0, 0.01), 0.1)) == 12
+
+
+def test_straight_corners_have_no_bulge_and_repeated_points_are_dropped() -> None:
+    sharp, round_ended = contour(box(4, 2)), contour(slot(6, 2))
+    assert isinstance(sharp, Curve)
+    assert isinstance(round_ended, Curve)
+    assert [b for _, _, b in sharp.vertices] == [0, 0, 0, 0]
+    assert sharp.vertices[0] == (2, 1, 0)
+    assert [round(b, 9) for _, _, b in round_ended.vertices] == [1, 0, 1, 0]
+    full = contour(box(2, 4, 1))  # its short sides have no length left: two half circles of two arcs each
+    assert isinstance(full, Curve)
+    assert len(full.vertices) == 6
+    assert sum(4 * math.atan(b) for _, _, b in full.vertices) == pytest.approx(2 * math.pi)
+
+
+# --- names -----------------------------------------------------------------------------------------------------------
+
+
+def test_only_upright_boxes_with_one_radius_are_called_boxes() -> None:
+    assert shape_kind(box(8, 4).turned(90)) == "box"
+    assert shape_kind(box(8, 4).turned(30)) == "polygon"
+    mixed = Outline((box(8, 4, 1).corners[0], *box(8, 4, 0).corners[1:]))
+    assert shape_kind(mixed) == "polygon"
+    assert shape_kind(polygon(((0, 0), (6, 0), (4, 3), (1, 3)))) == "polygon"
+    assert shape_kind(polygon(((0, 0), (6, 0), (4, 3)))) == "polygon"
+
+
+def test_only_regular_sharp_hexagons_are_called_so() -> None:
+    assert shape_kind(hexagon(8).turned(17).moved(3, 4)) == "hexagon"
+    assert shape_kind(hexagon(8).grown(1)) == "polygon"
+    long = polygon([(6, 0), (2, 3), (-2, 3), (-6, 0), (-2, -3), (2, -3)])
+    assert shape_kind(long) == "polygon"
+    pentagon = polygon([(math.cos(a), math.sin(a)) for a in (2 * math.pi * i / 5 for i in range(5))])
+    assert shape_kind(pentagon) == "polygon"
+
+
+def test_a_d_has_more_than_half_a_circle() -> None:
+    assert shape_kind(d_shape(12.9, 12.0).turned(200)) == "d"
+    assert shape_kind(polygon(((0, 0), (6, 0), (3, 5)), 1.0)) == "polygon"  # three arcs
+    one = Outline((o_corner(3, 0, 0, -90, 30), o_corner(0, 2, 1, 30, 150), o_corner(-3, 0, 0, 150, 270)))
+    assert shape_kind(one) == "polygon"  # a single arc of 120 degrees
+
+
+def o_corner(x: float, y: float, radius: float, start: float, stop: float) -> Corner:
+    return Corner(float(x), float(y), float(radius), float(start), float(stop))
+
+
+@pytest.mark.parametrize(
+    ("outline", "text"),
+    [
+        (slot(10.3, 6.8).turned(37).moved(4, 5), "10.3 × 6.8 slot"),
+        (d_shape(12.9, 12.0).turned(90).moved(4, 5), "⌀12.9, flat 12"),
+        (hexagon(8).turned(10).moved(4, 5), "8 A/F"),
+        (polygon(((0, 0), (6, 0), (4, 3), (1, 3))), "6 × 3, 4 sides"),
+        (polygon(((0, 0), (6, 0), (4, 3), (1, 3)), 0.5), "5.31 × 3 R0.5, 4 sides"),
+    ],
+)
+def test_sizes_are_told_wherever_a_shape_stands(outline: Outline, text: str) -> None:
+    assert describe(outline).endswith(text.rsplit(" × ", maxsplit=1)[-1])
+    if " sides" not in text or "R" not in text:
+        assert describe(outline) == text
+
+
+def test_a_shape_turned_is_another_shape() -> None:
+    assert shape_key(box(8, 4).turned(90)) == shape_key(box(4, 8))
+    assert shape_key(box(8, 4).turned(90)) != shape_key(box(8, 4))
+    assert shape_key(round_(5)) != shape_key(round_(5.001))
+    assert shape_key(box(8, 4).turned(360.0 * 3)) == shape_key(box(8, 4))

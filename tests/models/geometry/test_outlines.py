@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from dryfit.models.geometry import outlines as o
 from dryfit.models.geometry.outlines import Outline, clearance, gap
+from dryfit.models.geometry.rectangles import Rectangle
 
 SHAPES = {
     "round": (o.round_(10), math.pi * 25, math.pi * 10),
@@ -133,3 +134,163 @@ def test_moving_by_the_overlap_parts_two_shapes(a: Outline, b: Outline) -> None:
     if exact < 0:
         ways = (b.moved(-exact * math.cos(t), -exact * math.sin(t)) for t in np.linspace(0, 2 * math.pi, 721))
         assert max(gap(a, moved) for moved in ways) == pytest.approx(0, abs=1e-3 * max(1, -exact))
+
+
+# --- corners and paths -----------------------------------------------------------------------------------------------
+
+
+def test_a_corner_faces_the_directions_of_its_fan_its_ends_included() -> None:
+    corner = o.Corner(0.0, 0.0, 1.0, 30.0, 120.0)
+    assert all(corner.faces(a) for a in (30, 75, 120, 390, -330, 480))
+    assert not any(corner.faces(a) for a in (29.9, 120.1, 200, -60))
+    assert corner.middle == 75
+
+
+def test_a_corner_has_its_arc_between_its_ends() -> None:
+    corner = o.Corner(2.0, 3.0, 1.0, 0.0, 90.0)
+    assert [tuple(p) for p in corner.ends] == [pytest.approx((3, 3)), pytest.approx((2, 4))]
+    assert corner.on_arc(45, 2.0) == pytest.approx((2 + math.sqrt(2), 3 + math.sqrt(2)))
+    assert corner.on_arc(180) == pytest.approx((1, 3))
+    point = o.Corner(2.0, 3.0, 0.0, 0.0, 90.0)
+    assert point.ends == ((2, 3), (2, 3))
+    assert (point.is_round, corner.is_round) == (False, True)
+
+
+def test_turning_and_mirroring_a_corner_carries_its_fan_along() -> None:
+    corner = o.Corner(2.0, 3.0, 1.0, 10.0, 90.0)
+    assert corner.turned(90) == (-3, 2, 1, 100, 180)
+    assert corner.mirrored() == (-2, 3, 1, 90, 170)
+    assert corner.moved(1, -1) == (3, 2, 1, 10, 90)
+
+
+@pytest.mark.parametrize("name", SHAPES)
+def test_the_box_is_that_of_a_fine_path(name: str) -> None:
+    shape = SHAPES[name][0].turned(23).moved(5, -7)
+    path = np.array(shape.path(1e-6, outside=False))
+    assert shape.box == pytest.approx((*path.min(axis=0), *path.max(axis=0)), abs=1e-4)
+    assert shape.centre == pytest.approx(
+        ((shape.box.left + shape.box.right) / 2, (shape.box.bottom + shape.box.top) / 2)
+    )
+
+
+@pytest.mark.parametrize("name", ["round", "box", "slot"])
+@pytest.mark.parametrize("facet", [0.3, 0.01])
+def test_paths_stay_within_their_facet_of_the_outline_on_the_side_asked_for(name: str, facet: float) -> None:
+    shape = SHAPES[name][0].moved(3, 1)
+    inside, outside = np.array(shape.path(facet, outside=False)), np.array(shape.path(facet, outside=True))
+    for angle in np.radians(np.arange(0, 360, 1.7)):
+        way = np.array([[math.cos(angle), math.sin(angle)]])
+        reach = shape.reach(*way[0])
+        assert reach - facet - 1e-9 <= float((inside @ way[0]).max()) <= reach + 1e-9
+        assert reach - 1e-9 <= float((outside @ way[0]).max()) <= reach + facet + 1e-9
+
+
+@pytest.mark.parametrize("outside", [False, True])
+def test_a_circle_has_at_least_twelve_points_and_no_more_than_its_facet_needs(outside: bool) -> None:
+    assert len(o.round_(0.01).path(1.0, outside)) == 12
+    half = math.degrees(math.acos(1 - 0.01 / (5 + (0.01 if outside else 0))))
+    assert len(o.round_(10).path(0.01, outside)) == math.ceil(180 / half)
+
+
+def test_a_rounded_corner_keeps_both_ends_of_its_arc_on_its_path() -> None:
+    shape = o.box(10, 4, 1)
+    for outside in (False, True):
+        path = [tuple(p) for p in shape.path(0.05, outside)]
+        for end in ((5, 1), (4, 2), (-4, 2), (-5, 1)):
+            assert any(math.dist(p, end) < 1e-9 for p in path), (end, outside)
+
+
+def test_inset_uses_up_a_radius_before_it_walks_back() -> None:
+    assert o.box(10, 4, 1).grown(-0.4).corners[0] == pytest.approx((4, 1, 0.6, 0, 90))
+    assert o.box(10, 4, 1).grown(-1.5).size == pytest.approx((7, 1))
+    assert o.box(10, 4, 1).grown(-1.5).corners[0] == pytest.approx((3.5, 0.5, 0, 0, 90))
+    assert o.hexagon(6).grown(-1).size == pytest.approx((4, 4 / math.cos(math.pi / 6)))
+    with pytest.raises(ValueError, match="cannot shrink"):
+        o.box(10, 2).grown(-1)
+
+
+# --- constructors ----------------------------------------------------------------------------------------------------
+
+
+def test_constructors_refuse_what_is_no_such_shape() -> None:
+    with pytest.raises(ValueError, match="more than half"):
+        o.box(10, 4, 2.01)
+    assert o.box(10, 4, 2).area == pytest.approx(24 + 4 * math.pi)
+    for length in (4, 3.9):
+        with pytest.raises(ValueError, match="longer than its width"):
+            o.slot(length, 4)
+    for across in (5, 10, 4, 11):
+        with pytest.raises(ValueError, match="across the flat"):
+            o.d_shape(10, across)
+
+
+def test_the_flat_of_a_d_lies_at_the_bottom() -> None:
+    shape = o.d_shape(10, 8)
+    assert shape.box == pytest.approx((-5, -3, 5, 5))
+    assert [len(o.d_shape(10, 8).corners), shape.corners[1].radius] == [3, 5]
+    assert gap(shape, o.round_(1).moved(0, -4)) == pytest.approx(0.5)
+    assert gap(shape, o.round_(1).moved(0, 6)) == pytest.approx(0.5)
+
+
+def test_a_hexagon_has_flats_left_and_right() -> None:
+    assert gap(o.hexagon(6), o.round_(2).moved(5, 0)) == pytest.approx(1)
+    assert gap(o.hexagon(6), o.round_(2).moved(0, 5)) == pytest.approx(4 - 3 / math.cos(math.pi / 6))
+
+
+def test_a_polygon_is_the_same_in_either_sense_and_rounds_its_corners_inside() -> None:
+    points = ((0, 0), (4, 0), (4, 3))
+    assert o.polygon(points[::-1]).area == pytest.approx(o.polygon(points).area)
+    rounded = o.polygon(((0, 0), (4, 0), (4, 4), (0, 4)), 1.0)
+    assert rounded.area == pytest.approx(16 - (4 - math.pi))
+    assert rounded.box == pytest.approx((0, 0, 4, 4))
+    assert gap(rounded, o.round_(2).moved(6, 6)) == pytest.approx(math.hypot(3, 3) - 2)
+
+
+def test_a_polygon_with_a_straight_corner_is_refused() -> None:
+    with pytest.raises(ValueError, match="not convex"):
+        o.polygon(((0, 0), (2, 0), (4, 0), (4, 3)))
+
+
+def test_a_rectangle_is_filled_where_it_stands() -> None:
+    assert o.filled(Rectangle(1, 2, 4, 8)).box == (1, 2, 4, 8)
+
+
+def test_a_whole_turn_changes_nothing_and_any_other_does() -> None:
+    shape = o.box(4, 2)
+    assert shape.turned(360) is shape
+    assert shape.turned(0) is shape
+    assert shape.turned(1).box != shape.box
+    assert shape.turned(361).box == pytest.approx(shape.turned(1).box)
+
+
+# --- nearness --------------------------------------------------------------------------------------------------------
+
+
+def test_boxes_decide_at_once_and_the_exact_gap_decides_at_last() -> None:
+    one, other = o.round_(4), o.round_(4).moved(4, 4)  # the boxes touch, the circles are 1.66 mm apart
+    assert o.near(one, other, 0.1)
+    assert not o.near(one, other, 0)
+    assert not o.too_near(one, other, 1.65)
+    assert o.too_near(one, other, 1.66)
+    assert not o.too_near(o.box(2, 2), o.box(2, 2).moved(3, 0), 1.0)
+
+
+@pytest.mark.parametrize("turn", [0, 40])
+@pytest.mark.parametrize(("dx", "dy"), [(1, 0), (-1, 0), (0, 1), (0.6, -0.8)])
+def test_circles_keep_their_distance_in_every_direction(turn: float, dx: float, dy: float) -> None:
+    inner, outer = o.round_(4).moved(dx, dy).turned(turn), o.round_(10)
+    assert clearance(inner, outer) == pytest.approx(5 - 2 - 1)
+    assert clearance(inner.moved(7, 3), outer.moved(7, 3)) == pytest.approx(2)
+    assert gap(o.round_(4).moved(6 * dx, 6 * dy), o.round_(4)) == pytest.approx(2)
+    assert gap(o.round_(4).moved(6 * dx + 5, 6 * dy + 9), o.round_(4).moved(5, 9)) == pytest.approx(2)
+
+
+@settings(max_examples=40, deadline=None)
+@given(shapes(), shapes())
+def test_the_clearance_in_a_hole_is_how_much_less_it_reaches_anywhere(inside: Outline, hole: Outline) -> None:
+    angles = np.radians(np.arange(0, 360, 0.5))
+    ways = np.column_stack([np.cos(angles), np.sin(angles)])
+    sampled = min(hole.reach(*way) - inside.reach(*way) for way in ways)
+    exact = clearance(inside, hole)
+    assert exact <= sampled + 1e-9
+    assert exact == pytest.approx(sampled, abs=0.01 * (1 + math.hypot(*hole.centre) + math.hypot(*inside.centre)))

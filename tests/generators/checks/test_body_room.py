@@ -1,0 +1,177 @@
+"""Bodies of two places, and of a place and its room, by hand: flanges of 40 mm."""
+
+from __future__ import annotations
+
+import math
+from pathlib import Path
+
+import pytest
+
+from dryfit.generators.report import Report
+from dryfit.models.findings import Finding, Verdict
+from tests.helpers import finding
+from tests.plain import asked, at, fixings, plain
+
+FITS, TIGHT, FAILS = Verdict.FITS, Verdict.TIGHT, Verdict.FAILS
+RACK = "{rack_units: 1, thickness: 3}"
+
+
+@pytest.mark.parametrize(
+    ("apart", "room", "verdict"),
+    [(40.25, 0.25, FITS), (40.24, 0.24, TIGHT), (40, 0.0, TIGHT), (39.9, -0.1, FAILS)],
+)
+@pytest.mark.parametrize("upright", [False, True])
+def test_flanges_side_by_side_are_their_distance_apart(
+    tmp_path: Path, upright: bool, apart: float, room: float, verdict: Verdict
+) -> None:
+    b = at(0, apart / 2, "B") if upright else at(apart / 2, 0, "B")
+    a = at(0, -apart / 2) if upright else at(-apart / 2, 0)
+    found = finding(plain(tmp_path, f"{a}\n{b}"), "body-room")
+    assert found.verdict is verdict, found.says
+    assert found.measured == pytest.approx(room, abs=1e-6)
+
+
+def test_a_turned_flange_reaches_out_with_its_corner(tmp_path: Path) -> None:
+    made = plain(tmp_path, f"{at(-30)}\n{at(18.5, 0, 'B', turn='45')}")
+    found = finding(made, "body-room")
+    assert found.verdict is TIGHT
+    assert found.measured == pytest.approx(48.5 - 20 - 20 * math.sqrt(2))
+
+
+def test_the_nearest_of_two_neighbours_is_told(tmp_path: Path) -> None:
+    made = plain(tmp_path, f"{at(-41)}\n{at(0, label='B')}\n{at(40.1, label='C')}")
+    assert finding(made, "body-room", "A").measured == pytest.approx(1.0)
+    assert "C" in finding(made, "body-room", "B").says
+    assert finding(made, "body-room", "B").measured == pytest.approx(0.1)
+
+
+def test_the_remedy_moves_the_neighbour_until_there_is_room(tmp_path: Path) -> None:
+    found = finding(plain(tmp_path, f"{at(-20)}\n{at(19.9, label='B')}"), "body-room")
+    assert found.verdict is FAILS
+    assert "0.5 mm" in str(found.remedy)  # 0.1 into each other, and the 0.25 that is wanted, in steps of half a mm
+
+
+@pytest.mark.parametrize(("up", "verdict"), [(2.2, FITS), (2.3, FAILS)])
+def test_a_flange_must_stay_within_its_rack_unit(tmp_path: Path, up: float, verdict: Verdict) -> None:
+    # half a rack unit is 22.225 mm (EIA-310), half the flange 20 mm
+    made = plain(tmp_path, at(0, up), RACK)
+    assert max(f.verdict.rank for f in made.findings if f.check == "body-room") == verdict.rank
+
+
+@pytest.mark.parametrize("side", [1, -1])
+@pytest.mark.parametrize(("x", "verdict"), [(214.9, FITS), (215.2, FAILS)])
+def test_a_barrel_must_stay_between_the_rails(tmp_path: Path, side: int, x: float, verdict: Verdict) -> None:
+    # 450 mm between the rails, barrel and flange 20 mm across
+    made = plain(tmp_path, at(side * x), RACK, fixings=None, flange={"outline": {"box": [20, 40]}, "thick": 2})
+    assert max(f.verdict.rank for f in made.findings if f.check == "body-room") == verdict.rank
+
+
+# --- what is told, and at which place ---------------------------------------------------------------------------------
+
+
+def _of(made: Report, name: str = "A") -> list[Finding]:
+    return [f for f in made.findings if f.check == "body-room" and f.place == name]
+
+
+def test_a_pair_is_told_at_the_first_of_its_places_with_both_names(tmp_path: Path) -> None:
+    made = asked(tmp_path, f"{at(-20)}\n{at(20.1, label='B')}")
+    (one,), (other,) = _of(made), _of(made, "B")
+    assert (one.bodies, one.beside, one.view, one.limit) == (("A: plain", "B: plain"), ("B",), "front", 0)
+    assert one.says == "A: plain and B: plain are 0.1 mm apart."
+    assert (other.verdict, other.says, other.margin) == (FITS, "Nothing stands near its bodies.", None)
+
+
+def test_the_names_are_told_in_the_order_of_the_layout(tmp_path: Path) -> None:
+    made = asked(tmp_path, f"{at(-20, label='Z')}\n{at(20.1, label='B')}")
+    (told,) = _of(made, "Z")
+    assert (told.bodies, told.beside) == (("Z: plain", "B: plain"), ("B",))
+
+
+def test_bodies_further_apart_than_two_millimetres_are_not_told(tmp_path: Path) -> None:
+    assert _of(asked(tmp_path, f"{at(-20)}\n{at(21.9, label='B')}"))[0].measured == pytest.approx(1.9)
+    assert _of(asked(tmp_path, f"{at(-20)}\n{at(22.1, label='B')}"))[0].measured is None
+
+
+def test_a_clash_behind_the_panel_is_seen_from_the_rear(tmp_path: Path) -> None:
+    rear = [{"outline": {"round": 20}, "from": 0, "to": 5}, {"outline": {"box": [44, 20]}, "from": 5, "to": 20}]
+    upright = fixings(at=[[0, -15], [0, 15]])  # clear of the bodies
+    made = asked(tmp_path, f"{at(-21)}\n{at(21, label='B')}", rear=rear, fixings=upright)
+    (told,) = _of(made)
+    assert (told.verdict, told.view) == (FAILS, "rear")
+    assert told.measured == told.margin == pytest.approx(-2)
+    assert told.says == "A: plain and B: plain run 2 mm into each other."
+
+
+def test_bodies_that_just_touch_are_nothing_apart_and_tight(tmp_path: Path) -> None:
+    (told,) = _of(asked(tmp_path, f"{at(-20)}\n{at(20, label='B')}"))
+    assert (told.verdict, told.measured, told.margin) == (TIGHT, 0, 0)
+
+
+# --- beyond the panel's room -----------------------------------------------------------------------------------------
+
+
+def test_what_reaches_into_the_next_unit_is_named_with_how_far(tmp_path: Path) -> None:
+    for y, far in ((3, 0.775), (-4, 1.775)):
+        told = [f for f in _of(asked(tmp_path, at(0, y), RACK)) if "rack unit" in f.says]
+        assert (told[0].verdict, told[0].bodies, told[0].view) == (FAILS, ("A: plain",), "rear")
+        assert told[0].measured == pytest.approx(-far)  # 20 + y beyond half of 44.45
+
+
+def test_two_units_give_twice_the_room(tmp_path: Path) -> None:
+    two = RACK.replace("1", "2", 1)
+    assert not [f for f in _of(asked(tmp_path, at(0, 24.4), two)) if "rack unit" in f.says]
+    (told,) = [f for f in _of(asked(tmp_path, at(0, 24.5), two)) if "rack unit" in f.says]
+    assert told.measured == pytest.approx(44.45 - 44.5)
+
+
+def test_only_what_stands_behind_a_rack_panel_meets_the_rails(tmp_path: Path) -> None:
+    # the flange, 40 mm wide, lies before the panel; the barrel, 20 mm, behind it, 216 + 10 - 225
+    told = [f for f in _of(asked(tmp_path, at(216, hardware="{}"), RACK, fixings=None)) if "rail" in f.says]
+    assert [(f.verdict, f.bodies) for f in told if "rack rail" in f.says and "into the room" in f.says] == [
+        (FAILS, ("A: plain",))
+    ]
+    (room,) = [f for f in told if "into the room" in f.says]
+    assert room.measured == pytest.approx(-1)
+
+
+@pytest.mark.parametrize(("spot", "over"), [((91, 0), 1), ((-92, 0), 2), ((0, 43), 3), ((0, -44), 4)])
+def test_a_body_behind_the_edge_of_a_plain_panel_may_meet_a_wall(
+    tmp_path: Path, spot: tuple[float, float], over: float
+) -> None:
+    flange = {"outline": {"round": 14}, "thick": 2}
+    made = asked(tmp_path, at(*spot, hardware="{}"), flange=flange, fixings=None, cutout={"round": 12},
+                 rear=[{"outline": {"round": 10}, "from": 0, "to": 4},
+                       {"outline": {"round": 20}, "from": 4, "to": 20}])  # fmt: skip
+    (told,) = [f for f in _of(made) if "over the edge" in f.says and "nothing" not in f.says]
+    assert (told.verdict, told.bodies) == (TIGHT, ("A: plain",))
+    assert told.measured == pytest.approx(-over)
+
+
+@pytest.mark.parametrize(("spot", "over"), [((81, 0), 1), ((-82, 0), 2), ((0, 33), 3), ((0, -34), 4)])
+@pytest.mark.parametrize("mount", ["front", "rear"])
+def test_a_flange_over_the_edge_has_nothing_to_lie_on(
+    tmp_path: Path, spot: tuple[float, float], over: float, mount: str
+) -> None:
+    made = asked(tmp_path, at(*spot, mount=mount))
+    (told,) = [f for f in _of(made) if "nothing to lie on" in f.says]
+    assert (told.verdict, told.bodies) == (FAILS, ("A: plain",))
+    assert told.measured == pytest.approx(-over)
+
+
+def test_a_flange_within_the_edge_is_told_nothing_of_it(tmp_path: Path) -> None:
+    assert not [f for f in _of(asked(tmp_path, at(80, 30))) if "edge" in f.says]
+
+
+def test_a_screw_head_over_the_edge_is_left_to_its_land(tmp_path: Path) -> None:
+    boss = {"boss": {"thread": "M3", "depth": 6}, "at": [[-15, 0], [18, 0]], "hole": 3.4, "panel": 3.4}
+    made = asked(tmp_path, at(80, hardware="{screw: M3, head: pan, length: 6}", mount="rear"), fixings=boss)
+    assert not [f for f in _of(made) if "nothing to lie on" in f.says]
+
+
+def test_the_furthest_of_a_places_bodies_is_told(tmp_path: Path) -> None:
+    washers = "{screw: M3, head: pan, length: 12, nut: hexagon, washers: [plain]}"
+    flange = {"outline": {"box": [35, 35]}, "thick": 2}
+    made = asked(tmp_path, at(85, hardware=washers), flange=flange, fixings=fixings(at=[[-14, 0], [14, 0]]))
+    (told,) = [f for f in _of(made) if "nothing to lie on" in f.says]
+    # the flange reaches 102.5 mm, the washer 85 + 14 + 3.5 = 102.5; the nut 101.75
+    assert told.measured == pytest.approx(-2.5)
