@@ -1,7 +1,8 @@
 """Feeds mutated files to everything that reads files: ``python tests/fuzz.py [COUNT] [SEED]``, by default 100000 and 1.
 
 Every input must be taken or refused by an error of ours with one line per fault, within five seconds of work and 500
-MB. Every hundredth layout that is taken is checked too. What breaks is printed with its seed, from which it is made again.
+MB. Every hundredth layout that is taken is checked too. What breaks is printed with its seed, from which it is made
+again.
 """
 
 from __future__ import annotations
