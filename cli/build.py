@@ -64,6 +64,7 @@ def build(
     from dryfit.generators import pipeline as checking
     from dryfit.generators.build import build as making
     from dryfit.generators.lists.cautions import cautions
+    from dryfit.generators.lists.purchase import strange_prices
     from dryfit.generators.writers.register import Order, chosen
     from dryfit.models.printer import read_printer
     from dryfit.models.resolve import read_job
@@ -82,7 +83,7 @@ def build(
     for line in (*_told(folder, results), *_of_test_plate(order, results)):
         click.echo(line)
     click.echo(f"\nverdict: {report.verdict}; `dryfit check {display_path(layout)}` tells why")
-    for caution in cautions(job):
+    for caution in (*cautions(job), *strange_prices(report)):
         click.echo(f"! {caution}")
     _refuse_nothing(only, results)
     sys.exit(exit_status(report))

@@ -39,6 +39,7 @@ def check(layout: Path, as_json: bool, quick: bool, everything: bool) -> None:
     from dryfit.cli.printing import exit_status, print_report
     from dryfit.generators import pipeline as checking
     from dryfit.generators.lists.cautions import cautions
+    from dryfit.generators.lists.purchase import strange_prices
     from dryfit.models.resolve import read_job
 
     job = read_job(layout)
@@ -52,6 +53,6 @@ def check(layout: Path, as_json: bool, quick: bool, everything: bool) -> None:
     else:
         print_report(report, everything)
         click.echo()
-        for caution in cautions(job):
+        for caution in (*cautions(job), *strange_prices(report)):
             click.echo(f"! {caution}")
     sys.exit(exit_status(report))

@@ -12,7 +12,8 @@ _SEEN = threading.Event()
 
 def remember() -> None:
     """Note an interrupt from now on, besides raising ``KeyboardInterrupt`` as ever."""
-    if signal.getsignal(signal.SIGINT) is signal.default_int_handler:  # else it is ignored, or another's affair
+    usual = signal.getsignal(signal.SIGINT) is signal.default_int_handler  # else it is ignored, or another's affair
+    if usual and threading.current_thread() is threading.main_thread():  # no other may ask for signals
         signal.signal(signal.SIGINT, _interrupt)
         sys.unraisablehook = _unraisable
 

@@ -42,6 +42,8 @@ def printer(file: Path, measured: tuple[str, ...], coupon: Path | None) -> None:
     for path in (file, coupon):
         if path is not None and not path.parent.is_dir():
             raise DryfitError(f"{display_path(path)}: its folder does not exist, expected an existing folder")
+    if coupon is not None:
+        _refuse_strangers(coupon)
     readings = [_reading(text) for text in measured]
     learned = learn(readings) if readings else None
     is_new = not file.exists()
@@ -59,6 +61,16 @@ def printer(file: Path, measured: tuple[str, ...], coupon: Path | None) -> None:
         click.echo(line)
     if coupon is not None:
         _write_coupon(file, coupon)
+
+
+def _refuse_strangers(path: Path) -> None:
+    """Refuse to write over a file that is none of our STL files."""
+    from dryfit.generators.writers.stl import TITLE
+
+    if path.exists():
+        with path.open("rb") as stream:
+            if stream.read(len(TITLE)) != TITLE:
+                raise DryfitError(f"{display_path(path)}: was not written by dryfit, expected a new file")
 
 
 def _reading(text: str) -> Reading:

@@ -22,6 +22,7 @@ COLOURS = {Verdict.FITS: "green", Verdict.TIGHT: "yellow", Verdict.FAILS: "red"}
 VERBS = {Verdict.FITS: ("fits", "fit"), Verdict.TIGHT: ("is tight", "are tight"), Verdict.FAILS: ("fails", "fail")}
 
 SOMETHING_FAILS = 1
+DIGITS = "0123456789"
 
 
 def exit_status(report: Report) -> int:
@@ -49,16 +50,22 @@ def print_report(report: Report, everything: bool) -> None:
         f"{units}{format_mm(panel.width)} x {format_mm(panel.height)}, {panel.material.name} "
         f"{format_mm(panel.thickness)} ({format_inch(panel.thickness)}){coat}"
     )
-    for _, group in groupby(job.places, key=lambda place: _alike(report, place)):
+    for _, group in groupby(job.places, key=lambda place: _alike(report, place, everything)):
         _print_places(report, list(group), everything)
+    _print_findings([f for f in report.findings if f.place not in {place.name for place in job.places}], everything)
     for bag in report.second_bags:
         click.echo(f"\nsecond bag: {bag.says}")
     click.echo()
     click.echo(painted(_summary(report), report.verdict))
 
 
-def _alike(report: Report, place: Place) -> object:
-    """Places in a row that are told together: same part, side, hardware, and word for word the same findings."""
+def _alike(report: Report, place: Place, everything: bool) -> object:
+    """Places in a row that are told together: same part, side, hardware, and word for word the same findings.
+
+    With ``everything`` each place is told by itself, so that every answer is there to be read.
+    """
+    if everything:
+        return place.name
     stack = report.stacks.get(place.name)
     hardware = stack.hardware if stack else None
     told = [
@@ -72,15 +79,39 @@ def _worth(findings: Iterable[Finding], everything: bool) -> list[Finding]:
 
 
 def _print_places(report: Report, places: Sequence[Place], everything: bool) -> None:
-    first, last = places[0], places[-1]
+    first = places[0]
     findings = report.of(first.name)
     verdict = report.verdict_of(first.name)
-    names = first.name if first is last else f"{first.name} to {last.name}"
+    names = in_words([place.name for place in places])
     click.echo()
     click.echo(f"{painted(f'{verdict:5}', verdict)}  {names}: {first.part.title}, from the {first.mount}")
     stack = report.stacks.get(first.name)
     if stack is not None:
         click.echo(f"       {describe(stack)}")
+    _print_findings(findings, everything)
+
+
+def in_words(names: Sequence[str]) -> str:
+    """Return names as a person lists them: a run that is numbered on by its ends, others one by one."""
+    runs: list[list[str]] = []
+    for name in names:
+        if runs and _stem(name) == _stem(runs[-1][-1]) and _number(name) == _number(runs[-1][-1]) + 1:
+            runs[-1].append(name)
+        else:
+            runs.append([name])
+    return ", ".join(f"{run[0]} to {run[-1]}" if len(run) > 2 else ", ".join(run) for run in runs)
+
+
+def _stem(name: str) -> str:
+    return name.rstrip(DIGITS)
+
+
+def _number(name: str) -> int:
+    """Return the number at the end of a name; one that follows no other where there is none."""
+    return int(name.removeprefix(_stem(name)) or -2)
+
+
+def _print_findings(findings: Iterable[Finding], everything: bool) -> None:
     for finding in _worth(findings, everything):
         click.echo(f"       {painted(f'{finding.verdict:5}', finding.verdict)} {finding.check}: {finding.says}")
         if finding.also:

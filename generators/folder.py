@@ -40,7 +40,7 @@ def rebuilding(folder: Path, force: bool = False) -> Iterator[Path]:
             complete(folder, force)
             for left in folder.glob(f"{NEW}*"):
                 shutil.rmtree(left, ignore_errors=True)
-            staging = Path(tempfile.mkdtemp(prefix=NEW, dir=folder))
+            staging = _staging(folder)
             try:
                 yield staging
             finally:
@@ -191,6 +191,13 @@ def _make(folder: Path) -> list[Path]:
     missing = [path for path in (folder, *folder.parents) if not path.exists()]
     folder.mkdir(parents=True, exist_ok=True)
     return missing
+
+
+def _staging(folder: Path) -> Path:
+    try:
+        return Path(tempfile.mkdtemp(prefix=NEW, dir=folder))
+    except OSError as error:
+        raise DryfitError(f"{display_path(folder)}: cannot be written into: {error.strerror}") from None
 
 
 @contextmanager

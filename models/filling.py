@@ -73,6 +73,8 @@ def read_fillings(path: Path, layout: Path, layout_text: str) -> tuple[Filling, 
     columns = heading(file, text)
     data, _ = load(display_path(layout), layout_text)
     faults = list(_of_columns(file, columns, set(fields_of(data))))
+    if faults:
+        raise InputError(faults)  # what stands below cannot be told by its column
     rows, names = [], set[str]()
     for number, (line, cells) in enumerate(cells_by_line(file, text), start=1):
         wrong = list(_of_cells(file, line, cells))
@@ -92,13 +94,14 @@ def read_fillings(path: Path, layout: Path, layout_text: str) -> tuple[Filling, 
 
 def _of_columns(file: str, columns: tuple[str, ...], fields: set[str]) -> Iterator[Fault]:
     for name in sorted(fields - {*columns}):
-        yield Fault(file, 1, f"no column fills {{{name}}}", f"a column {name}", nearest_name(name, columns))
+        near = nearest_name(name, [column for column in columns if column.isprintable()])
+        yield Fault(file, 1, f"no column fills {{{name}}}", f"a column {name}", near)
     for name in columns:
         if name == NUMBER or columns.count(name) > 1:
             yield Fault(file, 1, f"the column {quote(name)} cannot be used", "each column once, and none called n")
         elif name not in fields | {NAME}:
             what = f"the column {quote(name)} fills nothing"
-            yield Fault(file, 1, what, f"{{{name}}} in the layout", nearest_name(name, tuple(fields)))
+            yield Fault(file, 1, what, "the name of a field in the layout", nearest_name(name, tuple(fields)))
 
 
 def _of_cells(file: str, line: int, cells: Mapping[str | None, object]) -> Iterator[Fault]:

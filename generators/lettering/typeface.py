@@ -10,11 +10,13 @@ count them.
 from __future__ import annotations
 
 import importlib.util
-from collections.abc import Iterable, Sequence
-from functools import cache
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any
 
+from dryfit.generators.lettering.shaping import runs_to_the_left, shaped, united
 from dryfit.models.geometry.points import Point, distinct
 from dryfit.models.geometry.rectangles import Rectangle
 from dryfit.models.reading.errors import DryfitError
@@ -54,28 +56,52 @@ def _tables() -> tuple[dict[int, str], dict[str, tuple[int, int]], float]:
     return font.getBestCmap(), dict(font["hmtx"].metrics), font["head"].unitsPerEm * CAP_SHARE
 
 
-@cache
-def _advance(letter: str) -> float:
-    glyphs, metrics, capital = _tables()
-    return metrics[glyphs.get(ord(letter), ".notdef")][0] / capital
+@dataclass(frozen=True)
+class _Line:
+    """A line of text as glyphs by name, from left to right, each where it stands; and its whole advance: font units."""
+
+    glyphs: tuple[tuple[str, Point], ...]
+    advance: float
+
+
+@lru_cache(maxsize=4096)
+def _line(text: str) -> _Line:
+    """Return a line's glyphs: letter by letter, or shaped where it runs from right to left."""
+    placed, x = [], 0.0
+    for name, shift, advance in _shaped(text) if runs_to_the_left(text) else _by_letter(text):
+        placed.append((name, shift + Point(x, 0.0)))
+        x += advance
+    return _Line(tuple(placed), x)
+
+
+def _by_letter(text: str) -> Iterator[tuple[str, Point, float]]:
+    glyphs, metrics, _ = _tables()
+    for letter in text:
+        name = glyphs.get(ord(letter), ".notdef")
+        yield name, Point(0.0, 0.0), metrics[name][0]
+
+
+def _shaped(text: str) -> Iterator[tuple[str, Point, float]]:
+    names = _font().getGlyphOrder()
+    return ((names[number], shift, advance) for number, shift, advance in shaped(text, str(font_path())))
 
 
 def text_width(text: str, height: float) -> float:
     """Return how wide a line of text is, mm, in capitals ``height`` mm high."""
-    return height * sum(_advance(letter) for letter in text)
+    return height * _line(text).advance / _tables()[2]
 
 
 def text_rise(text: str, height: float) -> tuple[float, float]:
     """Return how far below (negative) and above the line the text's ink reaches, mm."""
-    rises = [_rise(letter) for letter in text]
-    return height * min((r[0] for r in rises), default=0.0), height * max((r[1] for r in rises), default=0.0)
+    unit = height / _tables()[2]
+    rises = [(low + at.y, high + at.y) for name, at in _line(text).glyphs for low, high in [_rise(name)]]
+    return unit * min((r[0] for r in rises), default=0.0), unit * max((r[1] for r in rises), default=0.0)
 
 
 @cache
-def _rise(letter: str) -> tuple[float, float]:
-    glyphs, _, capital = _tables()
-    glyph = _font()["glyf"][glyphs.get(ord(letter), ".notdef")]
-    return getattr(glyph, "yMin", 0) / capital, getattr(glyph, "yMax", 0) / capital
+def _rise(name: str) -> tuple[float, float]:
+    glyph = _font()["glyf"][name]
+    return getattr(glyph, "yMin", 0), getattr(glyph, "yMax", 0)
 
 
 def text_box(text: str, height: float) -> Rectangle:
@@ -96,14 +122,10 @@ def missing(text: str) -> str:
 
 def outlines(text: str, height: float) -> tuple[Loop, ...]:
     """Return the letters as closed loops of points (last joins first), the line starting at (0, 0)."""
-    glyphs, _, capital = _tables()
-    loops: list[Loop] = []
-    x, unit = 0.0, height / capital
-    for letter in text:
-        name = glyphs.get(ord(letter), ".notdef")
-        loops.extend(tuple(Point(x + px * unit, py * unit) for px, py in loop) for loop in _glyph(name))
-        x += height * _advance(letter)
-    return tuple(loops)
+    unit = height / _tables()[2]
+    placed = ((loop, at) for name, at in _line(text).glyphs for loop in _glyph(name))
+    loops = tuple(tuple(Point((at.x + px) * unit, (at.y + py) * unit) for px, py in loop) for loop, at in placed)
+    return united(loops) if runs_to_the_left(text) else loops  # joined letters overlap: a cutter wants one line around
 
 
 def loops_at(start: Point, text: str, height: float) -> tuple[Loop, ...]:

@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from itertools import islice
 
 from dryfit.generators.hardware.panel_choice import Spares, pieces
 from dryfit.generators.report import Report
 from dryfit.models.job import Job
 from dryfit.models.prices import Price
+from dryfit.models.reading.errors import nearest_name, quote
 from dryfit.models.tables.fasteners import rack_screws
 
 
@@ -39,6 +41,23 @@ def purchase_list(report: Report) -> tuple[Item, ...]:
     """Return what to buy, group by group: panel, parts, plugs, screws, washers, nuts, rack screws."""
     prices = {price.item: price for price in report.job.prices}
     return tuple(_whole_packs(item, prices.get(item.item)) for item in _items(report))
+
+
+MOST_TOLD = 5  # prices; a shop's list holds far more than one panel needs
+
+
+def strange_prices(report: Report) -> Iterator[str]:
+    """Yield what to tell of prices that match nothing on the list, first those that may mean an unpriced item."""
+    items = purchase_list(report)
+    listed, unpriced = {item.item for item in items}, [item.item for item in items if item.price is None]
+    strange = [price.item for price in report.job.prices if price.item not in listed]
+    meant = ((name, nearest_name(name, unpriced)) for name in strange)
+    close = list(islice(((name, near) for name, near in meant if near), MOST_TOLD))
+    for name, near in close:
+        yield f"The price of {quote(name)} matches nothing on the parts list; did you mean {near}?"
+    rest = len(strange) - len(close)
+    if rest:
+        yield f"{rest} item{'s' * (rest != 1)} of the price file match{'es' * (rest == 1)} nothing on the parts list."
 
 
 def total(items: tuple[Item, ...]) -> tuple[float, str] | None:

@@ -5,14 +5,15 @@ from __future__ import annotations
 import io
 import math
 import os
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import AbstractContextManager, contextmanager, nullcontext
 from pathlib import Path
 from typing import Any
 
 from dryfit.generators.drawing.backend import Ink, draw
 from dryfit.generators.drawing.marks import Drawing, Text
-from dryfit.generators.lettering.typeface import FONT_NAME, font_path, type_size
+from dryfit.generators.lettering.shaping import runs_to_the_left
+from dryfit.generators.lettering.typeface import FONT_NAME, Loop, font_path, loops_at, type_size
 from dryfit.generators.writers.borrowed import attributes, entries
 from dryfit.generators.writers.whole import write_whole
 from dryfit.models.geometry.contours import Circle, Curve, arc_centre
@@ -130,8 +131,21 @@ class _Page:
             self.canvas.rotate(90)
         self.canvas.setFont(TYPE, type_size(text.height))
         start = {"left": 0.0, "centre": -text.width / 2, "right": -text.width}[text.align]
-        self.canvas.drawString(start, 0.0, text.text)
+        if runs_to_the_left(text.text):
+            self._outlined(loops_at(Point(start, 0.0), text.text, text.height))
+        else:
+            self.canvas.drawString(start, 0.0, text.text)
         self.canvas.restoreState()
+
+    def _outlined(self, loops: Iterable[Loop]) -> None:
+        """Draw letters by their outlines: the library can neither order nor join them."""
+        path = self.canvas.beginPath()
+        for first, *rest in loops:
+            path.moveTo(*first)
+            for point in rest:
+                path.lineTo(*point)
+            path.close()
+        self.canvas.drawPath(path, stroke=0, fill=1)
 
 
 def arc_curves(start: Point, end: Point, bulge: float) -> list[tuple[Point, Point, Point]]:

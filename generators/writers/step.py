@@ -92,12 +92,12 @@ def _name(label: TDF_Label, text: str) -> None:
 
 
 def _escaped(text: str) -> str:
-    r"""Return text as Part 21 wants it: what is not ASCII as ``\X2\....\X0\`` (ISO 10303-21, 6.4.3)."""
+    r"""Return text as Part 21 wants it: backslashes and what is not ASCII as ``\X2\....\X0\`` (ISO 10303-21, 6.4.3)."""
 
     def coded(match: re.Match[str]) -> str:
         return f"\\X2\\{match.group().encode('utf-16-be').hex().upper()}\\X0\\"
 
-    return re.sub(r"[^\x20-\x7e]+", coded, text)
+    return re.sub(r"([^\x20-\x7e]|\\)+", coded, text)
 
 
 def _paint(colours: XCAFDoc_ColorTool, label: TDF_Label, rgb: Colour) -> None:

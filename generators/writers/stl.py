@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     import trimesh
 
 _FACET = np.dtype([("normal", "<f4", 3), ("corners", "<f4", (3, 3)), ("attribute", "<u2")])
-_TITLE = b"dryfit, millimetres".ljust(80)
+TITLE = b"dryfit, millimetres".ljust(80)  # by it our own files are known
 
 
 @file_kind("stl", "plate.stl", "The finished panel in one piece, to print as a test plate.")
@@ -66,4 +66,4 @@ def stl_bytes(triangles: np.ndarray) -> bytes:
     lengths = np.linalg.norm(normals, axis=1, keepdims=True)
     facets["normal"] = np.divide(normals, lengths, out=np.zeros_like(normals), where=lengths > 0)
     facets["corners"] = triangles
-    return _TITLE + np.uint32(len(facets)).tobytes() + facets.tobytes()
+    return TITLE + np.uint32(len(facets)).tobytes() + facets.tobytes()

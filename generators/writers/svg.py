@@ -13,9 +13,11 @@ from xml.sax.saxutils import escape, quoteattr
 
 from dryfit.generators.drawing.backend import Ink, draw
 from dryfit.generators.drawing.marks import Sheet, Text
-from dryfit.generators.lettering.typeface import FONT_NAME, type_size
+from dryfit.generators.lettering.shaping import runs_to_the_left
+from dryfit.generators.lettering.typeface import FONT_NAME, loops_at, type_size
 from dryfit.generators.writers.whole import write_whole
 from dryfit.models.geometry.contours import Circle, Curve, arc_centre
+from dryfit.models.geometry.points import Point
 from dryfit.models.geometry.rectangles import Rectangle
 
 FAMILY = f"'{FONT_NAME}', 'Bitstream Vera Sans', Verdana, sans-serif"
@@ -89,10 +91,19 @@ class _Page:
         x, y = _n(text.x), _n(self._y(text.y))
         anchor = {"left": "", "centre": ' text-anchor="middle"', "right": ' text-anchor="end"'}[text.align]
         turn = f' transform="rotate(-90 {x} {y})"' if text.upright else ""
+        if runs_to_the_left(text.text):
+            start = text.x - {"left": 0.0, "centre": text.width / 2, "right": text.width}[text.align]
+            self.lines.append(f'<path d="{self._loops(Point(start, text.y), text)}" fill="black" stroke="none"{turn}/>')
+            return
         self.lines.append(
             f'<text x="{x}" y="{y}" font-size="{_n(type_size(text.height))}" fill="black" stroke="none"'
             f' textLength="{_n(text.width)}" lengthAdjust="spacingAndGlyphs"{anchor}{turn}>{_plain(text.text)}</text>'
         )
+
+    def _loops(self, start: Point, text: Text) -> str:
+        """Return a line's outlines: every reader would order and join its letters in a way of its own."""
+        loops = loops_at(start, text.text, text.height)
+        return " ".join("M" + "L".join(f"{_n(x)} {_n(self._y(y))}" for x, y in loop) + "Z" for loop in loops)
 
     def _rect(self, box: Rectangle, style: str = "") -> str:
         x0, y0, x1, y1 = box

@@ -91,3 +91,14 @@ def test_a_wrong_profile_is_told_and_left_alone(tmp_path: Path, capsys: pytest.C
     assert status == 2
     assert "p.yaml:2: nozzle" in err
     assert path.read_text(encoding="utf-8") == "bed: [150, 150, 150]\nnozzle: wide\n"
+
+
+def test_a_coupon_takes_the_place_of_an_older_one_but_of_no_other_file(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    profile, coupon = str(tmp_path / "p.yaml"), tmp_path / "c.stl"
+    assert [run(capsys, profile, "--coupon", str(coupon))[0] for _ in range(2)] == [0, 0]
+    coupon.write_text("solid mine", encoding="utf-8")
+    status, _, told = run(capsys, profile, "--coupon", str(coupon))
+    assert (status, coupon.read_text(encoding="utf-8")) == (2, "solid mine")
+    assert "was not written by dryfit" in told

@@ -6,10 +6,11 @@ from pathlib import Path
 
 import pytest
 
+from dryfit.generators.lists.purchase import strange_prices
 from dryfit.models.prices import Price, read_prices
 from dryfit.models.reading.errors import InputError
 from dryfit.models.resolve import read_job
-from tests.helpers import job, place
+from tests.helpers import job, place, report
 
 HEAD = "item,pack,price,currency\n"
 
@@ -83,3 +84,14 @@ def test_all_that_is_wrong_with_a_price_file_is_told(tmp_path: Path) -> None:
 @pytest.mark.parametrize("head", ['"item","pack","price","currency"', "item, pack, price, currency"])
 def test_a_heading_may_be_quoted_or_spaced(head: str, tmp_path: Path) -> None:
     assert read_prices(write(tmp_path, f"{head}\r\nnut,100,2,EUR\r\n"))[0].pack == 100
+
+
+def test_prices_that_match_nothing_are_told_with_what_they_may_mean(tmp_path: Path) -> None:
+    write(tmp_path, f"{HEAD}bnc-d: BNC sockets,1,2,EUR\nanvil,1,9,EUR\n42,1,9,EUR\n")
+    rest, meant = "hardware: {prices: prices.csv}", "bnc-d: BNC socket, D flange"
+    assert list(strange_prices(report(tmp_path, place("bnc-d"), rest=rest))) == [
+        f"The price of 'bnc-d: BNC sockets' matches nothing on the parts list; did you mean {meant}?",
+        "2 items of the price file match nothing on the parts list.",
+    ]
+    write(tmp_path, f'{HEAD}"{meant}",1,2,EUR\n')
+    assert list(strange_prices(report(tmp_path, place("bnc-d"), rest=rest))) == []

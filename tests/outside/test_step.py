@@ -112,3 +112,31 @@ def _references(value: Any) -> Iterator[str]:
     elif isinstance(value, p21.ParameterList | tuple | list):
         for item in value:
             yield from _references(item)
+
+
+ODD = "L'R [1] \\ (2) \\S\\ \\X2\\0041\\X0\\ ''"
+
+
+def test_names_with_quotes_brackets_and_backslashes_read_back_as_written(tmp_path: Path) -> None:
+    from OCP.STEPCAFControl import STEPCAFControl_Reader
+    from OCP.TCollection import TCollection_ExtendedString
+    from OCP.TDataStd import TDataStd_Name
+    from OCP.TDF import TDF_LabelSequence
+    from OCP.TDocStd import TDocStd_Document
+    from OCP.XCAFDoc import XCAFDoc_DocumentTool
+
+    label = "'" + ODD.replace("'", "''") + "'"
+    write_assembly_step(report(tmp_path, place("xlr3-socket", label=label), PANEL).assembly, tmp_path / "a.step")
+    document, reader = TDocStd_Document(TCollection_ExtendedString("read")), STEPCAFControl_Reader()
+    reader.SetNameMode(True)
+    reader.ReadFile(str(tmp_path / "a.step"))
+    reader.Transfer(document)
+    tool, roots, parts = XCAFDoc_DocumentTool.ShapeTool_s(document.Main()), TDF_LabelSequence(), TDF_LabelSequence()
+    tool.GetFreeShapes(roots)
+    tool.GetComponents_s(roots.Value(1), parts)
+    names = []
+    for number in range(1, parts.Length() + 1):
+        name = TDataStd_Name()
+        assert parts.Value(number).FindAttribute(TDataStd_Name.GetID_s(), name)
+        names.append(name.Get().ToExtString())
+    assert f"{ODD}: xlr3-socket" in names

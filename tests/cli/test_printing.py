@@ -1,0 +1,37 @@
+"""Findings in a terminal: names as people list them, and every answer where all are asked for."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from dryfit.cli.printing import in_words, print_report
+from dryfit.generators.pipeline import check
+from dryfit.models.resolve import read_job
+from tests.helpers import LAYOUTS
+
+
+@pytest.mark.parametrize(
+    ("names", "words"),
+    [
+        (["MIC 1", "MIC 2", "MIC 3", "MIC 4"], "MIC 1 to MIC 4"),
+        (["LECTERN", "STAGE", "FOH", "ZONE 1"], "LECTERN, STAGE, FOH, ZONE 1"),
+        (["A"], "A"),
+        (["MIC 1", "MIC 2"], "MIC 1, MIC 2"),
+        (["MIC 1", "MIC 2", "MIC 3", "LINE 1", "LINE 3"], "MIC 1 to MIC 3, LINE 1, LINE 3"),
+        (["9", "10", "11"], "9 to 11"),
+        (["A", "B", "C"], "A, B, C"),
+    ],
+)
+def test_names_are_listed_as_people_do(names: list[str], words: str) -> None:
+    assert in_words(names) == words
+
+
+def test_all_tells_every_answer(capsys: pytest.CaptureFixture[str]) -> None:
+    report = check(read_job(LAYOUTS / "foyer.yaml"))
+    print_report(report, True)
+    told = re.findall(r"^       (?:fits |tight|fails) [a-z-]+: ", capsys.readouterr().out, re.MULTILINE)
+    assert len(told) == len(report.findings)
+    print_report(report, False)
+    assert not re.search(r"^       fits  ", capsys.readouterr().out, re.MULTILINE)
