@@ -120,7 +120,8 @@ def test_own_parts_are_read_the_same_way(tmp_path: Path) -> None:
 
 def test_sources_of_own_parts_are_in_words_or_with_a_range(tmp_path: Path) -> None:
     path = tmp_path / "own.yaml"
-    path.write_text(OWN + "    sources: {cutout: {source: my drawing, least: 23.9 mm, greatest: 24.2}, flange: nop-iec}\n")
+    cutout = "{source: my drawing, least: 23.9 mm, greatest: 24.2}"
+    path.write_text(f"{OWN}    sources: {{cutout: {cutout}, flange: nop-iec}}\n")
     sources = load_catalogue([path]).parts["mine"].sources
     assert (sources["cutout"].confidence, sources["cutout"].greatest) == ("as stated", 24.2)
     assert sources["flange"].confidence == "confirmed"
