@@ -33,7 +33,7 @@ VIEWS = (
     ("front", "From the front"),
     ("rear", "From behind"),
     ("corner", "Three-quarter"),
-    ("rear corner", "Three-quarter, behind"),
+    ("rear corner", "Three-quarter behind"),
     ("above", "From above"),
     ("side", "From the side"),
 )
@@ -60,7 +60,12 @@ def document(report: Report, files: Iterable[Listed]) -> Element:
         "body",
         signs(),
         _head(report),
-        element("main", _bench(report), _attention(report), _about(), _flat(report), *_lists(report, files)),
+        element(
+            "main",
+            element("div", _bench(report), _flat(report), class_="seen"),
+            element("div", _attention(report), _about(), class_="told-of"),
+            *_lists(report, files),
+        ),
     )
 
 
@@ -97,14 +102,14 @@ def _bench(report: Report) -> Element:
         aria_describedby="keys",
     )
     said = element("p", "The picture needs a browser that runs programs in pages.", id="said", role="status")
-    keys = element("p", KEYS, id="keys", class_="keys")
+    keys = element("details", element("summary", "Keys"), element("p", KEYS, id="keys"), class_="keys")
     return element("section", stage, said, _settings(), keys, class_="bench", aria_label="The assembly in 3D")
 
 
 def _settings() -> Element:
     return element(
         "div",
-        _group("Look", *(element("button", says, data_view=name) for name, says in VIEWS)),
+        _group("Look", *(element("button", says, type="button", data_view=name) for name, says in VIEWS), element("button", "Cut open", type="button", id="cut-open")),
         _group("Take apart", _slider("plugs", "Plugs drawn out"), _slider("apart", "Pulled apart")),
         _group("Cut", *_cut()),
         _group("Show", *(_box(says, checked=True, data_layer=name) for name, says in LAYERS)),
@@ -146,12 +151,13 @@ def _attention(report: Report) -> Element:
     told = worst_first(report.findings)
     bad = [(n, finding) for n, finding in enumerate(told) if finding.is_bad]
     contents = (
-        element("ol", *(element("li", _finding(n, finding)) for n, finding in bad), class_="findings")
+        element("ol", *(element("li", _finding(n, finding)) for n, finding in bad))
         if bad
         else element("p", "Nothing fails and nothing is tight.")
     )
     bags = [element("p", bag.says) for bag in report.second_bags]
-    return element("section", element("h2", "What needs attention"), contents, *bags, class_="attention")
+    told_of = element("div", contents, *bags, class_="findings")
+    return element("section", element("h2", "What needs attention"), told_of, class_="attention")
 
 
 def _finding(number: int, finding: Finding) -> Element:

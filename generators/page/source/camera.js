@@ -30,18 +30,22 @@ export class Eye {
     this.camera = new PerspectiveCamera(FIELD, 1, 1, 5000);
     this.controls = new OrbitControls(this.camera, canvas);
     this.controls.addEventListener("change", changed);
-    this.controls.addEventListener("start", () => this.stop());
+    this.controls.addEventListener("start", () => {
+      this.stop();
+      delete stage.dataset.view;
+    });
     this.flight = 0;
   }
 
   /** Look from a named side at a box, whole. @param {string} name @param {Box3} box @param {boolean} [atOnce] */
   lookFrom(name, box, atOnce = false) {
-    this.stage.dataset.view = name;
     this.frame(new Vector3(...FROM[name]).normalize(), box, atOnce);
+    this.stage.dataset.view = name;
   }
 
   /** Look at a box, whole, from a direction. @param {Vector3} from @param {Box3} box @param {boolean} [atOnce] */
   frame(from, box, atOnce = false) {
+    delete this.stage.dataset.view;
     const target = box.getCenter(new Vector3());
     const distance = this.#distance(from, box, target);
     this.fly(target, from.clone().multiplyScalar(distance), atOnce);
@@ -109,6 +113,7 @@ export class Eye {
 
   /** Turn about what is looked at, in steps. @param {number} across @param {number} up */
   turn(across, up) {
+    delete this.stage.dataset.view;
     const way = new Spherical().setFromVector3(this.#offset());
     way.theta -= across * STEP;
     way.phi -= up * STEP;
@@ -117,6 +122,7 @@ export class Eye {
 
   /** Shift what is looked at, in steps. @param {number} across @param {number} up */
   shift(across, up) {
+    delete this.stage.dataset.view;
     const step = this.#offset().length() * STEP * 0.25;
     const matrix = this.camera.matrixWorld;
     const [right, above] = [new Vector3().setFromMatrixColumn(matrix, 0), new Vector3().setFromMatrixColumn(matrix, 1)];
@@ -127,12 +133,12 @@ export class Eye {
 
   /** Come nearer (above zero) or go back, in steps. @param {number} steps */
   nearer(steps) {
+    delete this.stage.dataset.view;
     this.#place(this.#offset().multiplyScalar((1 - STEP) ** steps));
   }
 
-  /** Fit the picture's shape and depth to the stage. @param {number} width @param {number} height @param {number} radius of all there is */
-  fit(width, height, radius) {
-    this.camera.aspect = width / height;
+  /** Fit the picture's depth to what there is. @param {number} radius of all there is, about what is looked at */
+  fit(radius) {
     const distance = this.#offset().length();
     this.camera.near = Math.max(0.5, distance - radius);
     this.camera.far = distance + radius;

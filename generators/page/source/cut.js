@@ -8,29 +8,33 @@ import { triangles } from "./shapes.js";
 /** @import {Point} from "./outlines.js" */
 
 /** @typedef {"x" | "y" | "z"} Axis */
-/** @typedef {{slices: Slice[], matrix: Matrix4, colour: string}} Solid */
+/** @typedef {{slices: Slice[], matrix: Matrix4, colour: string, rank: number}} Solid */
 
 const STEPS = 8; // levels at which a cone's section is taken
-const LIT = 0.55; // share of its own colour in a cut face; the rest is the colour of cut metal
-const CUT = new Color("#d9822b");
+const LAYER = 0.02; // mm a cut face lies before those of the rank below, so that none flickers through another
+const PALE = new Color("#ffffff");
+const CUT = new Color("#e0701a");
+const [PALER, WARMER] = [0.3, 0.22]; // shares of both in the colour of a cut face
 
 /**
  * The cut faces of bodies, coloured by body, as one geometry.
  * @param {Solid[]} solids
  * @param {Axis} axis
  * @param {number} position mm along the axis
+ * @param {1 | -1} towards the way along the axis from which the faces are seen
  * @param {Outline[]} outlines
  * @returns {BufferGeometry}
  */
-export function section(solids, axis, position, outlines) {
+export function section(solids, axis, position, towards, outlines) {
   /** @type {number[]} */
   const points = [];
   /** @type {number[]} */
   const colours = [];
   for (const solid of solids) {
-    const colour = new Color(solid.colour).lerp(CUT, 1 - LIT);
+    const colour = new Color(solid.colour).lerp(PALE, PALER).lerp(CUT, WARMER);
+    const before = new Vector3().setComponent("xyz".indexOf(axis), towards * LAYER * solid.rank);
     for (const corner of cutFace(solid, axis, position, outlines)) {
-      points.push(...corner.applyMatrix4(solid.matrix).toArray());
+      points.push(...corner.applyMatrix4(solid.matrix).add(before).toArray());
       colours.push(colour.r, colour.g, colour.b);
     }
   }

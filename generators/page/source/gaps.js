@@ -6,8 +6,8 @@ import { boxOf, outlineAt, placed, reach, touch, ways } from "./outlines.js";
 /** @import {Point} from "./outlines.js" */
 
 /** @typedef {[x: number, y: number, z: number]} Point3 */
-/** @typedef {{gap: number, from: Point3, to: Point3}} Gap `gap` mm, below zero where bodies run into each other */
-/** @typedef {Gap & {bodies: Instance[]}} Found */
+/** @typedef {{gap: number, from: Point3, to: Point3, inside?: boolean}} Gap mm, below zero where bodies clash; `inside` a hole */
+/** @typedef {Gap & {bodies: Instance[], across: boolean}} Found `across`: what was measured is the play, twice the gap */
 /** @typedef {{z0: number, z1: number, at: (share: number) => Outline, holes: ((share: number) => Outline)[]}} Standing */
 
 const SAME = 0.0011; // mm: the page's numbers carry four decimals, and a gap is the difference of several
@@ -24,11 +24,13 @@ export function gapOf(data, finding) {
   const { measured } = finding;
   if (measured === null) return null;
   let best = /** @type {Found | null} */ (null);
+  let least = SAME;
   for (const [a, b] of pairs(data, finding))
-    for (const found of between(data, a, b)) {
-      const off = Math.abs(found.gap - measured);
-      if (off <= SAME && (!best || off < Math.abs(best.gap - measured))) best = { ...found, bodies: [a, b] };
-    }
+    for (const found of between(data, a, b))
+      for (const across of found.inside ? [false, true] : [false]) {
+        const off = Math.abs((across ? 2 : 1) * found.gap - measured);
+        if (off < least) [best, least] = [{ ...found, bodies: [a, b], across }, off];
+      }
   return best;
 }
 
@@ -131,7 +133,7 @@ function within(inner, hole, z) {
     if (here < gap - 1e-9) [gap, way] = [here, u];
   }
   const along = middle(touch(inner, way), touch(hole, way));
-  return { gap, ...line(way, reach(inner, way), reach(hole, way), along, z) };
+  return { gap, inside: true, ...line(way, reach(inner, way), reach(hole, way), along, z) };
 }
 
 /** One slice over another: the height between them. @param {Standing} low @param {Standing} high @returns {Gap[]} */

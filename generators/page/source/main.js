@@ -17,6 +17,8 @@ const STILL = 5; // px a pointer may move and still click
 const KEYS = /** @type {Record<string, [number, number]>} */ ({
   ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1],
 });
+/** Where a cut across an axis is looked at from. @type {Record<Axis, [number, number, number]>} */
+const CUT_FROM = { x: [0.9, 0.3, 0.5], y: [0.2, 0.9, 0.5], z: [0.2, 0.2, 0.9] };
 const VIEW_KEYS = ["front", "rear", "corner", "rear corner", "above", "side"];
 
 /** The three-dimensional part of the page. */
@@ -31,6 +33,7 @@ class Stage {
     this.overlay = new Overlay(/** @type {SVGSVGElement} */ (/** @type {unknown} */ (element("overlay"))), data, choosePlace);
     this.eye = new Eye(this.box, this.canvas, () => this.draw());
     this.waiting = 0;
+    this.place = -1;
     /** @type {Picked[]} */ this.picks = [];
     new ResizeObserver(() => this.#resize()).observe(this.box);
     this.#resize();
@@ -40,6 +43,7 @@ class Stage {
 
   #listen() {
     const dark = matchMedia("(prefers-color-scheme: dark)");
+    addEventListener("beforeprint", () => this.#drawNow());
     const follow = () => { this.model.dark = dark.matches; this.update(); };
     dark.addEventListener("change", follow);
     follow();
@@ -51,6 +55,7 @@ class Stage {
     });
     for (const button of document.querySelectorAll("button[data-view]"))
       button.addEventListener("click", () => this.look(/** @type {HTMLElement} */ (button).dataset.view ?? "front"));
+    element("cut-open").addEventListener("click", () => this.cutThrough(this.placeToCut));
     for (const box of document.querySelectorAll("input[data-layer]"))
       box.addEventListener("change", () => this.#layer(/** @type {HTMLInputElement} */ (box)));
     this.#slide("plugs", (share) => { this.model.plugsOut = share; });
@@ -66,6 +71,7 @@ class Stage {
       set(Number(slider.value) / Number(slider.max));
       this.update();
     });
+    slider.addEventListener("change", () => this.#lookAgain());
   }
 
   #resize() {
@@ -73,6 +79,7 @@ class Stage {
     if (!width || !height) return;
     this.model.renderer.setPixelRatio(Math.min(2, devicePixelRatio));
     this.model.renderer.setSize(width, height, false);
+    this.eye.camera.aspect = width / height;
     this.draw();
   }
 
@@ -90,10 +97,10 @@ class Stage {
     this.waiting = 0;
     const { clientWidth: width, clientHeight: height } = this.box;
     const box = this.model.box();
-    this.eye.fit(width, height, box.getSize(new Vector3()).length() + box.getCenter(new Vector3()).distanceTo(this.eye.controls.target));
+    this.eye.fit(box.getSize(new Vector3()).length() + box.getCenter(new Vector3()).distanceTo(this.eye.controls.target));
     this.eye.camera.updateMatrixWorld();
     this.model.render(this.eye.camera);
-    this.overlay.draw(this.eye.camera, width, height, this.eye.camera.position.z < this.eye.controls.target.z);
+    this.overlay.draw(this.eye.camera, width, height, this.eye.camera.position.z < this.eye.controls.target.z, (point) => this.model.isKept(point));
     this.box.dataset.drawn = String(Number(this.box.dataset.drawn ?? 0) + 1);
   }
 
@@ -101,6 +108,12 @@ class Stage {
   look(name) {
     this.eye.lookFrom(name, this.model.box());
     say(`Seen ${document.querySelector(`button[data-view="${name}"]`)?.textContent?.toLowerCase()}.`);
+  }
+
+  /** Fit a named view to all there is now; a view of one's own is left alone. */
+  #lookAgain() {
+    const name = this.box.dataset.view;
+    if (name) this.eye.lookFrom(name, this.model.box());
   }
 
   /** @param {HTMLInputElement} box */
@@ -120,14 +133,17 @@ class Stage {
       const box = this.model.box();
       const number = "xyz".indexOf(axis);
       [slider.min, slider.max] = [box.min.getComponent(number).toFixed(1), box.max.getComponent(number).toFixed(1)];
-      slider.value = axis === "z" ? "-1" : String(this.#centreOfPart(number));
+      slider.value = axis === "z" ? "-1" : String(this.data.places[this.placeToCut]?.at[number] ?? 0);
+      this.eye.frame(vector(CUT_FROM[axis]).normalize(), box);
     }
     this.cutAt(axis, Number(slider.value));
   }
 
-  /** A coordinate through the middle of a part, so that a cut shows something. @param {number} number of the axis */
-  #centreOfPart(number) {
-    return this.data.places[this.place ?? 0]?.at[number] ?? 0;
+  /** The place that was chosen, else the one nearest to the middle of the panel. */
+  get placeToCut() {
+    if (this.place >= 0) return this.place;
+    const away = this.data.places.map(({ at: [x, y] }) => Math.hypot(x, y));
+    return away.indexOf(Math.min(...away));
   }
 
   /** Cut across an axis, or not at all. @param {Axis | ""} axis @param {number} position */
@@ -145,8 +161,7 @@ class Stage {
     this.place = place;
     field("cut-axis").value = "x";
     this.#cut("cut-axis");
-    const mine = this.#bodiesOf(place);
-    this.eye.frame(new Vector3(0.9, 0.3, 0.5).normalize(), this.model.box(mine));
+    this.eye.frame(vector(CUT_FROM.x).normalize(), this.model.box(this.#bodiesOf(place)));
   }
 
   /** @param {number} place */
@@ -173,10 +188,10 @@ class Stage {
     const middle = box.getCenter(new Vector3());
     const [from, to] = gap ? [vector(gap.from), vector(gap.to)] : [middle, middle];
     if (finding.measured === null) this.overlay.clear();
-    else this.overlay.show(from, to, figure(finding), gap !== null);
+    else this.overlay.show(from, to, figure(finding, gap?.across ?? false), gap !== null);
     const side = finding.view === "rear" ? -1 : 1;
     this.eye.frame(new Vector3(0.45 * side, 0.4, side).normalize(), box);
-    return finding.measured === null ? "" : gap ? "The gap is drawn where it is." : "Its figure is not a gap between two bodies.";
+    return finding.measured === null ? "" : gap ? (gap.across ? "Half of it is drawn, on one side." : "The gap is drawn where it is.") : "Its figure is not a gap between two bodies.";
   }
 
   /** Show everything again. */
@@ -244,13 +259,14 @@ function vector(point) {
 
 /** A length as it is told. @param {number} mm */
 function number(mm) {
-  return (Math.round(mm * 100) / 100 + 0).toFixed(2).replace("-", "−");
+  const text = (Math.round(Math.abs(mm) * 100) / 100).toFixed(2);
+  return mm < 0 && Number(text) ? `−${text}` : text;
 }
 
-/** What was measured, and what is wanted where that is not zero. @param {Finding} finding */
-function figure({ measured, limit }) {
+/** What was measured, and what is wanted where that is not zero. @param {Finding} finding @param {boolean} across */
+function figure({ measured, limit }, across) {
   const wanted = limit ? ` (wanted: ${number(limit)} mm)` : "";
-  return `${number(measured ?? 0)} mm${wanted}`;
+  return `${number(measured ?? 0)} mm${across ? " across" : ""}${wanted}`;
 }
 
 /** Tell what is shown, in words. @param {string} text */
@@ -263,7 +279,7 @@ class Page {
   constructor() {
     this.data = readData();
     const canvas = /** @type {HTMLCanvasElement} */ (element("picture"));
-    const context = canvas.getContext("webgl2", { alpha: true, antialias: true, depth: true, preserveDrawingBuffer: true });
+    const context = canvas.getContext("webgl2", { alpha: true, antialias: true, depth: true });
     this.stage = context ? new Stage(this.data, context, (place) => this.choosePlace(place, false)) : null;
     this.#listen();
     document.documentElement.dataset.shows = context ? "solid" : "flat";
@@ -285,6 +301,7 @@ class Page {
 
   /** @param {number} n */
   chooseFinding(n) {
+    this.#bringIn();
     const finding = this.data.findings[n];
     const shown = this.stage?.show(finding) ?? "";
     this.#mark("finding", n);
@@ -294,12 +311,18 @@ class Page {
 
   /** @param {number} n @param {boolean} fly */
   choosePlace(n, fly) {
+    if (fly) this.#bringIn();
     this.stage?.clear();
     if (fly) this.stage?.flyTo(n);
     this.#mark("finding", -1);
     this.#tellPlace(n);
     const place = this.data.places[n];
     say(`${place.name}: ${place.part}, ${place.verdict}.`);
+  }
+
+  /** Scroll the picture into sight, where it is out of it. */
+  #bringIn() {
+    if (this.stage) element("stage").scrollIntoView({ block: "nearest" });
   }
 
   clear() {

@@ -9,6 +9,7 @@ const SVG = "http://www.w3.org/2000/svg";
 const HEAD = 7; // px, length of an arrow head
 const TAIL = 26; // px that arrows reach outside a gap too narrow for them
 const NARROW = 36; // px
+const [FULL, LEAST] = [900, 0.55]; // px of width at which marks have their full size, and the least share of it
 
 /** The sign of each verdict: its shape says it without its colour. */
 export const SIGNS = { fits: "✓", tight: "!", fails: "✕" };
@@ -51,8 +52,9 @@ export class Overlay {
    * @param {number} width
    * @param {number} height
    * @param {boolean} fromBehind
+   * @param {(point: Vector3) => boolean} isKept whether a point is not cut away
    */
-  draw(camera, width, height, fromBehind) {
+  draw(camera, width, height, fromBehind, isKept) {
     this.svg.setAttribute("viewBox", `0 0 ${width} ${height}`);
     const onPicture = (/** @type {Vector3} */ point) => {
       const seen = point.clone().project(camera);
@@ -60,9 +62,10 @@ export class Overlay {
     };
     this.data.places.forEach((place, number) => {
       const z = fromBehind ? -this.data.panel[2] - 1 : 1;
-      const { x, y } = onPicture(new Vector3(place.at[0] + 11, place.at[1] + 13, z));
-      this.marks[number].setAttribute("transform", `translate(${x.toFixed(1)} ${y.toFixed(1)})`);
-      this.marks[number].style.display = this.marked ? "" : "none";
+      const spot = new Vector3(place.at[0] + 11, place.at[1] + 13, z);
+      const { x, y } = onPicture(spot);
+      this.marks[number].setAttribute("transform", `translate(${x.toFixed(1)} ${y.toFixed(1)}) scale(${Math.min(1, Math.max(LEAST, width / FULL)).toFixed(2)})`);
+      this.marks[number].style.display = this.marked && isKept(spot) ? "" : "none";
     });
     this.measure.replaceChildren();
     if (this.shown) this.#measure(onPicture(this.shown.from), onPicture(this.shown.to), this.shown);

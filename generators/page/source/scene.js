@@ -18,7 +18,7 @@ import { drawBody, drawLegends } from "./shapes.js";
 const AIR = 8; // mm between things pulled apart
 const DRAWN_OUT = 18; // mm a plug is drawn out beyond first touch
 const LIFT = 0.03; // mm legends lie above the face, so that both are seen
-const SLIVER = 0.002; // mm the cut faces lie within what is kept
+const SLIVER = 0.2; // mm kept beyond the cut, where the cut faces lie: of bodies that overlap, the later one in front
 const FAINT = 0.09;
 const PICKED = "#ff8a00";
 
@@ -30,7 +30,7 @@ export class Model {
    */
   constructor(canvas, context, data) {
     this.data = data;
-    this.renderer = new WebGLRenderer({ canvas, context, antialias: true, alpha: true, preserveDrawingBuffer: true });
+    this.renderer = new WebGLRenderer({ canvas, context, antialias: true, alpha: true });
     this.scene = new Scene();
     /** @type {Set<string>} */ this.hidden = new Set();
     /** @type {Set<number>} */ this.chosen = new Set();
@@ -54,9 +54,9 @@ export class Model {
   }
 
   #lights() {
-    this.lamp = new DirectionalLight("#ffffff", 2.1);
+    this.lamp = new DirectionalLight("#ffffff", 2.3);
     this.fill = new DirectionalLight("#dfe9ff", 0.7);
-    this.scene.add(this.lamp, this.lamp.target, this.fill, this.fill.target, new AmbientLight("#ffffff", 0.95));
+    this.scene.add(this.lamp, this.lamp.target, this.fill, this.fill.target, new AmbientLight("#ffffff", 1.25));
   }
 
   /** @param {Instance} one @param {Drawn} drawn @param {number} number */
@@ -149,9 +149,14 @@ export class Model {
     const solids = this.meshes
       .map((mesh, number) => ({ mesh, number, one: this.data.instances[number] }))
       .filter(({ mesh, number }) => mesh.visible && !this.#isFaint(number))
-      .map(({ mesh, one }) => ({ slices: this.data.bodies[one.body].slices, matrix: mesh.matrix, colour: one.colour }));
+      .map(({ mesh, one }) => ({ slices: this.data.bodies[one.body].slices, matrix: mesh.matrix, colour: one.colour, rank: one.rank }));
     this.cutFace.geometry.dispose();
-    this.cutFace.geometry = section(solids, axis, position, this.data.outlines);
+    this.cutFace.geometry = section(solids, axis, position, other ? -1 : 1, this.data.outlines);
+  }
+
+  /** Whether a point is on the side of the cut that is kept. @param {Vector3} point */
+  isKept(point) {
+    return this.renderer.clippingPlanes.every((plane) => plane.distanceToPoint(point) >= 0);
   }
 
   /** The box about some bodies, or all that is shown, where they are now. @param {Iterable<number>} [numbers] */
@@ -178,11 +183,10 @@ export class Model {
   hit(camera, spot) {
     const ray = new Raycaster();
     ray.setFromCamera(spot, camera);
-    const [plane] = this.renderer.clippingPlanes;
     const shown = this.meshes.filter((mesh) => mesh.visible);
     for (const found of ray.intersectObjects(shown, false)) {
       const number = found.object.userData.number;
-      if (this.#isFaint(number) || (plane && plane.distanceToPoint(found.point) < 0)) continue;
+      if (this.#isFaint(number) || !this.isKept(found.point)) continue;
       const { features, starts } = this.drawn[this.data.instances[number].body];
       const feature = features[starts.findLastIndex((start) => start <= (found.faceIndex ?? 0))];
       return { instance: number, point: found.point, feature, matrix: this.meshes[number].matrix.clone() };
