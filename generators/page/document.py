@@ -6,10 +6,10 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
+from dryfit.generators.joints.words import describe
 from dryfit.generators.lists.cautions import cautions
 from dryfit.generators.lists.purchase import purchase_list
 from dryfit.generators.lists.steps import Step, steps
-from dryfit.generators.joints.words import describe
 from dryfit.generators.page.front_view import front_view, sign, signs
 from dryfit.generators.page.markup import Element, element
 from dryfit.generators.page.order import worst_first
@@ -75,7 +75,9 @@ def _head(report: Report) -> Element:
     return element(
         "header",
         element("h1", job.title),
-        element("p", sign(verdict), element("strong", f"{verdict}"), f" {_counted(report)}", class_=f"verdict {verdict}"),
+        element(
+            "p", sign(verdict), element("strong", f"{verdict}"), f" {_counted(report)}", class_=f"verdict {verdict}"
+        ),
         element("p", f"{display_path(job.source)}{revision}", class_="source"),
     )
 
@@ -109,7 +111,11 @@ def _bench(report: Report) -> Element:
 def _settings() -> Element:
     return element(
         "div",
-        _group("Look", *(element("button", says, type="button", data_view=name) for name, says in VIEWS), element("button", "Cut open", type="button", id="cut-open")),
+        _group(
+            "Look",
+            *(element("button", says, type="button", data_view=name) for name, says in VIEWS),
+            element("button", "Cut open", type="button", id="cut-open"),
+        ),
         _group("Take apart", _slider("plugs", "Plugs drawn out"), _slider("apart", "Pulled apart")),
         _group("Cut", *_cut()),
         _group("Show", *(_box(says, checked=True, data_layer=name) for name, says in LAYERS)),
@@ -185,7 +191,9 @@ def _lists(report: Report, files: Iterable[Listed]) -> Iterator[Element]:
     rows = [_file(file) for file in files]
     if rows:
         yield _section("Files", _table(("File", "What it is for"), rows))
-    yield _section("Cautions", element("ul", *(element("li", text) for text in cautions(report.job)), class_="cautions"))
+    yield _section(
+        "Cautions", element("ul", *(element("li", text) for text in cautions(report.job)), class_="cautions")
+    )
 
 
 def _section(name: str, *contents: Element) -> Element:

@@ -81,7 +81,9 @@ def _picture(report: Report, legends: tuple[Legend, ...]) -> Iterator[Element]:
     by_place: dict[str, list[Instance]] = {place.name: [] for place in report.job.places}
     for instance in report.assembly.bodies_in_place:
         by_place[instance.place].append(instance)
-    yield from (_seen(i, SHADE) for place in by_place.values() for i in place if i.role == "part" and not _stands_out(i))
+    yield from (
+        _seen(i, SHADE) for place in by_place.values() for i in place if i.role == "part" and not _stands_out(i)
+    )
     if panel is not None:
         yield _slice(panel.slices[-1], hex_colour(colour(panel)))
     said = {legend.place: legend for legend in legends}
@@ -133,9 +135,9 @@ def _path(shape: Contour, **attributes: object) -> Element:
 def _steps(shape: Contour) -> str:
     """Return a closed contour as the steps of a path, y up."""
     if isinstance(shape, Circle):
-        r, y = _n(shape.radius), _n(shape.y)
+        r, level = _n(shape.radius), _n(shape.y)
         left, right = _n(shape.x - shape.radius), _n(shape.x + shape.radius)
-        return f"M{left} {y}A{r} {r} 0 1 0 {right} {y}A{r} {r} 0 1 0 {left} {y}Z"
+        return f"M{left} {level}A{r} {r} 0 1 0 {right} {level}A{r} {r} 0 1 0 {left} {level}Z"
     x, y, _ = shape.vertices[0]
     return f"M{_n(x)} {_n(y)}" + "".join(_step(*segment) for segment in shape.segments()) + "Z"
 

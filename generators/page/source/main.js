@@ -96,7 +96,7 @@ class Stage {
   #drawNow() {
     this.waiting = 0;
     const { clientWidth: width, clientHeight: height } = this.box;
-    const box = this.model.box();
+    const box = this.model.bounds;
     this.eye.fit(box.getSize(new Vector3()).length() + box.getCenter(new Vector3()).distanceTo(this.eye.controls.target));
     this.eye.camera.updateMatrixWorld();
     this.model.render(this.eye.camera);

@@ -38,6 +38,7 @@ export class Model {
     this.apart = 0;
     /** @type {Cut | null} */ this.cut = null;
     this.dark = false;
+    this.bounds = new Box3(); // about all that is shown
     /** @type {Map<string, MeshPhongMaterial>} */ this.paints = new Map();
     this.drawn = data.bodies.map((body) => drawBody(body, data.outlines));
     this.ways = distances(data);
@@ -91,6 +92,7 @@ export class Model {
     this.legends.visible = !this.hidden.has("legends") && !this.hidden.has("panel");
     /** @type {MeshBasicMaterial} */ (this.legends.material).opacity = this.#isFaint(this.#panel) ? 0.25 : 1;
     this.#cutOpen();
+    this.bounds = this.box();
   }
 
   get #panel() {

@@ -71,10 +71,13 @@ def test_sliders_layers_and_cuts_change_the_picture(foyer: Seen) -> None:
         foyer.slide(name, value)
         now = _changes(foyer, now, name)
     for box in foyer.page.locator("input[data-layer]").all():
+        behind = box.get_attribute("data-layer") in ("washer", "nut")
+        foyer.page.locator("button[data-view='rear corner']" if behind else "button[data-view=corner]").click()
+        now = foyer.picture()
         box.uncheck()
         now = _changes(foyer, now, str(box.get_attribute("data-layer")))
         box.check()
-        now = foyer.picture()
+    now = foyer.picture()
     for axis in ("x", "y", "z"):
         foyer.page.select_option("#cut-axis", axis)
         now = _changes(foyer, now, f"a cut across {axis}")
@@ -239,7 +242,9 @@ def test_dark_and_print_have_colours_of_their_own(browser: Any, pages: dict[str,
 
 def test_markup_in_a_layout_stays_text(browser: Any, tmp_path: Path) -> None:
     evil = "<img src=x onerror=alert(1)>"
-    made = report(tmp_path, place("xlr3-socket", label=f'"{evil}"'), rest='notes: ["</script><script>alert(2)</script>"]')
+    made = report(
+        tmp_path, place("xlr3-socket", label=f'"{evil}"'), rest='notes: ["</script><script>alert(2)</script>"]'
+    )
     path = tmp_path / "index.html"
     path.write_text(page(made, ()), encoding="utf-8")
     seen = Seen(browser, path)
