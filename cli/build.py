@@ -97,8 +97,6 @@ def _told(folder: Path, results: Results) -> Iterator[str]:
             yield f"{', '.join(display_path(folder / kind.name) for kind in kinds):40} not made: {why}"
         else:
             yield from (f"{display_path(folder / kind.name):40} {kind.purpose}" for kind in kinds)
-    if any(not why for _, why in results):
-        yield f"{display_path(folder / 'index.html'):40} This list as a page."
 
 
 def _refuse_nothing(only: Sequence[str], results: Results) -> None:

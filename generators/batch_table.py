@@ -13,11 +13,11 @@ from pathlib import Path
 from urllib.parse import quote
 
 from dryfit.generators.batch import COLUMNS, VERDICTS, Row
-from dryfit.generators.build import INDEX
 from dryfit.generators.manifest import MANIFEST, Made, Manifest, digest
 from dryfit.generators.writers.holes_csv import as_text
 from dryfit.models.version import version
 
+INDEX = "index.html"
 TABLES = ("results.csv", "results.jsonl", INDEX)
 
 
@@ -76,6 +76,6 @@ def page(rows: Sequence[Row], built: bool) -> str:
 def _cells(row: Row, built: bool) -> Iterator[str]:
     name = html.escape(row.name)
     linked = built and row.verdict in VERDICTS[:3]
-    yield f"<td><a href='{quote(row.name)}/{INDEX}'>{name}</a></td>" if linked else f"<td>{name}</td>"
+    yield f"<td><a href='{quote(row.name)}/'>{name}</a></td>" if linked else f"<td>{name}</td>"
     for cell in (row.layout, row.verdict, row.places or "", row.says):
         yield f"<td>{html.escape(str(cell))}</td>"

@@ -1,24 +1,22 @@
-"""From a report to a folder of files, with a page that lists them; which files there are, the register knows."""
+"""From a report to a folder of files; which files there are, the register knows."""
 
 from __future__ import annotations
 
-import html
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 from pathlib import Path
 
 from dryfit.generators.folder import commit, rebuilding, refuse_strangers
-from dryfit.generators.lists.cautions import cautions
 from dryfit.generators.manifest import MANIFEST, Made, Manifest, NotMade, digest, is_own, read_manifest
 from dryfit.generators.report import Report
-from dryfit.generators.writers.register import FileKind, Order
-from dryfit.generators.writers.register import kinds as all_kinds
-from dryfit.models.findings import Verdict
+from dryfit.generators.writers.register import FileKind, Order, chosen
 from dryfit.models.reading.errors import DryfitError, display_path
 from dryfit.models.version import version
 
-INDEX = "index.html"
+PAGE = "page"  # the word of the file that lists the others
 
 Result = tuple[FileKind, str]
+Kept = tuple[tuple[Made, ...], tuple[NotMade, ...]]
 
 
 def build(
@@ -34,17 +32,42 @@ def build(
         DryfitError: if files of the user's stand in the way (``force`` replaces them), or nothing can be written there.
     """
     with rebuilding(folder, force) as staging:
-        refuse_strangers(folder, (*(kind.name for kind in kinds), INDEX, MANIFEST), force)
+        kept = _kept(folder, set(only))
+        kinds = (*kinds, *_page_again(kept, order.report, kinds))
+        refuse_strangers(folder, (*(kind.name for kind in kinds), MANIFEST), force)
         done: list[Result] = []
         for kind in kinds:
-            done.append((kind, _make(kind, order, staging, folder)))
+            listed = (*done, *_listed(kept, order.report, kinds))
+            done.append((kind, _make(kind, replace(order, done=listed), staging, folder)))
             yield done[-1]
         if all(why for _, why in done):
             return
-        files = _files(staging, done, order.report)
-        kept = _kept(folder, set(only))
-        _finish(staging, order.report, (*files, *kept[0]), (*_not_made(done), *kept[1]))
+        _finish(staging, order.report, done, kept)
         commit(folder, staging, force)
+
+
+def _page_again(kept: Kept, report: Report, kinds: Iterable[FileKind]) -> tuple[FileKind, ...]:
+    """Return the page where the last build made one and this one would leave it as it was: it lists what is new."""
+    has_page = any(made.kind == PAGE for made in kept[0])
+    return chosen(report, [PAGE]) if has_page and all(kind.word != PAGE for kind in kinds) else ()
+
+
+def _listed(kept: Kept, report: Report, kinds: Sequence[FileKind]) -> Iterator[Result]:
+    """Yield what stays of the last build, for the page: of an earlier state of the layout if it is."""
+    state = {_kind_name(made.file): made.layout for made in kept[0]}
+    missing = {one.file: one.why for one in kept[1]}
+    for kind in (kind for kind in chosen(report) if kind not in kinds):
+        if kind.name in state:
+            older = "" if state[kind.name] == report.job.digest else " Made from an earlier state of the layout."
+            yield replace(kind, purpose=kind.purpose + older), ""
+        elif kind.name in missing:
+            yield kind, missing[kind.name]
+
+
+def _kind_name(file: str) -> str:
+    """Return the name of the kind that a file is of: a folder's for a file in one."""
+    folder, slash, _ = file.partition("/")
+    return folder + slash
 
 
 def _make(kind: FileKind, order: Order, staging: Path, folder: Path) -> str:
@@ -79,76 +102,25 @@ def _not_made(done: Iterable[Result]) -> Iterator[NotMade]:
             yield NotMade(file=kind.name, kind=kind.word, why=why)
 
 
-def _kept(folder: Path, only: set[str]) -> tuple[tuple[Made, ...], tuple[NotMade, ...]]:
+def _kept(folder: Path, only: set[str]) -> Kept:
     """Return what stays from the last build where only some words are made anew: what is still as it was made."""
     last = read_manifest(folder) if only else None
     if last is None:
         return (), ()
-    stay = only | {"index"}
-    files = tuple(f for f in last.files if f.kind not in stay and is_own(folder / f.file, f.sha256))
-    return files, tuple(missing for missing in last.not_made if missing.kind not in stay)
+    files = tuple(f for f in last.files if f.kind not in only and is_own(folder / f.file, f.sha256))
+    return files, tuple(missing for missing in last.not_made if missing.kind not in only)
 
 
-def _finish(staging: Path, report: Report, files: Iterable[Made], missing: Iterable[NotMade]) -> None:
-    """Write the index page and the manifest of a build."""
+def _finish(staging: Path, report: Report, done: Sequence[Result], kept: Kept) -> None:
+    """Write the manifest of a build: what it made, and what it leaves of the last one."""
+    made = (*_files(staging, done, report),)
+    names = {file.file for file in made}
     manifest = Manifest(
         dryfit=version(),
         name=report.job.file,
         layout=report.job.digest,
         verdict=str(report.verdict),
-        files=tuple(files),
-        not_made=tuple(missing),
+        files=(*made, *(file for file in kept[0] if file.file not in names)),
+        not_made=(*_not_made(done), *kept[1]),
     )
-    index = staging / INDEX
-    index.write_bytes(_index(report, manifest).encode())
-    whole = (*manifest.files, _made(staging, index, "index", report))
-    (staging / MANIFEST).write_bytes(manifest.model_copy(update={"files": whole}).text().encode())
-
-
-# --- the index page --------------------------------------------------------------------------------------------------
-
-
-def _index(report: Report, manifest: Manifest) -> str:
-    """Return a page that lists the files with their purposes."""
-    title = html.escape(report.job.title)
-    rows = "".join(f"<tr>{cells}</tr>\n" for kind in all_kinds() for cells in _cells(kind, manifest))
-    picture = any(made.file == "front.png" for made in manifest.files)
-    front = "<p><img src='front.png' alt='the panel from the front'></p>" if picture else ""
-    told = "".join(f"<li>{html.escape(text)}</li>" for text in cautions(report.job))
-    return (
-        f"<!doctype html><html lang='en'><meta charset='utf-8'><title>{title}</title>\n"
-        "<style>body{font:16px/1.5 sans-serif;max-width:60rem;margin:2rem auto;padding:0 1rem}img{max-width:100%}"
-        "td{padding:.2rem 1rem .2rem 0;vertical-align:top}</style>\n"
-        f"<h1>{title}</h1><p>Verdict: <b>{report.verdict}</b>. "
-        f"Layout: {html.escape(report.job.file)}</p>{_failing(report)}"
-        f"{front}\n<table>{rows}</table><ul>{told}</ul></html>\n"
-    )
-
-
-def _failing(report: Report) -> str:
-    """Return what fails, for nobody to cut such a panel unawares."""
-    fails = [f"{f.place}: {f.says}" if f.place else f.says for f in report.findings if f.verdict is Verdict.FAILS]
-    told = "".join(f"<li>{html.escape(text)}</li>" for text in fails)
-    return f"\n<p><b>Not for manufacture:</b></p><ul>{told}</ul>" if told else ""
-
-
-def _cells(kind: FileKind, manifest: Manifest) -> Iterator[str]:
-    """Yield the cells of one kind's row: none where nothing of it is there and nothing was to be."""
-    purpose = html.escape(kind.purpose)
-    files = [f for f in manifest.files if f.file == kind.name or f.file.startswith(_as_folder(kind.name))]
-    if files:
-        inside = ", ".join(_link(f.file) for f in files if f.file != kind.name)
-        older = "" if files[0].layout == manifest.layout else " <i>Made from an earlier state of the layout.</i>"
-        yield f"<td>{_link(kind.name)}</td><td>{' '.join(filter(None, (purpose, inside)))}{older}</td>"
-    for missing in manifest.not_made:
-        if missing.file == kind.name:
-            yield f"<td>{kind.name}</td><td>not made: {html.escape(missing.why)}</td>"
-
-
-def _as_folder(name: str) -> str:
-    """Return the name with which the files of a folder begin; of a file, one that nothing begins with."""
-    return name if name.endswith("/") else "\0"
-
-
-def _link(name: str) -> str:
-    return f"<a href='{name}'>{name.rstrip('/').rpartition('/')[2]}{'/' * name.endswith('/')}</a>"
+    (staging / MANIFEST).write_bytes(manifest.text().encode())

@@ -24,12 +24,16 @@ T = TypeVar("T")
 
 @dataclass(frozen=True)
 class Order:
-    """What the files are made from: the report, the paper of the shop drawing, the printer of the test plate."""
+    """What the files are made from: the report, the paper of the shop drawing, the printer of the test plate.
+
+    ``done`` are the files made before, for the page that lists them: each with an empty text or why it was not made.
+    """
 
     report: Report
     paper: str = "A3"
     printer: Printer | None = None  # None: a generic one
-    _made: dict[object, object] = field(default_factory=dict, init=False, repr=False, compare=False)
+    done: tuple[tuple[FileKind, str], ...] = ()
+    _made: dict[object, object] = field(default_factory=dict, repr=False, compare=False)
 
     @property
     def small_paper(self) -> str:
@@ -84,6 +88,7 @@ ORDER = (
     "test-plate",
     "glb",
     "pictures",
+    "page",
 )
 """The order in which files are made and told, by their words. A word that is not named here comes last."""
 

@@ -51,7 +51,7 @@ def test_rows_of_a_table_are_built_each_into_a_folder_that_the_page_leads_to(tmp
     done = run(*words, "--out", tmp_path / "out")
     assert done.returncode in (0, 1), done.stderr
     page = (tmp_path / "out" / "index.html").read_text(encoding="utf-8")
-    assert re.findall("href='([^']*)'", page) == ["first%20one/index.html", "second/index.html"]
+    assert re.findall("href='([^']*)'", page) == ["first%20one/", "second/"]
     for name in ("first one", "second"):
         assert torn(tmp_path / "out" / name) == ()
         assert (tmp_path / "out" / name / "holes.csv").exists()

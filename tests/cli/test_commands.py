@@ -107,7 +107,7 @@ def test_build_makes_only_what_is_asked_and_the_same_bytes(tmp_path: Path) -> No
         done = run("build", LAYOUTS / "foyer.yaml", "--out", tmp_path / name, "--only", "holes", "--only", "dxf")
         assert done.returncode == 0, done.stderr
     made = sorted(path.name for path in (tmp_path / "one").iterdir())
-    assert made == ["holes.csv", "index.html", "manifest.json", "panel.dxf"]
+    assert made == ["holes.csv", "manifest.json", "panel.dxf"]
     for name in made:
         assert (tmp_path / "one" / name).read_bytes() == (tmp_path / "two" / name).read_bytes()
 

@@ -240,7 +240,7 @@ def small(tmp_path_factory: pytest.TempPathFactory) -> Report:
     return report(tmp_path_factory.mktemp("small"), place("xlr3-socket"))
 
 
-LIGHT = ("report", "holes", "parts", "dxf")
+LIGHT = ("report", "holes", "parts", "dxf", "page")
 
 
 def test_the_manifest_names_every_file_with_its_digest_layout_and_version(small: Report, tmp_path: Path) -> None:

@@ -483,8 +483,8 @@ def test_build_makes_the_plate_for_the_given_printer(row: Report, tmp_path: Path
 
     printer = Printer(bed=(120.0, 120.0, 100.0), title="Small")
     order = Order(row, printer=printer)
-    done = list(build(order, tmp_path, chosen(row, ["test-plate"])))
-    assert [why for _, why in done] == ["", "", ""]
+    done = list(build(order, tmp_path, chosen(row, ["test-plate", "page"])))
+    assert [why for _, why in done] == ["", "", "", ""]
     told = json.loads((tmp_path / "test-plate.json").read_text(encoding="utf-8"))
     assert (told["printer"], told["tiles"]) == ("Small", 5)
     page = (tmp_path / "index.html").read_text(encoding="utf-8")

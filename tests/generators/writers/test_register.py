@@ -124,6 +124,7 @@ READERS: dict[str, Callable[[bytes], object]] = {
     ".png": _picture,
     ".pdf": _pages,
     ".step": _step,
+    ".html": lambda data: data.startswith(b"<!doctype html>") and data.endswith(b"</html>\n"),
     ".dxf": _dxf,
 }
 """A reader for every suffix, not the library that wrote it; true if it finds something. What is in the files the

@@ -1,0 +1,232 @@
+"""The document: everything that can be told in words and tables, readable without the program and on paper."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+
+from dryfit.generators.joints.words import describe
+from dryfit.generators.lists.cautions import cautions
+from dryfit.generators.lists.purchase import purchase_list
+from dryfit.generators.lists.steps import Step, steps
+from dryfit.generators.page.front_view import front_view, sign, signs
+from dryfit.generators.page.markup import Element, element
+from dryfit.generators.page.order import worst_first
+from dryfit.generators.report import Report
+from dryfit.models.findings import Finding, Verdict
+from dryfit.models.job import Place
+from dryfit.models.reading.errors import display_path
+
+
+@dataclass(frozen=True)
+class Listed:
+    """A file beside the page: its name, what it is for, why it could not be made (if so), what is in it (a folder)."""
+
+    name: str
+    purpose: str
+    why: str = ""
+    inside: tuple[str, ...] = ()
+
+
+VIEWS = (
+    ("front", "From the front"),
+    ("rear", "From behind"),
+    ("corner", "Three-quarter"),
+    ("rear corner", "Three-quarter behind"),
+    ("above", "From above"),
+    ("side", "From the side"),
+)
+LAYERS = (
+    ("panel", "Panel"),
+    ("part", "Parts"),
+    ("screw", "Screws"),
+    ("washer", "Washers"),
+    ("nut", "Nuts"),
+    ("plug", "Plugs"),
+    ("legends", "Legends"),
+    ("marks", "Verdicts"),
+)
+AXES = (("", "Not cut"), ("x", "Across the width"), ("y", "Across the height"), ("z", "Parallel to the face"))
+KEYS = (
+    "Keys, with the picture chosen: arrows turn it, with Shift they shift it; + and - come nearer and go back; "
+    "1 to 6 are the views; Enter picks what is under the cross; Escape shows everything again."
+)
+
+
+def document(report: Report, files: Iterable[Listed]) -> Element:
+    """Return the body of the page."""
+    return element(
+        "body",
+        signs(),
+        _head(report),
+        element(
+            "main",
+            element("div", _bench(report), _flat(report), class_="seen"),
+            element("div", _attention(report), _about(), class_="told-of"),
+            *_lists(report, files),
+        ),
+    )
+
+
+def _head(report: Report) -> Element:
+    job, verdict = report.job, report.verdict
+    revision = f", revision {job.revision}" if job.revision else ""
+    return element(
+        "header",
+        element("h1", job.title),
+        element(
+            "p", sign(verdict), element("strong", f"{verdict}"), f" {_counted(report)}", class_=f"verdict {verdict}"
+        ),
+        element("p", f"{display_path(job.source)}{revision}", class_="source"),
+    )
+
+
+def _counted(report: Report) -> str:
+    counts = Counter(finding.verdict for finding in report.findings)
+    fails, tight, fits = (counts[v] for v in (Verdict.FAILS, Verdict.TIGHT, Verdict.FITS))
+    return f"{fails} fail, {tight} tight, {fits} fit, at {len(report.job.places)} places."
+
+
+# --- the picture and what sets it -----------------------------------------------------------------------------------
+
+
+def _bench(report: Report) -> Element:
+    stage = element(
+        "div",
+        element("canvas", id="picture", aria_hidden="true"),
+        element("svg", id="overlay", aria_hidden="true"),
+        element("span", class_="cross", aria_hidden="true"),
+        id="stage",
+        role="application",
+        tabindex=0,
+        aria_label=f"{report.job.title} in 3D",
+        aria_describedby="keys",
+    )
+    said = element("p", "The picture needs a browser that runs programs in pages.", id="said", role="status")
+    keys = element("details", element("summary", "Keys"), element("p", KEYS, id="keys"), class_="keys")
+    return element("section", stage, said, _settings(), keys, class_="bench", aria_label="The assembly in 3D")
+
+
+def _settings() -> Element:
+    return element(
+        "div",
+        _group(
+            "Look",
+            *(element("button", says, type="button", data_view=name) for name, says in VIEWS),
+            element("button", "Cut open", type="button", id="cut-open"),
+        ),
+        _group("Take apart", _slider("plugs", "Plugs drawn out"), _slider("apart", "Pulled apart")),
+        _group("Cut", *_cut()),
+        _group("Show", *(_box(says, checked=True, data_layer=name) for name, says in LAYERS)),
+        _group(
+            "Choose",
+            element("button", "Show everything", id="everything"),
+            _box("Measure between two picks", id="measuring"),
+        ),
+        class_="settings",
+    )
+
+
+def _group(name: str, *contents: Element) -> Element:
+    return element("fieldset", element("legend", name), *contents)
+
+
+def _slider(name: str, says: str) -> Element:
+    slider = element("input", type="range", id=name, min=0, max=100, value=0, autocomplete="off")
+    return element("label", element("span", says), slider)
+
+
+def _box(says: str, **attributes: object) -> Element:
+    return element("label", element("input", type="checkbox", autocomplete="off", **attributes), says, class_="tick")
+
+
+def _cut() -> Iterator[Element]:
+    options = (element("option", says, value=axis) for axis, says in AXES)
+    yield element("label", element("span", "Way"), element("select", *options, id="cut-axis", autocomplete="off"))
+    where = element("input", type="range", id="cut-at", min=-1, max=1, value=0, step=0.1, disabled=True)
+    yield element("label", element("span", "Where"), where)
+    yield _box("Keep the other side", id="cut-other")
+    yield element("output", id="cut-says", for_="cut-at")
+
+
+# --- findings and places --------------------------------------------------------------------------------------------
+
+
+def _attention(report: Report) -> Element:
+    told = worst_first(report.findings)
+    bad = [(n, finding) for n, finding in enumerate(told) if finding.is_bad]
+    contents = (
+        element("ol", *(element("li", _finding(n, finding)) for n, finding in bad))
+        if bad
+        else element("p", "Nothing fails and nothing is tight.")
+    )
+    bags = [element("p", bag.says) for bag in report.second_bags]
+    told_of = element("div", contents, *bags, class_="findings")
+    return element("section", element("h2", "What needs attention"), told_of, class_="attention")
+
+
+def _finding(number: int, finding: Finding) -> Element:
+    where = element("b", f"{finding.verdict} {finding.place or 'panel'}")
+    remedy = [element("span", f"Remedy: {finding.advice}", class_="remedy")] if finding.advice else []
+    says = element("span", finding.says)
+    return element("button", sign(finding.verdict), where, says, *remedy, data_finding=number)
+
+
+def _about() -> Element:
+    hint = element("p", "Choose a place or a finding: what is known of it is told here.")
+    return element("section", element("h2", "Chosen"), element("div", hint, id="about"), class_="about")
+
+
+def _flat(report: Report) -> Element:
+    return element("section", element("h2", "From the front"), front_view(report), class_="flat")
+
+
+def _lists(report: Report, files: Iterable[Listed]) -> Iterator[Element]:
+    places = (_place(report, number, place) for number, place in enumerate(report.job.places))
+    yield _section("Places", _table(("Place", "Part", "Verdict", "Hardware"), places))
+    told = (_row(i.group, i.item, str(i.needed), str(i.order), i.note) for i in purchase_list(report))
+    yield _section("Parts list", _table(("Group", "Item", "Needed", "To order", "Note"), told))
+    yield _section("Steps", element("ol", *(_step(step) for step in steps(report)), class_="steps"))
+    rows = [_file(file) for file in files]
+    if rows:
+        yield _section("Files", _table(("File", "What it is for"), rows))
+    yield _section(
+        "Cautions", element("ul", *(element("li", text) for text in cautions(report.job)), class_="cautions")
+    )
+
+
+def _section(name: str, *contents: Element) -> Element:
+    return element("section", element("h2", name), *contents, class_="list")
+
+
+def _table(heads: Sequence[str], rows: Iterable[Element]) -> Element:
+    head = element("thead", element("tr", *(element("th", text, scope="col") for text in heads)))
+    table = element("table", head, element("tbody", *rows))
+    return element("div", table, class_="wide", tabindex=0, role="region", aria_label=heads[0])
+
+
+def _row(*cells: str | Element) -> Element:
+    return element("tr", *(element("td", cell) for cell in cells))
+
+
+def _place(report: Report, number: int, place: Place) -> Element:
+    stack, verdict = report.stacks.get(place.name), report.verdict_of(place.name)
+    return _row(
+        element("button", place.name, data_place=number),
+        place.part.title,
+        element("span", sign(verdict), f" {verdict}"),
+        describe(stack) if stack is not None else "",
+    )
+
+
+def _step(step: Step) -> Element:
+    where = [element("p", ", ".join(step.places), class_="where")] if step.places else []
+    return element("li", element("h3", step.title), *where, *(element("p", line) for line in step.lines))
+
+
+def _file(file: Listed) -> Element:
+    if file.why:
+        return _row(file.name, f"not made: {file.why}")
+    inside = (part for name in file.inside for part in (" ", element("a", name, href=f"{file.name}{name}")))
+    return _row(element("a", file.name, href=file.name), element("span", file.purpose, *inside))

@@ -1,0 +1,181 @@
+"""The panel from the front, flat and in true shape, as SVG: what is seen of each place, legends, marks of verdicts.
+
+Inside, y points up as on the panel; one unit is one mm.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from dryfit.generators.bodies.assembly import Instance
+from dryfit.generators.bodies.colours import colour
+from dryfit.generators.lettering.legends import Legend, clear_legends
+from dryfit.generators.lettering.typeface import outlines, text_width
+from dryfit.generators.page.contents import GLYPH_DECIMALS, hex_colour
+from dryfit.generators.page.markup import Element, element
+from dryfit.generators.report import Report
+from dryfit.models.findings import Verdict
+from dryfit.models.geometry.bodies import Slice
+from dryfit.models.geometry.contours import Circle, Contour, arc_centre, contour
+from dryfit.models.geometry.points import Point
+from dryfit.models.job import Place
+
+DIGITS = 2  # decimals of a mm: below what a screen shows
+FRAME = 6.0  # mm about the panel, for the marks at its edges
+MARK_SIZE = 0.32  # mm for one unit of the signs, which are 16 units across
+MARK_ALONG = 0.8  # of the way from the middle of a flange to its upper right corner
+SHADE = 0.82  # what is behind the panel is darker by this
+
+_SHAPES: dict[Verdict, tuple[str, str]] = {
+    Verdict.FITS: ("M-7 0A7 7 0 1 0 7 0A7 7 0 1 0 -7 0Z", "M-3.4 .2L-1 3L3.6 -2.8"),
+    Verdict.TIGHT: ("M0 -8L8.6 7H-8.6Z", "M0 -3.4V2M0 4.2V5"),
+    Verdict.FAILS: ("M-7 -7H7V7H-7Z", "M-3.4 -3.4L3.4 3.4M-3.4 3.4L3.4 -3.4"),
+}
+"""The sign of each verdict: its shape and what is drawn on it, y down; told apart without colour."""
+
+
+def signs() -> Element:
+    """Return the signs of the verdicts, to be used by their names."""
+    return element(
+        "svg",
+        element("defs", *(_sign(verdict, *paths) for verdict, paths in _SHAPES.items())),
+        class_="store",
+        aria_hidden="true",
+    )
+
+
+def _sign(verdict: Verdict, shape: str, line: str) -> Element:
+    return element("g", element("path", d=shape), element("path", d=line, class_="line"), id=f"sign-{verdict}")
+
+
+def sign(verdict: Verdict) -> Element:
+    """Return one sign, to stand in a line of text."""
+    return element(
+        "svg",
+        element("use", href=f"#sign-{verdict}"),
+        viewBox="-9 -9 18 18",
+        class_=f"sign {verdict}",
+        aria_hidden="true",
+    )
+
+
+def front_view(report: Report) -> Element:
+    """Return the panel from the front."""
+    job = report.job
+    width, height = job.panel.width + 2 * FRAME, job.panel.height + 2 * FRAME
+    legends = clear_legends(job)
+    box = f"{_n(-width / 2)} {_n(-height / 2)} {_n(width)} {_n(height)}"
+    return element(
+        "svg",
+        element("defs", *_glyphs(legends)),
+        element("g", *_picture(report, legends), transform="scale(1 -1)"),
+        id="flat",
+        viewBox=box,
+        role="img",
+        aria_label=f"The panel from the front, {job.panel.width:g} x {job.panel.height:g} mm, each place marked",
+    )
+
+
+def _picture(report: Report, legends: tuple[Legend, ...]) -> Iterator[Element]:
+    panel = report.assembly.panel
+    by_place: dict[str, list[Instance]] = {place.name: [] for place in report.job.places}
+    for instance in report.assembly.bodies_in_place:
+        by_place[instance.place].append(instance)
+    yield from (
+        _seen(i, SHADE) for place in by_place.values() for i in place if i.role == "part" and not _stands_out(i)
+    )
+    if panel is not None:
+        yield _slice(panel.slices[-1], hex_colour(colour(panel)))
+    said = {legend.place: legend for legend in legends}
+    for place in report.job.places:
+        seen = [i for i in by_place[place.name] if i.role != "plug" and _stands_out(i)]
+        yield _place(report, place, seen, said.get(place.name))
+
+
+def _stands_out(instance: Instance) -> bool:
+    """Whether the flange or head of something lies in front of the panel."""
+    return instance.placement.z >= 0 if instance.role == "part" else instance.box.z1 > 0
+
+
+def _place(report: Report, place: Place, seen: list[Instance], legend: Legend | None) -> Element:
+    verdict = report.verdict_of(place.name)
+    about = place.flange.box
+    corner = about.centre + (Point(about.right, about.top) - about.centre) * MARK_ALONG
+    spot = f"translate({_n(corner.x)} {_n(corner.y)}) scale({MARK_SIZE} -{MARK_SIZE})"
+    return element(
+        "g",
+        element("title", f"{place.name}: {place.part.title}, {verdict}"),
+        *(_seen(instance) for instance in seen),
+        _path(contour(place.flange), class_="about"),
+        *([_lettering(legend)] if legend is not None else []),
+        element("use", href=f"#sign-{verdict}", class_=str(verdict), transform=spot),
+        class_=f"place {verdict}",
+        data_place=report.job.places.index(place),
+    )
+
+
+def _seen(instance: Instance, shade: float = 1.0) -> Element:
+    """Return the slices of a body from the rearmost on, each painted over those behind it."""
+    red, green, blue = colour(instance)
+    paint = hex_colour((red * shade, green * shade, blue * shade))
+    behind_all = 0.0 if _stands_out(instance) else -1e9
+    visible = [s for s in sorted(instance.slices, key=lambda s: s.z1) if s.z1 > behind_all]
+    return element("g", *(_slice(s, paint) for s in visible))
+
+
+def _slice(s: Slice, fill: str) -> Element:
+    paths = [_steps(contour(profile.at(1.0))) for profile in (s.profile, *s.holes)]  # their front ends
+    return element("path", d="".join(paths), fill=fill, fill_rule="evenodd")
+
+
+def _path(shape: Contour, **attributes: object) -> Element:
+    return element("path", d=_steps(shape), **attributes)
+
+
+def _steps(shape: Contour) -> str:
+    """Return a closed contour as the steps of a path, y up."""
+    if isinstance(shape, Circle):
+        r, level = _n(shape.radius), _n(shape.y)
+        left, right = _n(shape.x - shape.radius), _n(shape.x + shape.radius)
+        return f"M{left} {level}A{r} {r} 0 1 0 {right} {level}A{r} {r} 0 1 0 {left} {level}Z"
+    x, y, _ = shape.vertices[0]
+    return f"M{_n(x)} {_n(y)}" + "".join(_step(*segment) for segment in shape.segments()) + "Z"
+
+
+def _step(start: Point, end: Point, bulge: float) -> str:
+    if bulge == 0:
+        return f"L{_n(end.x)} {_n(end.y)}"
+    radius = _n(arc_centre(start, end, bulge)[1])
+    # y points up here, so anticlockwise is the positive sense: sweep flag 1
+    return f"A{radius} {radius} 0 {int(abs(bulge) > 1)} {int(bulge > 0)} {_n(end.x)} {_n(end.y)}"
+
+
+def _n(value: float, digits: int = DIGITS) -> str:
+    text = f"{value:.{digits}f}".rstrip("0").rstrip(".")
+    return "0" if text == "-0" else text
+
+
+# --- legends --------------------------------------------------------------------------------------------------------
+
+
+def _glyphs(legends: tuple[Legend, ...]) -> Iterator[Element]:
+    """Yield every letter in use once, in heights of a capital."""
+    for letter in sorted({letter for legend in legends for letter in legend.text}):
+        steps = (
+            "M" + "L".join(f"{_n(p.x, GLYPH_DECIMALS)} {_n(p.y, GLYPH_DECIMALS)}" for p in loop) + "Z"
+            for loop in outlines(letter, 1.0)
+        )
+        yield element("path", id=_glyph_name(letter), d="".join(steps))
+
+
+def _glyph_name(letter: str) -> str:
+    return f"letter-{ord(letter):x}"
+
+
+def _lettering(legend: Legend) -> Element:
+    letters, along = [], 0.0
+    for letter in legend.text:
+        letters.append(element("use", href=f"#{_glyph_name(letter)}", x=_n(along, GLYPH_DECIMALS)))
+        along += text_width(letter, 1.0)
+    spot = f"translate({_n(legend.x)} {_n(legend.y)}) scale({_n(legend.height)})"
+    return element("g", *letters, class_="legend", transform=spot)

@@ -1,0 +1,86 @@
+/** What the page is given: see contents.py, which writes it. All lengths are mm, all angles degrees. */
+
+/** @typedef {[x: number, y: number, radius: number, start: number, stop: number]} Corner */
+/** @typedef {Corner[]} Outline a convex outline, anticlockwise; one corner alone is a circle */
+/** @typedef {number | [low: number, high: number, x: number, y: number]} Profile number of an outline, or a cone */
+/** @typedef {[z0: number, z1: number, profile: Profile, holes: Profile[]]} Slice */
+/** @typedef {{name: string, slices: Slice[]}} Body */
+/** @typedef {"panel" | "part" | "screw" | "washer" | "nut" | "plug"} Role */
+/** @typedef {"fits" | "tight" | "fails"} Verdict */
+
+/**
+ * @typedef {object} Instance
+ * @property {string} name
+ * @property {number} body
+ * @property {[x: number, y: number, z: number, turn: number]} at
+ * @property {boolean} flip
+ * @property {Role} role
+ * @property {number} place -1 for the panel
+ * @property {string} colour
+ * @property {number} side 1: comes off to the front, -1: to the rear
+ * @property {number} rank in the order of assembly
+ * @property {number} travel of a plug, from first touch to home
+ */
+
+/**
+ * @typedef {object} Place
+ * @property {string} name
+ * @property {string} part
+ * @property {"front" | "rear"} mount
+ * @property {[x: number, y: number]} at
+ * @property {Verdict} verdict
+ * @property {string[]} hardware
+ * @property {string} plug
+ */
+
+/**
+ * @typedef {object} Finding
+ * @property {string} check
+ * @property {number} place -1 for the panel as a whole
+ * @property {number[]} beside
+ * @property {number[]} bodies
+ * @property {Verdict} verdict
+ * @property {string} says
+ * @property {string} remedy
+ * @property {number | null} measured
+ * @property {number | null} limit
+ * @property {"front" | "rear"} view
+ */
+
+/**
+ * @typedef {object} Data
+ * @property {string} title
+ * @property {[width: number, height: number, thickness: number]} panel
+ * @property {Outline[]} outlines
+ * @property {Body[]} bodies
+ * @property {Instance[]} instances
+ * @property {Place[]} places
+ * @property {Finding[]} findings
+ * @property {Record<string, [advance: number, loops: number[][]]>} glyphs
+ * @property {[place: number, text: string, x: number, y: number, height: number][]} legends
+ */
+
+/** @returns {Data} */
+export function readData() {
+  return JSON.parse(element("data").textContent ?? "");
+}
+
+/**
+ * The element of an id, which the page has.
+ * @param {string} id
+ * @returns {HTMLElement}
+ */
+export function element(id) {
+  const found = document.getElementById(id);
+  if (!found) throw new Error(`the page has no ${id}`);
+  return found;
+}
+
+/**
+ * The form field of an id.
+ * @param {string} id
+ * @returns {HTMLInputElement}
+ */
+export function field(id) {
+  return /** @type {HTMLInputElement} */ (element(id));
+}

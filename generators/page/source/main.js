@@ -1,0 +1,390 @@
+/** The page at work: what is chosen and set, and what then is seen and told. */
+
+import { Box3, Vector2, Vector3 } from "three";
+import { Eye } from "./camera.js";
+import { element, field, readData } from "./data.js";
+import { distance, picked } from "./features.js";
+import { gapOf } from "./gaps.js";
+import { Overlay, SIGNS } from "./overlay.js";
+import { Model } from "./scene.js";
+
+/** @import {Axis} from "./cut.js" */
+/** @import {Data, Finding} from "./data.js" */
+/** @import {Picked} from "./features.js" */
+
+const CLOSE = 9; // mm about a gap that are shown with it
+const STILL = 5; // px a pointer may move and still click
+const KEYS = /** @type {Record<string, [number, number]>} */ ({
+  ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1],
+});
+/** Where a cut across an axis is looked at from. @type {Record<Axis, [number, number, number]>} */
+const CUT_FROM = { x: [0.9, 0.3, 0.5], y: [0.2, 0.9, 0.5], z: [0.2, 0.2, 0.9] };
+const VIEW_KEYS = ["front", "rear", "corner", "rear corner", "above", "side"];
+
+/** The three-dimensional part of the page. */
+class Stage {
+  /** @param {Data} data @param {WebGL2RenderingContext} context @param {(place: number) => void} choosePlace */
+  constructor(data, context, choosePlace) {
+    this.data = data;
+    this.box = element("stage");
+    this.canvas = /** @type {HTMLCanvasElement} */ (element("picture"));
+    this.choosePlace = choosePlace;
+    this.model = new Model(this.canvas, context, data);
+    this.overlay = new Overlay(/** @type {SVGSVGElement} */ (/** @type {unknown} */ (element("overlay"))), data, choosePlace);
+    this.eye = new Eye(this.box, this.canvas, () => this.draw());
+    this.waiting = 0;
+    this.place = -1;
+    /** @type {Picked[]} */ this.picks = [];
+    new ResizeObserver(() => this.#resize()).observe(this.box);
+    this.#resize();
+    this.eye.lookFrom("corner", this.model.box(), true);
+    this.#listen();
+  }
+
+  #listen() {
+    const dark = matchMedia("(prefers-color-scheme: dark)");
+    addEventListener("beforeprint", () => this.#drawNow());
+    const follow = () => { this.model.dark = dark.matches; this.update(); };
+    dark.addEventListener("change", follow);
+    follow();
+    this.box.addEventListener("keydown", (event) => this.#key(event));
+    let down = { x: 0, y: 0 };
+    this.canvas.addEventListener("pointerdown", ({ clientX: x, clientY: y }) => { down = { x, y }; });
+    this.canvas.addEventListener("click", ({ clientX: x, clientY: y }) => {
+      if (Math.hypot(x - down.x, y - down.y) <= STILL) this.#clickAt(x, y);
+    });
+    for (const button of document.querySelectorAll("button[data-view]"))
+      button.addEventListener("click", () => this.look(/** @type {HTMLElement} */ (button).dataset.view ?? "front"));
+    element("cut-open").addEventListener("click", () => this.cutThrough(this.placeToCut));
+    for (const box of document.querySelectorAll("input[data-layer]"))
+      box.addEventListener("change", () => this.#layer(/** @type {HTMLInputElement} */ (box)));
+    this.#slide("plugs", (share) => { this.model.plugsOut = share; });
+    this.#slide("apart", (share) => { this.model.apart = share; });
+    for (const id of ["cut-axis", "cut-at", "cut-other"]) element(id).addEventListener("input", () => this.#cut(id));
+    element("measuring").addEventListener("change", () => this.#measuring());
+  }
+
+  /** @param {string} id @param {(share: number) => void} set */
+  #slide(id, set) {
+    const slider = field(id);
+    slider.addEventListener("input", () => {
+      set(Number(slider.value) / Number(slider.max));
+      this.update();
+    });
+    slider.addEventListener("change", () => this.#lookAgain());
+  }
+
+  #resize() {
+    const { clientWidth: width, clientHeight: height } = this.box;
+    if (!width || !height) return;
+    this.model.renderer.setPixelRatio(Math.min(2, devicePixelRatio));
+    this.model.renderer.setSize(width, height, false);
+    this.eye.camera.aspect = width / height;
+    this.draw();
+  }
+
+  /** Take over what was set, and draw. */
+  update() {
+    this.model.update();
+    this.draw();
+  }
+
+  draw() {
+    if (!this.waiting) this.waiting = requestAnimationFrame(() => this.#drawNow());
+  }
+
+  #drawNow() {
+    this.waiting = 0;
+    const { clientWidth: width, clientHeight: height } = this.box;
+    const box = this.model.bounds;
+    this.eye.fit(box.getSize(new Vector3()).length() + box.getCenter(new Vector3()).distanceTo(this.eye.controls.target));
+    this.eye.camera.updateMatrixWorld();
+    this.model.render(this.eye.camera);
+    this.overlay.draw(this.eye.camera, width, height, this.eye.camera.position.z < this.eye.controls.target.z, (point) => this.model.isKept(point));
+    this.box.dataset.drawn = String(Number(this.box.dataset.drawn ?? 0) + 1);
+  }
+
+  /** Look from a named side at all there is. @param {string} name */
+  look(name) {
+    this.eye.lookFrom(name, this.model.box());
+    say(`Seen ${document.querySelector(`button[data-view="${name}"]`)?.textContent?.toLowerCase()}.`);
+  }
+
+  /** Fit a named view to all there is now; a view of one's own is left alone. */
+  #lookAgain() {
+    const name = this.box.dataset.view;
+    if (name) this.eye.lookFrom(name, this.model.box());
+  }
+
+  /** @param {HTMLInputElement} box */
+  #layer(box) {
+    const name = box.dataset.layer ?? "";
+    if (name === "marks") this.overlay.marked = box.checked;
+    else if (box.checked) this.model.hidden.delete(name);
+    else this.model.hidden.add(name);
+    this.update();
+  }
+
+  /** @param {string} changed id of the field */
+  #cut(changed) {
+    const axis = /** @type {Axis | ""} */ (field("cut-axis").value);
+    const slider = field("cut-at");
+    if (changed === "cut-axis" && axis) {
+      const box = this.model.box();
+      const number = "xyz".indexOf(axis);
+      [slider.min, slider.max] = [box.min.getComponent(number).toFixed(1), box.max.getComponent(number).toFixed(1)];
+      slider.value = axis === "z" ? "-1" : String(this.data.places[this.placeToCut]?.at[number] ?? 0);
+      this.eye.frame(vector(CUT_FROM[axis]).normalize(), box);
+    }
+    this.cutAt(axis, Number(slider.value));
+  }
+
+  /** The place that was chosen, else the one nearest to the middle of the panel. */
+  get placeToCut() {
+    if (this.place >= 0) return this.place;
+    const away = this.data.places.map(({ at: [x, y] }) => Math.hypot(x, y));
+    return away.indexOf(Math.min(...away));
+  }
+
+  /** Cut across an axis, or not at all. @param {Axis | ""} axis @param {number} position */
+  cutAt(axis, position) {
+    const slider = field("cut-at");
+    slider.disabled = !axis;
+    slider.setAttribute("aria-valuetext", `${position.toFixed(1)} mm`);
+    element("cut-says").textContent = axis ? `${axis} = ${position.toFixed(1)} mm` : "";
+    this.model.cut = axis ? { axis, position, other: field("cut-other").checked } : null;
+    this.update();
+  }
+
+  /** Cut open through a place and look at the cut. @param {number} place */
+  cutThrough(place) {
+    this.place = place;
+    field("cut-axis").value = "x";
+    this.#cut("cut-axis");
+    this.eye.frame(vector(CUT_FROM.x).normalize(), this.model.box(this.#bodiesOf(place)));
+  }
+
+  /** @param {number} place */
+  #bodiesOf(place) {
+    return [...this.data.instances.keys()].filter((number) => this.data.instances[number].place === place);
+  }
+
+  /** Fly to a place. @param {number} place */
+  flyTo(place) {
+    const box = this.model.box(this.#bodiesOf(place)).expandByScalar(CLOSE);
+    this.eye.frame(new Vector3(0.35, 0.3, 1).normalize(), box);
+  }
+
+  /** Show a finding: its bodies through the rest, the gap with its figure. Tells what is shown. @param {Finding} finding @returns {string} */
+  show(finding) {
+    const gap = gapOf(this.data, finding);
+    const named = new Set([...finding.bodies, ...(gap?.bodies ?? []).map((one) => this.data.instances.indexOf(one))]);
+    const part = (/** @type {number} */ n) => this.data.instances[n].role === "part";
+    if (!named.size) this.#bodiesOf(finding.place).filter(part).forEach((n) => named.add(n));
+    this.model.chosen = new Set([...named].filter((n) => this.data.instances[n].role !== "panel"));
+    this.model.update();
+    const box = gap ? new Box3().setFromPoints([vector(gap.from), vector(gap.to)]).expandByScalar(CLOSE) : this.model.box(this.model.chosen);
+    if (box.isEmpty()) box.union(this.model.box());
+    const middle = box.getCenter(new Vector3());
+    const [from, to] = gap ? [vector(gap.from), vector(gap.to)] : [middle, middle];
+    if (finding.measured === null) this.overlay.clear();
+    else this.overlay.show(from, to, figure(finding, gap?.across ?? false), gap !== null);
+    const side = finding.view === "rear" ? -1 : 1;
+    this.eye.frame(new Vector3(0.45 * side, 0.4, side).normalize(), box);
+    return finding.measured === null ? "" : gap ? (gap.across ? "Half of it is drawn, on one side." : "The gap is drawn where it is.") : "Its figure is not a gap between two bodies.";
+  }
+
+  /** Show everything again. */
+  clear() {
+    this.model.chosen.clear();
+    this.overlay.clear();
+    this.picks = [];
+    this.update();
+  }
+
+  /** @param {number} x @param {number} y */
+  #clickAt(x, y) {
+    const { left, top, width, height } = this.canvas.getBoundingClientRect();
+    this.#pickAt(new Vector2(((x - left) / width) * 2 - 1, 1 - ((y - top) / height) * 2));
+  }
+
+  /** @param {Vector2} spot */
+  #pickAt(spot) {
+    const hit = this.model.hit(this.eye.camera, spot);
+    if (!hit) return say("There is nothing at that spot.");
+    const one = this.data.instances[hit.instance];
+    if (field("measuring").checked) this.#pick(picked(hit, one.name));
+    else if (one.place >= 0) this.choosePlace(one.place);
+    else say("The panel. Choose a part for what is known of its place.");
+  }
+
+  #measuring() {
+    this.clear();
+    say(field("measuring").checked ? "Pick a first face or round wall: click it, or turn it under the cross and press Enter." : "Clicks choose places again.");
+  }
+
+  /** @param {Picked} pick */
+  #pick(pick) {
+    this.picks = this.picks.length === 1 ? [this.picks[0], pick] : [pick];
+    const [a, b] = this.picks;
+    if (!b) {
+      this.overlay.show(a.point, a.point, "first", false);
+      say(`First: ${a.what}. Pick the second.`);
+    } else {
+      const found = distance(a, b);
+      this.overlay.show(found.from, found.to, `${number(found.mm)} mm`, true);
+      say(`${number(found.mm)} mm, ${found.says}: ${a.what} to ${b.what}.`);
+    }
+    this.draw();
+  }
+
+  /** @param {KeyboardEvent} event */
+  #key(event) {
+    if (event.ctrlKey || event.metaKey || event.altKey) return;
+    const way = KEYS[event.key];
+    if (way) this.eye[event.shiftKey ? "shift" : "turn"](...way);
+    else if (event.key === "+" || event.key === "=") this.eye.nearer(1);
+    else if (event.key === "-") this.eye.nearer(-1);
+    else if (event.key === "Enter") this.#pickAt(new Vector2(0, 0));
+    else if (VIEW_KEYS[Number(event.key) - 1]) this.look(VIEW_KEYS[Number(event.key) - 1]);
+    else return;
+    event.preventDefault();
+  }
+}
+
+/** @param {[number, number, number]} point */
+function vector(point) {
+  return new Vector3(...point);
+}
+
+/** A length as it is told. @param {number} mm */
+function number(mm) {
+  const text = (Math.round(Math.abs(mm) * 100) / 100).toFixed(2);
+  return mm < 0 && Number(text) ? `−${text}` : text;
+}
+
+/** What was measured, and what is wanted where that is not zero. @param {Finding} finding @param {boolean} across */
+function figure({ measured, limit }, across) {
+  const wanted = limit ? ` (wanted: ${number(limit)} mm)` : "";
+  return `${number(measured ?? 0)} mm${across ? " across" : ""}${wanted}`;
+}
+
+/** Tell what is shown, in words. @param {string} text */
+function say(text) {
+  element("said").textContent = text;
+}
+
+/** The whole page. */
+class Page {
+  constructor() {
+    this.data = readData();
+    const canvas = /** @type {HTMLCanvasElement} */ (element("picture"));
+    const context = canvas.getContext("webgl2", { alpha: true, antialias: true, depth: true });
+    this.stage = context ? new Stage(this.data, context, (place) => this.choosePlace(place, false)) : null;
+    this.#listen();
+    document.documentElement.dataset.shows = context ? "solid" : "flat";
+    say(context ? "Drag to turn, or use the arrow keys." : "This browser draws nothing in 3D; everything else is on this page.");
+  }
+
+  #listen() {
+    this.#onEach("button[data-finding]", "finding", (n) => this.chooseFinding(n));
+    this.#onEach("button[data-place]", "place", (n) => this.choosePlace(n, true));
+    this.#onEach("#flat [data-place]", "place", (n) => this.choosePlace(n, true));
+    element("everything").addEventListener("click", () => this.clear());
+    document.addEventListener("keydown", (event) => { if (event.key === "Escape") this.clear(); });
+  }
+
+  /** @param {string} selector @param {string} name @param {(n: number) => void} act */
+  #onEach(selector, name, act) {
+    for (const one of document.querySelectorAll(selector)) one.addEventListener("click", () => act(Number(one.getAttribute(`data-${name}`))));
+  }
+
+  /** @param {number} n */
+  chooseFinding(n) {
+    this.#bringIn();
+    const finding = this.data.findings[n];
+    const shown = this.stage?.show(finding) ?? "";
+    this.#mark("finding", n);
+    this.#tellPlace(finding.place);
+    say(`${SIGNS[finding.verdict]} ${finding.verdict}: ${finding.says} ${shown}`);
+  }
+
+  /** @param {number} n @param {boolean} fly */
+  choosePlace(n, fly) {
+    if (fly) this.#bringIn();
+    this.stage?.clear();
+    if (fly) this.stage?.flyTo(n);
+    this.#mark("finding", -1);
+    this.#tellPlace(n);
+    const place = this.data.places[n];
+    say(`${place.name}: ${place.part}, ${place.verdict}.`);
+  }
+
+  /** Scroll the picture into sight, where it is out of it. */
+  #bringIn() {
+    if (this.stage) element("stage").scrollIntoView({ block: "nearest" });
+  }
+
+  clear() {
+    this.stage?.clear();
+    this.#mark("finding", -1);
+    this.#mark("place", -1);
+    element("about").replaceChildren(paragraph("Choose a place or a finding: what is known of it is told here."));
+    say("Everything is shown.");
+  }
+
+  /** Mark what is chosen wherever it is listed. @param {string} name @param {number} n */
+  #mark(name, n) {
+    for (const one of document.querySelectorAll(`[data-${name}]`)) {
+      const chosen = one.getAttribute(`data-${name}`) === String(n);
+      one.classList.toggle("chosen", chosen);
+      if (one instanceof HTMLButtonElement) one.setAttribute("aria-current", String(chosen));
+    }
+  }
+
+  /** @param {number} n */
+  #tellPlace(n) {
+    this.#mark("place", n);
+    const place = this.data.places[n];
+    if (!place) return element("about").replaceChildren(paragraph("This is about the panel as a whole."));
+    if (this.stage) this.stage.place = n;
+    const findings = this.data.findings.map((finding, number) => ({ finding, number })).filter(({ finding }) => finding.place === n || finding.beside.includes(n));
+    const list = make("ol", "told");
+    for (const { finding, number } of findings) list.append(this.#line(finding, number));
+    const cut = make("button", "", "Cut it open here");
+    cut.addEventListener("click", () => this.stage?.cutThrough(n));
+    element("about").replaceChildren(
+      make("h3", "", place.name),
+      paragraph(`${place.part}, from the ${place.mount}; ${place.verdict}.`),
+      ...place.hardware.map(paragraph),
+      ...(place.plug ? [paragraph(`Tried with: ${place.plug}.`)] : []),
+      ...(this.stage ? [cut] : []),
+      list,
+    );
+  }
+
+  /** @param {Finding} finding @param {number} n */
+  #line(finding, n) {
+    const button = make("button", finding.verdict);
+    button.append(make("b", "", `${SIGNS[finding.verdict]} ${finding.verdict}`), ` ${finding.says}`);
+    button.addEventListener("click", () => this.chooseFinding(n));
+    const line = make("li");
+    line.append(button);
+    return line;
+  }
+}
+
+/** @param {string} tag @param {string} [name] @param {string} [text] */
+function make(tag, name = "", text = "") {
+  const made = document.createElement(tag);
+  if (name) made.className = name;
+  made.textContent = text;
+  return made;
+}
+
+/** @param {string} text */
+function paragraph(text) {
+  return make("p", "", text);
+}
+
+new Page();

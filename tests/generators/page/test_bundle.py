@@ -1,0 +1,89 @@
+"""The program of the page: made again from its sources, its types checked; and what a screen reader would trip over."""
+
+from __future__ import annotations
+
+import json
+import shutil
+import subprocess
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from dryfit.generators.page.page import page
+from dryfit.generators.pipeline import judged
+from dryfit.models.resolve import read_job
+from tests.generators.page.browser import Seen, chromium, lacking
+from tests.helpers import LAYOUTS, ROOT
+
+HERE = ROOT / "generators" / "page"
+PINNED = json.loads((HERE / "package.json").read_text(encoding="utf-8"))["devDependencies"]
+
+
+@pytest.fixture(scope="module")
+def workshop(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Return a copy of the sources with the packages that package.json names, at just those versions."""
+    if shutil.which("npm") is None:
+        lacking("npm")
+    folder = tmp_path_factory.mktemp("workshop")
+    for name in ("package.json", "tsconfig.json", ".npmrc"):
+        shutil.copy(HERE / name, folder)
+    shutil.copytree(HERE / "source", folder / "source")
+    done = subprocess.run(
+        ["npm", "install", "--no-audit", "--no-fund", "--prefer-offline"],
+        cwd=folder,
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    if done.returncode:
+        lacking(f"a package registry ({done.stderr.strip().splitlines()[-1] if done.stderr else 'npm failed'})")
+    return folder
+
+
+def test_every_package_is_pinned_and_no_lock_file_is_kept() -> None:
+    assert all(version.replace(".", "").isdigit() for version in PINNED.values())
+    assert not list(HERE.glob("*lock*"))
+
+
+def test_the_bundle_is_what_its_sources_make(workshop: Path) -> None:
+    subprocess.run(["npm", "run", "--silent", "bundle"], cwd=workshop, check=True, capture_output=True)
+    made = (workshop / "bundle" / "program.js").read_bytes()
+    assert made == (HERE / "bundle" / "program.js").read_bytes(), (
+        "run `npm install && npm run bundle` in generators/page"
+    )
+
+
+def test_the_types_of_the_program_are_right(workshop: Path) -> None:
+    done = subprocess.run(
+        ["npm", "run", "--silent", "check"], cwd=workshop, capture_output=True, text=True, check=False
+    )
+    assert (done.returncode, done.stdout) == (0, "")
+
+
+def test_licences_of_what_is_bundled_are_told(workshop: Path) -> None:
+    told = (HERE / "bundle" / "licences.txt").read_text(encoding="utf-8")
+    assert f"three.js {PINNED['three']}" in told
+    assert (workshop / "node_modules" / "three" / "LICENSE").read_text(encoding="utf-8") in told
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Any]:
+    with chromium() as launch:
+        yield launch()
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_axe_finds_nothing_to_report(browser: Any, workshop: Path, tmp_path: Path, scheme: str) -> None:
+    path = tmp_path / "index.html"
+    # for this test alone the policy is left out: it would not let the tester in
+    text = page(judged(read_job(LAYOUTS / "trouble.yaml")), ()).replace("Content-Security-Policy", "X-Left-Out")
+    path.write_text(text, encoding="utf-8")
+    seen = Seen(browser, path, color_scheme=scheme)
+    seen.find("kept 0.25 mm from home")
+    seen.page.add_script_tag(path=str(workshop / "node_modules" / "axe-core" / "axe.min.js"))
+    found = seen.page.evaluate("axe.run()")
+    assert [(v["id"], [node["html"][:120] for node in v["nodes"][:3]]) for v in found["violations"]] == []
+    assert len(found["passes"]) > 20
+    seen.close()

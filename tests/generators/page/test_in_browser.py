@@ -1,0 +1,279 @@
+"""The page in a real browser, opened from a file: every feature driven, and seen to change what is shown."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from dryfit.generators.page.page import page
+from dryfit.generators.pipeline import judged
+from dryfit.models.resolve import read_job
+from tests.generators.page.browser import SOFTWARE, Seen, chromium
+from tests.helpers import LAYOUTS, place, report
+
+
+@pytest.fixture(scope="module")
+def launch() -> Iterator[Callable[..., Any]]:
+    with chromium() as start:
+        yield start
+
+
+@pytest.fixture(scope="module")
+def browser(launch: Callable[..., Any]) -> Any:
+    return launch()
+
+
+@pytest.fixture(scope="module")
+def pages(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
+    made = {}
+    for name in ("foyer", "trouble"):
+        made[name] = tmp_path_factory.mktemp(name) / "index.html"
+        made[name].write_text(page(judged(read_job(LAYOUTS / f"{name}.yaml")), ()), encoding="utf-8")
+    return made
+
+
+@pytest.fixture
+def foyer(browser: Any, pages: dict[str, Path]) -> Iterator[Seen]:
+    seen = Seen(browser, pages["foyer"])
+    yield seen
+    seen.close()
+
+
+@pytest.fixture
+def trouble(browser: Any, pages: dict[str, Path]) -> Iterator[Seen]:
+    seen = Seen(browser, pages["trouble"])
+    yield seen
+    seen.close()
+
+
+def _changes(seen: Seen, before: bytes, what: str) -> bytes:
+    after = seen.picture()
+    assert after != before, f"{what} changed nothing"
+    return after
+
+
+def test_every_named_view_shows_another_picture_and_says_which(foyer: Seen) -> None:
+    pictures = set()
+    for button in foyer.page.locator("button[data-view]").all():
+        button.click()
+        pictures.add(foyer.picture())
+        assert button.inner_text().lower() in foyer.told()
+    assert len(pictures) == 6
+
+
+def test_sliders_layers_and_cuts_change_the_picture(foyer: Seen) -> None:
+    now = foyer.picture()
+    for name, value in (("plugs", 100), ("apart", 40), ("apart", 100), ("apart", 0), ("plugs", 0)):
+        foyer.slide(name, value)
+        now = _changes(foyer, now, name)
+    for box in foyer.page.locator("input[data-layer]").all():
+        behind = box.get_attribute("data-layer") in ("washer", "nut")
+        foyer.page.locator("button[data-view='rear corner']" if behind else "button[data-view=corner]").click()
+        now = foyer.picture()
+        box.uncheck()
+        now = _changes(foyer, now, str(box.get_attribute("data-layer")))
+        box.check()
+    now = foyer.picture()
+    for axis in ("x", "y", "z"):
+        foyer.page.select_option("#cut-axis", axis)
+        now = _changes(foyer, now, f"a cut across {axis}")
+    foyer.slide("cut-at", 8)
+    now = _changes(foyer, now, "moving the cut")
+    assert foyer.page.inner_text("#cut-says") == "z = 8.0 mm"
+    foyer.page.check("#cut-other")
+    _changes(foyer, now, "the other side of the cut")
+
+
+def test_the_picture_turns_shifts_and_zooms_by_mouse_wheel_touch_and_keys(foyer: Seen) -> None:
+    box = foyer.page.locator("#stage").bounding_box()
+    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    now = foyer.picture()
+    mouse = foyer.page.mouse
+    for button in ("left", "right"):
+        mouse.move(x, y)
+        mouse.down(button=button)
+        mouse.move(x + 60, y + 30)
+        mouse.up(button=button)
+        now = _changes(foyer, now, f"dragging with the {button} button")
+    mouse.wheel(0, -300)
+    now = _changes(foyer, now, "the wheel")
+    touch = foyer.context.new_cdp_session(foyer.page)
+    for kind, dx in (("touchStart", 0), ("touchMove", 40), ("touchMove", 80)):
+        touch.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": [{"x": x + dx, "y": y}]})
+    touch.send("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})
+    now = _changes(foyer, now, "a finger")
+    foyer.page.focus("#stage")
+    for key in ("ArrowLeft", "ArrowUp", "Shift+ArrowRight", "Shift+ArrowDown", "+", "-", "2"):
+        foyer.page.keyboard.press(key)
+        now = _changes(foyer, now, key)
+
+
+@pytest.mark.parametrize(
+    ("words", "figure"),
+    [
+        ("kept 0.25 mm from home", "−0.25 mm"),
+        ("clashes with the body by 0.46 mm", "−0.46 mm (wanted: 0.10 mm)"),
+        ("run 2 mm into each other", "−2.00 mm"),
+        ("runs 0.09 mm into the body", "−0.09 mm"),
+        ("0.03 mm too big", "−0.03 mm across"),
+    ],
+)
+def test_a_finding_flies_there_and_draws_its_gap_with_the_figure(trouble: Seen, words: str, figure: str) -> None:
+    before = trouble.picture()
+    trouble.find(words)
+    _changes(trouble, before, words)
+    assert trouble.page.locator("#overlay .measure text").text_content() == figure
+    assert trouble.page.locator("#overlay .measure path").count() > 4  # two arrows, two ends, the leader
+    assert words in trouble.told()
+    assert "drawn" in trouble.told()
+
+
+def test_a_figure_that_is_no_gap_between_bodies_is_told_without_a_line(trouble: Seen) -> None:
+    trouble.find("on the floor of the boss")
+    assert trouble.page.locator("#overlay .measure path").count() == 1  # the leader alone
+    assert "not a gap between two bodies" in trouble.told()
+
+
+def test_findings_are_listed_worst_first_and_the_chosen_one_is_marked_in_every_list(trouble: Seen) -> None:
+    verdicts = trouble.page.locator("button[data-finding] b").all_inner_texts()
+    order = [text.split()[0] for text in verdicts]
+    assert order == ["fails"] * order.count("fails") + ["tight"] * order.count("tight")
+    assert order.count("fails") == 25
+    trouble.find("kept 0.25 mm from home")
+    assert trouble.page.locator("button[data-finding][aria-current=true]").count() == 1
+    assert trouble.page.locator("#flat .chosen title").text_content() == (
+        "LS 2: Quarter-turn loudspeaker socket, 4 poles, D flange, fails"
+    )
+    assert trouble.page.inner_text("#about h3") == "LS 2"
+    trouble.page.keyboard.press("Escape")
+    assert trouble.page.locator("[aria-current=true], .chosen").count() == 0
+
+
+def test_a_click_on_a_place_tells_part_hardware_torque_and_findings(foyer: Seen) -> None:
+    foyer.page.locator("button[data-view=front]").click()
+    foyer.page.uncheck("input[data-layer=plug]")
+    spot = foyer.page.evaluate("JSON.parse(document.getElementById('data').textContent).places[8]")
+    foyer.settle()
+    foyer.page.mouse.click(*foyer.pixel(*spot["at"]))
+    about = foyer.page.inner_text("#about")
+    assert about.startswith(spot["name"])
+    assert spot["part"] in about
+    assert "N m" in about
+    assert foyer.page.locator("#about .told li").count() > 10
+    before = foyer.picture()
+    foyer.page.get_by_text("Cut it open here").click()
+    _changes(foyer, before, "cutting the place open")
+    foyer.page.locator("#about .told button", has_text="forgives").click()
+    assert "forgives" in foyer.told()
+
+
+def test_the_flat_view_chooses_places_too(foyer: Seen) -> None:
+    foyer.page.locator("#flat [data-place='3']").click()
+    assert foyer.page.inner_text("#about h3") == "MIC 4"
+
+
+def test_distances_between_picked_faces_and_axes_are_those_of_the_part(foyer: Seen) -> None:
+    sunk = (p for p in read_job(LAYOUTS / "foyer.yaml").places if p.part.fixings is not None and p.part.fixings.seat)
+    part = min(sunk, key=lambda p: math.hypot(*p.at))
+    fixings = part.part.fixings
+    assert fixings is not None
+    assert fixings.seat is not None
+    foyer.page.locator("button[data-view=front]").click()
+    for layer in ("plug", "screw", "marks"):
+        foyer.page.uncheck(f"input[data-layer={layer}]")
+    foyer.page.check("#measuring")
+    foyer.page.focus("#stage")
+    for _ in range(6):
+        foyer.page.keyboard.press("+")
+    foyer.settle()
+    flange = part.flange.box
+    foyer.page.mouse.click(*foyer.pixel(flange.left + 2, part.y))
+    foyer.page.mouse.click(*foyer.pixel(flange.left - 1.5, part.y))  # the panel beside it
+    assert foyer.told().startswith(f"{part.part.flange.thick:.2f} mm, square to both faces")
+    rim = (fixings.seat.diameter + fixings.hole) / 4
+    for x, y in part.fixings:
+        foyer.page.mouse.click(*foyer.pixel(x + rim, y))
+    pitch = math.dist(*part.fixings)
+    assert foyer.told().startswith(f"{pitch:.2f} mm, from axis to axis")
+    assert foyer.page.locator("#overlay .measure text").text_content() == f"{pitch:.2f} mm"
+
+
+def test_keys_alone_reach_everything_that_can_be_worked(trouble: Seen) -> None:
+    count = trouble.page.evaluate(
+        """() => { window.met = new Set(); document.addEventListener('focusin', e => window.met.add(e.target));
+        return [...document.querySelectorAll('button, input:enabled, select, a, summary, [tabindex="0"]')].length; }"""
+    )
+    for _ in range(count + 12):
+        trouble.page.keyboard.press("Tab")
+    met = "[...document.querySelectorAll('button, input:enabled, select, a, summary, [tabindex=\"0\"]')]"
+    assert trouble.page.evaluate(f"{met}.filter(one => !window.met.has(one)).map(one => one.outerHTML)") == []
+
+
+def test_enter_picks_what_is_under_the_cross(foyer: Seen) -> None:
+    foyer.page.locator("button[data-place='0']").click()
+    foyer.page.focus("#stage")
+    foyer.page.keyboard.press("1")
+    foyer.page.keyboard.press("Enter")
+    assert foyer.told() != "Seen from the front."
+
+
+def test_nothing_is_said_on_the_console_and_nothing_asked_for(trouble: Seen) -> None:
+    trouble.find("kept 0.25 mm from home")
+    trouble.slide("apart", 60)
+    trouble.picture()
+    assert [text for text in trouble.said if SOFTWARE not in text] == []
+    assert trouble.asked == [trouble.url]
+
+
+def test_dark_and_print_have_colours_of_their_own(browser: Any, pages: dict[str, Path]) -> None:
+    light, dark = (Seen(browser, pages["trouble"], color_scheme=scheme) for scheme in ("light", "dark"))
+    assert light.picture() != dark.picture()
+    dark.page.emulate_media(media="print")
+    assert not dark.page.locator(".settings").is_visible()
+    assert dark.page.locator("button[data-finding]").last.is_visible()
+    assert dark.page.evaluate("getComputedStyle(document.body).color") == "rgb(0, 0, 0)"
+    light.close()
+    dark.close()
+
+
+def test_markup_in_a_layout_stays_text(browser: Any, tmp_path: Path) -> None:
+    evil = "<img src=x onerror=alert(1)>"
+    made = report(
+        tmp_path, place("xlr3-socket", label=f'"{evil}"'), rest='notes: ["</script><script>alert(2)</script>"]'
+    )
+    path = tmp_path / "index.html"
+    path.write_text(page(made, ()), encoding="utf-8")
+    seen = Seen(browser, path)
+    seen.page.locator("button[data-place='0']").click()
+    assert seen.page.inner_text("#about h3") == evil
+    assert seen.page.locator("img").count() == 0
+    assert [text for text in seen.said if SOFTWARE not in text] == []
+    assert seen.asked == [seen.url]
+    seen.close()
+
+
+def test_without_3d_the_page_says_so_and_tells_the_rest(launch: Callable[..., Any], pages: dict[str, Path]) -> None:
+    seen = Seen(launch("--disable-3d-apis"), pages["trouble"])
+    assert "draws nothing in 3D" in seen.told()
+    seen.find("kept 0.25 mm from home")
+    assert "kept 0.25 mm from home" in seen.told()
+    assert seen.said == []
+    seen.close()
+
+
+def test_ninety_six_places_can_be_worked(browser: Any, tmp_path: Path) -> None:
+    from tests.benchmark import _layout
+
+    path = tmp_path / "index.html"
+    path.write_text(page(judged(read_job(_layout(tmp_path, 96, 38))), ()), encoding="utf-8")
+    seen = Seen(browser, path)
+    now = seen.picture()
+    seen.slide("apart", 100)
+    now = _changes(seen, now, "pulling 96 places apart")
+    seen.page.locator("button[data-place='95']").click()
+    _changes(seen, now, "flying to the last place")
+    seen.close()
