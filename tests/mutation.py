@@ -227,7 +227,10 @@ def _record_anew(copy: Path, files: Sequence[str]) -> dict[str, dict[str, Any]]:
     """Return what every test function of some files does, by file and by name."""
     folder = copy / "recorded"
     folder.mkdir()
-    os.waitpid(_forked(_pytest, files, Recorder(copy, folder)), 0)
+    for number, file in enumerate(
+        files
+    ):  # each in a process of its own: what a module starts at its import stays there
+        os.waitpid(_forked(_pytest, [file], Recorder(copy, folder, number)), 0)
     found: dict[str, dict[str, Any]] = {}
     for path in folder.iterdir():
         name, told = json.loads(path.read_text(encoding="utf-8"))
@@ -268,8 +271,8 @@ def _as_record(tests: dict[str, Any]) -> Record:
 class Recorder:
     """Runs every test function in a fork of its own, with nothing remembered, and writes down the lines it runs."""
 
-    def __init__(self, copy: Path, folder: Path):
-        self.copy, self.folder = copy, folder
+    def __init__(self, copy: Path, folder: Path, number: int):
+        self.copy, self.folder, self.number = copy, folder, number
 
     def pytest_runtestloop(self, session: Any) -> bool:
         """Run the tests in place of pytest's own loop."""
@@ -280,7 +283,7 @@ class Recorder:
         for number, (name, items) in enumerate(groups.items()):
             while len(running) >= PROCESSES:
                 running.discard(os.wait()[0])
-            running.add(_forked(self._record, name, items, self.folder / f"{number}.json"))
+            running.add(_forked(self._record, name, items, self.folder / f"{self.number}-{number}.json"))
         while running:
             running.discard(os.wait()[0])
         return True
