@@ -58,7 +58,7 @@ HEAVY = (
     "matplotlib",
 )  # fmt: skip
 PROCESSES = 2
-ENOUGH = 25.0  # s, as recorded, of tests run for one fault; one that only slower tests would find counts as not found
+ENOUGH = 12.0  # s, as recorded, of tests run for one fault; one that only slower tests would find counts as not found
 PATIENCE = 5.0  # times as long as the tests take without a fault may they take with one, then it counts as found
 LEAST_PATIENCE = 20.0  # s
 MEMORY = 12 * 2**30  # bytes of addresses; a fault that makes a list without end is found sooner
@@ -73,7 +73,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     with tempfile.TemporaryDirectory() as name:
         copy = _copied(Path(name))
         _load_heavy(copy)
-        record = _recorded(copy)
+        record = _recorded(copy, wanted.keep)
         plan = Plan(copy, wanted.only or CORE)
         reasons = _accepted()
         chosen = plan.sample(wanted.seed, wanted.count)
@@ -82,8 +82,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
             f"{len(chosen)} of {plan.places} places, seed {wanted.seed}; {len(chosen) - len(asked)} accepted",
             flush=True,
         )
-        ended = _run_all(copy, plan, asked, record)
-        _tell(asked, ended, reasons, plan)
+        ended = _run_all(copy, plan, asked, record, wanted.minutes)
+        _tell([f for f in asked if f in ended], ended, reasons, plan)
     return int(_share(list(ended.values())) < wanted.least)
 
 
@@ -92,6 +92,11 @@ def _options(arguments: Sequence[str] | None) -> argparse.Namespace:
     asks.add_argument("--seed", type=int, default=1)
     asks.add_argument("--count", type=int, default=300, help="faults to plant (300)")
     asks.add_argument("--only", action="append", metavar="FOLDER", help="folder or file to plant in (may be repeated)")
+    asks.add_argument("--keep", action="store_true", help="keep what is recorded of older states, quick: a module that "
+                      "has changed is taken to be run whole; fewer faults may be found, never more")  # fmt: skip
+    asks.add_argument(
+        "--minutes", type=float, default=600.0, help="plant no more after so long, and tell what was found"
+    )
     asks.add_argument("--least", type=float, default=0.0, help="share to be found, 0 to 1; less ends with status 1")
     return asks.parse_args(arguments)
 
@@ -174,7 +179,7 @@ class Record:
         return {test for line in (lines or known) for test in known.get(line, ())}
 
 
-def _recorded(copy: Path) -> Record:
+def _recorded(copy: Path, keep: bool = False) -> Record:
     """Return the record of this state of the program.
 
     Only files of tests are run for it that are new or changed, or that run a module that has changed.
@@ -183,7 +188,9 @@ def _recorded(copy: Path) -> Record:
     paths = sorted(path for folder in GUARDS for path in (copy / folder).rglob("test_*.py"))
     data = _hash(copy, (p for p in (copy / "models").rglob("*") if p.suffix != ".py"))
     now = {str(p.relative_to(copy)): data + _hash(copy, _with_helpers(copy, p)) for p in paths}
-    files = {n: kept[n] for n in now if n in kept and kept[n]["state"] == now[n] and _is_as_before(copy, kept[n])}
+    files = {n: kept[n] for n in now if n in kept and (keep or kept[n]["state"][:64] == data)}
+    files = {n: known for n, known in files.items() if known["state"][64:] == now[n][64:]}
+    files = {n: known for n, known in files.items() if keep or not _changed(copy, known)}
     missing = [name for name in now if name not in files]
     if missing:
         begin = time.monotonic()
@@ -196,22 +203,34 @@ def _recorded(copy: Path) -> Record:
         RECORD.parent.mkdir(exist_ok=True)
         RECORD.write_text(json.dumps(files), encoding="utf-8")
         print(f"tests of {len(missing)} files recorded in {time.monotonic() - begin:.0f} s", flush=True)
-    tests = {test: told for file in files.values() for test, told in file["tests"].items()}
+    tests = {test: _whole(copy, told, _changed(copy, f)) for f in files.values() for test, told in f["tests"].items()}
     for name in (name for name, told in tests.items() if not told["passed"]):
         print(f"left out, for it fails in a copy: {name}")
     return _as_record({name: told for name, told in tests.items() if told["passed"]})
 
 
-def _is_as_before(copy: Path, kept: dict[str, Any]) -> bool:
-    """Whether the modules that a file of tests runs have not changed since it was recorded."""
-    return all(_hash(copy, [copy / module]) == known for module, known in kept["modules"].items())
+def _changed(copy: Path, kept: dict[str, Any]) -> set[str]:
+    """Return the modules that a file of tests runs that have changed since it was recorded."""
+    return {module for module, known in kept["modules"].items() if _hash(copy, [copy / module]) != known}
+
+
+def _whole(copy: Path, told: dict[str, Any], changed: set[str]) -> dict[str, Any]:
+    """Return what a test does, every line of a module that has changed taken to be run."""
+    here = [module for module in told["lines"] if module in changed and (copy / module).is_file()]
+    lines = {module: numbers for module, numbers in told["lines"].items() if module not in changed}
+    for module in here:
+        lines[module] = list(range(1, (copy / module).read_text(encoding="utf-8").count("\n") + 1))
+    return {**told, "lines": lines}
 
 
 def _record_anew(copy: Path, files: Sequence[str]) -> dict[str, dict[str, Any]]:
     """Return what every test function of some files does, by file and by name."""
     folder = copy / "recorded"
     folder.mkdir()
-    os.waitpid(_forked(_pytest, files, Recorder(copy, folder)), 0)
+    for number, file in enumerate(
+        files
+    ):  # each in a process of its own: what a module starts at its import stays there
+        os.waitpid(_forked(_pytest, [file], Recorder(copy, folder, number)), 0)
     found: dict[str, dict[str, Any]] = {}
     for path in folder.iterdir():
         name, told = json.loads(path.read_text(encoding="utf-8"))
@@ -252,8 +271,8 @@ def _as_record(tests: dict[str, Any]) -> Record:
 class Recorder:
     """Runs every test function in a fork of its own, with nothing remembered, and writes down the lines it runs."""
 
-    def __init__(self, copy: Path, folder: Path):
-        self.copy, self.folder = copy, folder
+    def __init__(self, copy: Path, folder: Path, number: int):
+        self.copy, self.folder, self.number = copy, folder, number
 
     def pytest_runtestloop(self, session: Any) -> bool:
         """Run the tests in place of pytest's own loop."""
@@ -264,7 +283,7 @@ class Recorder:
         for number, (name, items) in enumerate(groups.items()):
             while len(running) >= PROCESSES:
                 running.discard(os.wait()[0])
-            running.add(_forked(self._record, name, items, self.folder / f"{number}.json"))
+            running.add(_forked(self._record, name, items, self.folder / f"{self.number}-{number}.json"))
         while running:
             running.discard(os.wait()[0])
         return True
@@ -368,11 +387,14 @@ class Ended:
     seconds: float
 
 
-def _run_all(copy: Path, plan: Plan, faults: Sequence[Any], record: Record) -> dict[Any, Ended]:
-    """Plant the faults, a few at a time; return how each ended."""
+def _run_all(copy: Path, plan: Plan, faults: Sequence[Any], record: Record, minutes: float) -> dict[Any, Ended]:
+    """Plant the faults, a few at a time, as long as there is time; return how each ended."""
     waiting, ended = list(reversed(faults)), {}
+    last = time.monotonic() + 60 * minutes
     running: dict[int, tuple[Any, int, float, float]] = {}
     while waiting or running:
+        if time.monotonic() > last:
+            waiting.clear()
         while waiting and len(running) < PROCESSES:
             fault = waiting.pop()
             tests, now = plan.tests(fault, record), time.monotonic()

@@ -309,3 +309,11 @@ def test_what_stands_in_line_with_a_slot_is_as_far_as_its_end(turn: float, apart
 @pytest.mark.parametrize(("x", "air"), [(0, 0.5), (2, 0.5), (2.5, 0.0), (3, -0.5), (50, -47.5), (-3, -0.5)])
 def test_what_lies_beyond_the_end_of_a_slot_does_not_pass_it(turn: float, x: float, air: float) -> None:
     assert clearance(o.round_(3).moved(x, 0).turned(turn), o.slot(8, 4).turned(turn)) == pytest.approx(air)
+
+
+@pytest.mark.parametrize("shape", [o.polygon(((0, 0), (6, 0), (1, 3))), o.d_shape(10, 8).turned(70), o.box(4, 2, 0.5)])
+def test_a_mirrored_outline_reaches_left_as_far_as_it_reached_right(shape: Outline) -> None:
+    seen = shape.moved(2, 1).mirrored()
+    for angle in np.radians(np.arange(0, 360, 7)):
+        x, y = math.cos(angle), math.sin(angle)
+        assert seen.reach(-x, y) == pytest.approx(shape.moved(2, 1).reach(x, y))
