@@ -6,7 +6,7 @@ import pytest
 
 from tests.oracle.remedies import tried
 
-SEEDS = (5002, 5005)  # two panels with a few remedies each
+SEEDS = (5001, 5002)  # two panels with a few remedies each
 
 
 @pytest.mark.parametrize("seed", SEEDS)
