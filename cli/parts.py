@@ -2,79 +2,116 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
 
 import click
 
-from dryfit.models.catalogue.parts import Part
-from dryfit.models.geometry.outlines import Outline
+from dryfit.models.catalogue.dimensions import Dimension, dimensions
+from dryfit.models.catalogue.part_files import Catalogue, load_catalogue
+from dryfit.models.catalogue.parts import Part, Plug
+from dryfit.models.catalogue.sources import CONFIDENCES
 from dryfit.models.reading.errors import UnknownName
-from dryfit.models.reading.units import format_inch, format_mm
+from dryfit.models.reading.units import format_mm
+
+MEASURE = "Dimensions are generic: measure the part in hand, or read its maker's drawing, before cutting."
+HOLES = ("cutout", "fixings.at", "fixings.panel")  # what a shop cuts
 
 
 @click.command()
 @click.argument("name", required=False)
-def parts(name: str | None) -> None:
-    """List the catalogue, or show the part NAME with every dimension and where it comes from.
+@click.option("--sources", is_flag=True, help="Report how far the dimensions of the whole catalogue can be trusted.")
+def parts(name: str | None, sources: bool) -> None:
+    """List the catalogue, or show the part or plug NAME with every dimension and where it comes from.
 
     \b
     Example:
       dryfit parts
       dryfit parts xlr3-socket
+      dryfit parts --sources
     """
-    from dryfit.models.catalogue.part_files import load_catalogue
-
     catalogue = load_catalogue()
-    if name is None:
+    if name is not None:
+        _show(name, _named(catalogue, name))
+    elif sources:
+        _confidence(catalogue)
+    else:
         _list(catalogue.parts.items())
-        return
+
+
+def _named(catalogue: Catalogue, name: str) -> Part | Plug:
+    if name in catalogue.plugs:
+        return catalogue.plugs[name]
     if name not in catalogue.parts:
         raise UnknownName("part", name, catalogue.parts)
-    _show(name, catalogue.parts[name])
+    return catalogue.parts[name]
 
 
 def _list(items: Iterable[tuple[str, Part]]) -> None:
     rows = [(name, part.family, "/".join(part.mount), part.title) for name, part in items]
-    widths = [max(len(row[i]) for row in rows) for i in range(3)]
-    for row in rows:
-        click.echo("  ".join([*(cell.ljust(width) for cell, width in zip(row, widths, strict=False)), row[3]]))
+    _table(rows)
     click.echo(f"\n{len(rows)} parts. Dimensions are generic: measure the part in hand before cutting.")
 
 
-def _show(name: str, part: Part) -> None:
-    click.echo(f"{name}: {part.title}")
-    for label, value in _facts(part):
-        click.echo(f"  {label:14} {value}")
-    click.echo("  sources")
-    for path, source in part.sources.items():
-        click.echo(f"    {path:24} {source}")
-    click.echo("\nDimensions are generic: measure the part in hand, or read its maker's drawing, before cutting.")
+def _table(rows: Sequence[tuple[str, ...]], indent: str = "") -> None:
+    """Print rows in columns, the last as long as it is."""
+    widths = [max(len(row[i]) for row in rows) for i in range(len(rows[0]) - 1)]
+    for row in rows:
+        cells = [cell.ljust(width) for cell, width in zip(row, widths, strict=False)]
+        click.echo(indent + "  ".join([*cells, row[-1]]).rstrip())
 
 
-def _facts(part: Part) -> list[tuple[str, str]]:
-    facts = [
-        ("family", part.family),
-        ("mount from", " or ".join(part.mount)),
-        ("flange", f"{_size(part.flange.outline)}, {format_mm(part.flange.thick)} thick"),
-        ("cut-out", _size(part.cutout)),
-    ]
-    if part.cutout_rear is not None:
-        facts.append(("cut-out, rear", _size(part.cutout_rear)))
-    if part.fixings is not None:
-        spots = ", ".join(f"({x:g}, {y:g})" for x, y in part.fixings.at)
-        facts.append(("fixing holes", f"{format_mm(part.fixings.hole)} at {spots} mm from the axis"))
-        facts.append(("in the panel", format_mm(part.fixings.panel)))
-    if part.bush is not None:
-        facts.append(("bush", f"{format_mm(part.bush.thread)} thread, {format_mm(part.bush.length)} long"))
-    depth = max((section.stop for section in part.rear), default=0.0)
-    facts.append(("depth behind", f"{format_mm(depth)} and {format_mm(part.wiring)} for wiring"))
-    facts.append(("plugs", ", ".join(part.plugs) or "none"))
-    flags = [name for name in ("mains", "loudspeaker", "earth") if getattr(part, name)]
-    return [*facts, ("care", ", ".join(flags))] if flags else facts
+# --- one record ----------------------------------------------------------------------------------------------------
 
 
-def _size(outline: Outline) -> str:
-    width, height = outline.size
-    if outline.is_circle:
-        return f"{format_mm(width, 3)} ({format_inch(width)}) round"
-    return f"{format_mm(width, 3)} x {format_mm(height, 3)}"
+def _show(name: str, record: Part | Plug) -> None:
+    click.echo(f"{name}: {record.title}")
+    if isinstance(record, Part):
+        for label, value in _facts(record):
+            click.echo(f"  {label:10}  {value}")
+    _table([("dimension", "value", "range", "confidence", "source"), *map(_row, dimensions(record))], "  ")
+    click.echo(f"\n{MEASURE}")
+
+
+def _facts(part: Part) -> Iterator[tuple[str, str]]:
+    yield "family", part.family
+    yield "mount from", " or ".join(part.mount)
+    yield "plugs", ", ".join(part.plugs) or "none"
+    care = [name for name in ("mains", "loudspeaker", "earth") if getattr(part, name)]
+    if care:
+        yield "care", ", ".join(care)
+
+
+def _row(of: Dimension) -> tuple[str, ...]:
+    value = f"{of.value:g} deg" if of.is_angle else format_mm(of.value, 3)
+    if of.source is None:
+        return (of.path, value, "", "no source", "measure it first")
+    return (of.path, value, _range(of.source.least, of.source.greatest), of.source.confidence, of.source.source)
+
+
+def _range(least: float | None, greatest: float | None) -> str:
+    if least is None:
+        return f"to {format_mm(greatest)}" if greatest is not None else ""
+    return f"{format_mm(least)} to {format_mm(greatest)}" if greatest is not None else f"from {format_mm(least)}"
+
+
+# --- the whole catalogue -------------------------------------------------------------------------------------------
+
+
+def _confidence(catalogue: Catalogue) -> None:
+    """Print how many dimensions rest on what, and of which parts even the holes to cut are from memory."""
+    found: dict[str, Part | Plug] = {**catalogue.parts, **catalogue.plugs}
+    every = [(name, dimension) for name, record in found.items() for dimension in dimensions(record)]
+    counts = Counter(_grade(dimension) for _, dimension in every)
+    rows = [(grade, str(counts[grade]), f"{counts[grade] / len(every):.0%}") for grade in (*CONFIDENCES, "no source")]
+    _table([row for row in rows if row[1] != "0"])
+    click.echo(f"{len(every)} dimensions of {len(catalogue.parts)} parts and {len(catalogue.plugs)} plugs.\n")
+    doubtful = dict.fromkeys(name for name, d in every if d.path.startswith(HOLES) and _grade(d) == "from memory")
+    click.echo("Holes from memory, to be measured first:")
+    for name in doubtful:
+        paths = [d.path for of, d in every if of == name and d.path.startswith(HOLES) and _grade(d) == "from memory"]
+        click.echo(f"  {name}: {', '.join(paths)}")
+
+
+def _grade(dimension: Dimension) -> str:
+    return "no source" if dimension.source is None else dimension.source.confidence

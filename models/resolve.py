@@ -212,6 +212,9 @@ class _Resolver:
             self.fault(("panel", "bend_radius"), what, f"at least {format_mm(least)} for {sheet}")
         if panel.flat_sides.is_empty or panel.lip < panel.bend_radius:
             self.fault(("panel", "lip"), "the lips leave no room for their bends", "a smaller bend_radius or no lip")
+        if panel.depth is not None and panel.lip > panel.depth:
+            what = f"lips of {format_mm(panel.lip)} reach deeper than the {format_mm(panel.depth)} behind the panel"
+            self.fault(("panel", "depth"), what, "a larger depth, or shorter lips")
         if panel.clear_width is not None and {"left", "right"} & {*panel.folded}:
             self.fault(("panel", "lips"), "a lip there would stand in the rack rails", "top, bottom or both")
         if panel.corner and not any(corner.is_round for corner in panel.outline.corners):

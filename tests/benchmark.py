@@ -5,6 +5,9 @@ Unset PYTHONDONTWRITEBYTECODE and compile first, or every import compiles anew.
 
 from __future__ import annotations
 
+import math
+import resource
+import statistics
 import subprocess
 import sys
 import tempfile
@@ -17,17 +20,31 @@ from dryfit.generators.report import Report
 from dryfit.models.resolve import read_job
 
 ROOT = Path(__file__).parents[1]
-SIZES = (16, 96)
+SIZES = (8, 32, 128, 500)
+IN_PROCESS = 96
+ROW = 16  # places in a row
+PITCHES = {"loose": 40.0, "tight": 27.0}  # mm
+RUNS = 5  # fresh processes, of which the middle one counts
+LAYOUTS = ROOT / "models/data/layouts"
+FLOORS = {
+    "check --quick foyer": "import numpy, click, pydantic, yaml",
+    "check foyer": "import trimesh",
+    "check trouble": "import trimesh",
+    "parts": "import click, pydantic, yaml",
+}
+"""Commands, each with what it cannot do without."""
 
 
-def _layout(folder: Path, count: int) -> Path:
-    """Write a 6-unit panel of ``count`` sockets in rows of sixteen."""
-    path = folder / f"{count}.yaml"
-    rows = "".join(
-        f"  - {{part: xlr3-socket, label: 'R{row} {{n}}', count: 16, at: [{38}, {24 + 40 * row}], pitch: 27}}\n"
-        for row in range(count // 16)
+def _layout(folder: Path, count: int, pitch: float) -> Path:
+    """Write a panel of ``count`` sockets in rows."""
+    path, rows, up = folder / f"{count}-{pitch:g}.yaml", -(-count // ROW), pitch + 13
+    entries = "".join(
+        f"  - {{part: xlr3-socket, label: 'R{row} {{n}}', count: {min(ROW, count - ROW * row)}, "
+        f"at: [38, {24 + up * row}], pitch: {pitch}}}\n"
+        for row in range(rows)
     )
-    path.write_text(f"title: Bench\npanel: {{rack_units: 6, thickness: 3}}\nplaces:\n{rows}")
+    size = f"[{60 + pitch * (ROW + 1)}, {60 + up * rows}]"
+    path.write_text(f"title: Bench\npanel: {{size: {size}, thickness: 3}}\nplaces:\n{entries}")
     return path
 
 
@@ -52,40 +69,74 @@ def _mixed(folder: Path) -> Path:
 
 
 def _timed(what: str, work: Callable[[], object]) -> object:
-    start = time.perf_counter()
+    """Print the processor time of some work, and return what it returns."""
+    start = time.process_time()
     result = work()
-    print(f"{what:60} {1000 * (time.perf_counter() - start):9.1f} ms")
+    print(f"{what:60} {1000 * (time.process_time() - start):9.1f} ms")
     return result
 
 
-def _fresh(code: str) -> Callable[[], object]:
-    return lambda: subprocess.run([sys.executable, "-c", code], check=False, capture_output=True)
+def _fresh(arguments: list[str]) -> tuple[float, float]:
+    """Return processor and wall time of a fresh process, s, of each the middle of several runs."""
+    found = []
+    for _ in range(RUNS):
+        before, start = resource.getrusage(resource.RUSAGE_CHILDREN), time.perf_counter()
+        subprocess.run([sys.executable, *arguments], check=False, capture_output=True)
+        after = resource.getrusage(resource.RUSAGE_CHILDREN)
+        cpu = after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
+        found.append((cpu, time.perf_counter() - start))
+    return statistics.median(cpu for cpu, _ in found), statistics.median(wall for _, wall in found)
+
+
+def _commands() -> None:
+    """Print the commands in fresh processes beside their floors."""
+    for command, floor in FLOORS.items():
+        words = [str(LAYOUTS / f"{word}.yaml") if word in ("foyer", "trouble") else word for word in command.split()]
+        least, _ = _fresh(["-c", floor])
+        cpu, wall = _fresh(["-m", "dryfit.cli.main", *words])
+        print(f"{command:24} cpu {cpu:6.2f} s, wall {wall:6.2f} s; floor {least:5.2f} s, {cpu / least:5.1f} times")
+
+
+GROWN = """
+import resource, sys, time
+from pathlib import Path
+from dryfit.generators.pipeline import check, cross_check
+from dryfit.models.resolve import read_job
+start = time.process_time()
+cross_check(check(read_job(Path(sys.argv[1]))))
+print(time.process_time() - start, resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024)
+"""
+
+
+def _growth(folder: Path) -> None:
+    """Print time and peak memory of a check with meshes over the number of places, with the last exponent of each."""
+    for name, pitch in PITCHES.items():
+        found = []
+        for count in SIZES:
+            made = _layout(folder, count, pitch)
+            run = subprocess.run([sys.executable, "-c", GROWN, str(made)], check=True, capture_output=True, text=True)
+            found.append([float(word) for word in run.stdout.split()])
+            print(f"{name} {count:4} places: {found[-1][0]:7.2f} s, {found[-1][1]:6.0f} MB")
+        steps = [math.log(b / a) / math.log(SIZES[-1] / SIZES[-2]) for a, b in zip(*found[-2:], strict=True)]
+        print(f"{name}: exponents {steps[0]:.2f} (time) and {steps[1]:.2f} (memory) from {SIZES[-2]} to {SIZES[-1]}")
 
 
 def main() -> None:
     """Print one line a measurement."""
-    _timed("fresh process, nothing", _fresh("pass"))
-    _timed(
-        "fresh process, numpy + pydantic + click + ruamel.yaml", _fresh("import numpy, pydantic, click, ruamel.yaml")
-    )
+    _commands()
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
+        _growth(folder)
         mixed = read_job(_mixed(folder))
         found = _timed("hardware chosen and checked, 24 places of 8 kinds, first", lambda: check(mixed))
         _timed("the same again", lambda: check(mixed))
         assert isinstance(found, Report)
         print(f"    {len({item for s in found.stacks.values() for item in s.items})} items, {found.verdict}")
-        for count in SIZES:
-            path = _layout(folder, count)
-            run = f"from dryfit.cli.main import main; main(['check', {str(path)!r}"
-            _timed(f"fresh `check --quick`, {count} places", _fresh(f"{run}, '--quick'])"))
-            _timed(f"fresh `check`, {count} places", _fresh(f"{run}])"))
-            job = _timed(f"read and resolve, {count} places", lambda path=path: read_job(path))  # type: ignore[misc]
-            report = _timed(f"check in process, first time, {count} places", lambda job=job: check(job))  # type: ignore
-            assert isinstance(report, Report)
-            _timed(f"check in process, again, {count} places", lambda job=job: check(job))  # type: ignore
-            _timed(f"mesh engine, {count} places", lambda report=report: cross_check(report))  # type: ignore
+        job = read_job(_layout(folder, IN_PROCESS, PITCHES["tight"]))
+        report = _timed(f"check in process, first time, {IN_PROCESS} places", lambda: check(job))
         assert isinstance(report, Report)
+        _timed(f"check in process, again, {IN_PROCESS} places", lambda: check(job))
+        _timed(f"mesh engine, {IN_PROCESS} places", lambda: cross_check(report))
         _files(report, folder)
 
 
@@ -94,7 +145,7 @@ def _files(report: Report, folder: Path) -> None:
 
     order = Order(report)
     for kind in chosen(report):
-        _timed(f"{kind.name}, {SIZES[-1]} places", lambda kind=kind: kind.make(order, folder / kind.name))  # type: ignore
+        _timed(f"{kind.name}, {IN_PROCESS} places", lambda kind=kind: kind.make(order, folder / kind.name))  # type: ignore
 
 
 if __name__ == "__main__":

@@ -78,10 +78,10 @@ class Lip:
         """Return a rectangle of its frame where it is on the panel."""
         return filled(Rectangle.around_points((self.point(left, low), self.point(right, high))))
 
-    def strip(self, coating: float = 0.0) -> Outline:
-        """Return what its bend takes of the flat sheet, past the edge."""
+    def strip(self, start: float, coating: float = 0.0) -> Outline:
+        """Return what its bend takes of the flat sheet from y = ``start`` on, past the edge."""
         ends = [end.at + coating if end.relief > 0 else self.half + PAST for end in (self.left, self.right)]
-        return self.between(-ends[0], self.fold - coating, ends[1], self.reach + PAST)
+        return self.between(-ends[0], start, ends[1], self.reach + PAST)
 
     def reliefs(self, coating: float = 0.0) -> Iterator[Outline]:
         """Yield the slots beside its ends, past the edge."""

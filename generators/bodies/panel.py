@@ -32,9 +32,9 @@ def panel_body(panel: Panel, holes: tuple[Hole, ...]) -> Body:
 
 def bent(panel: Panel, sheet: tuple[Slice, ...], coating: float = 0.0) -> Bent | None:
     """Return the true shape of a panel with lips, under a coating; None of a flat one."""
-    found = lips(panel)
-    gone = itertools.chain.from_iterable((lip.strip(coating), *lip.reliefs(coating)) for lip in found)
-    return Bent(sheet, tuple(gone), tuple(fold(panel, lip, coating) for lip in found)) if found else None
+    folds = {lip: fold(panel, lip, coating) for lip in lips(panel)}
+    gone = ((lip.strip(bend.start, coating), *lip.reliefs(coating)) for lip, bend in folds.items())
+    return Bent(sheet, tuple(itertools.chain.from_iterable(gone)), tuple(folds.values())) if folds else None
 
 
 def sink_depth(hole: Hole) -> float:

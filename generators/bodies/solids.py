@@ -90,7 +90,7 @@ def _refuse_overlaps(panel: Panel, holes: tuple[Hole, ...]) -> None:
 
 
 def _crosses_fold(panel: Panel, hole: Hole) -> bool:
-    return any(gap(hole.outline, gone) <= 0 for lip in lips(panel) for gone in (lip.strip(), *lip.reliefs()))
+    return any(gap(hole.outline, gone) <= 0 for lip in lips(panel) for gone in (lip.strip(lip.fold), *lip.reliefs()))
 
 
 def _fold(fold: Fold) -> TopoDS_Shape:

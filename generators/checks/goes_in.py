@@ -91,11 +91,14 @@ def swept(slices: tuple[Slice, ...], comes_from: Side) -> tuple[Slice, ...]:
 
 
 def _screws(fit: Fit, stack: Stack) -> Iterator[Answer]:
-    """Judge the way of every screw head, from where it comes to the face it bears on."""
+    """Judge the way of every screw head, and of washers under it, from where it comes to the face it bears on."""
     side = stack.joint.side
     for number, at in enumerate(fit.mounting.fixings, start=1):
         head = _column(round_(stack.screw.head.diameter), at, stack.surface, side)
         yield _clear(fit, Way(head, f"screw {number}", "screw head", "drive it in", side))
+        for washer in stack.under_head:
+            ring = _column(round_(washer.outer), at, stack.surface, side)
+            yield _clear(fit, Way(ring, f"{washer.kind} washer {number}", "washer", "put it on", side))
 
 
 def _nuts(fit: Fit, stack: Stack) -> Iterator[Answer]:

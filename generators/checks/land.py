@@ -10,7 +10,7 @@ from functools import cached_property
 from dryfit.generators.checks.contexts import Fit
 from dryfit.generators.checks.registry import stack_check
 from dryfit.generators.joints.joint import Face
-from dryfit.generators.joints.stacks import Stack
+from dryfit.generators.joints.stacks import BULB, Stack
 from dryfit.models.catalogue.parts import Side
 from dryfit.models.findings import Answer, Ref, Verdict, grade
 from dryfit.models.geometry.areas import shared_area
@@ -99,7 +99,7 @@ def _of_stack(fit: Fit, stack: Stack) -> Iterator[Bearing]:
     """Yield what bears on the two faces of a joint, fixing by fixing."""
     for number, at in enumerate(fit.mounting.fixings, start=1):
         for face, what, outline in _on_faces(stack, number):
-            ref = f"{'screw' if what.endswith('head') else what} {number}"
+            ref = f"{'screw' if what.endswith(('head', 'side')) else what} {number}"
             side: Side = stack.joint.side if face is stack.joint.head else "rear"
             plate, holes, own = _sheet(fit, face, at)
             yield Bearing(what, ref, outline.moved(*at), side, plate, holes, own, _washer_area(stack.thread))
@@ -117,6 +117,8 @@ def _on_faces(stack: Stack, number: int) -> Iterator[tuple[Face, str, Outline]]:
     elif stack.nut is not None:
         turn = stack.rest.turns[number - 1] if stack.rest is not None else 0.0
         yield joint.far, "nut", hexagon(stack.nut.across_flats).turned(turn)
+    elif stack.screw.rivet is not None:
+        yield joint.far, "blind side", round_(BULB * stack.screw.rivet.body_max)
 
 
 def _sheet(fit: Fit, face: Face, at: tuple[float, float]) -> tuple[Outline | None, tuple[Outline, ...], Outline]:

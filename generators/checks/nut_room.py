@@ -29,6 +29,7 @@ NEAR = 3.0  # mm; what is further from a nut is no matter to it
 SIXTH = 60.0  # degrees: a hexagon looks the same again
 TURN_STEP = 3  # degrees between the ways a nut is tried; flats facing an obstacle are tried exactly as well
 FLATS = math.sqrt(3) / 2  # across flats, of a hexagon's size over corners
+HOPELESS = 1.0  # mm that the round within a nut's flats runs into something: then it is all one how the nut is turned
 OTHER_NUT = "other nut"
 BUSH_SOURCE = "bush and its nut: catalogue; gap: common practice"
 
@@ -146,6 +147,8 @@ def _best_turn(fit: Fit, stack: Stack, number: int, turns: Sequence[float]) -> f
     placed = [hexagon(across).turned(turn).moved(*at) for turn, at in zip(turns, spots, strict=False)]
     others = [*placed, *(round_(across).moved(*at) for at in spots[number + 1 :])]
     beside, best = _slices(stack, others), (-math.inf, 0.0)
+    if _gap(fit, _slice(stack, round_(across).moved(*spots[number])), beside, True).mm < -HOPELESS:
+        return 0.0
     for turn in _turns(fit, spots[number], others):
         outline = hexagon(across).turned(turn).moved(*spots[number])
         best = max(best, (_gap(fit, _slice(stack, outline), beside, True).mm, turn), key=lambda found: found[0])

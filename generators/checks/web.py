@@ -108,7 +108,7 @@ def _to_bend(panel: Panel, lip: Lip, hole: Hole, outline: Outline) -> Finding:
     """Judge a hole against where the bend of a lip begins: inside radius and thickness from its outer face."""
     turned = outline.turned(-lip.turn).box
     level = turned.right > -lip.left.at and turned.left < lip.right.at
-    left = lip.fold - turned.top if level else gap(outline, lip.strip())
+    left = lip.fold - turned.top if level else gap(outline, lip.strip(lip.fold))
     what = _what(hole)
     says = f"{format_mm(left)} is left between its {what} and the bend of the {lip.edge} lip."
     if left < 0:

@@ -200,6 +200,8 @@ def _within(outline: Outline, reach: Rectangle) -> Outline:
     if len(outline.corners) != 4 or any(corner.is_round for corner in outline.corners):
         return outline
     cut, window = outline.box, reach.grown(1.0)  # a millimetre out of reach is not met
+    if not cut.overlaps(window):
+        return outline
     return filled(
         Rectangle(
             max(cut.left, window.left), max(cut.bottom, window.bottom), min(cut.right, window.right),

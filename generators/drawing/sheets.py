@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from dryfit.generators.bodies.assembly import Assembly, Instance
 from dryfit.generators.bodies.blank import blank
 from dryfit.generators.bodies.lips import Lip, fold, lips
+from dryfit.generators.drawing.flat_pattern import flat_pattern
 from dryfit.generators.drawing.marks import Block, Drawing, Mark, Pen, Sheet, frame, line
 from dryfit.generators.drawing.paper import PADDING, Paper, Space, pack, paper, scale_text, scales, space
 from dryfit.generators.drawing.patterns import SMALLEST_SCALE, detail, patterns, planes_of, runs
@@ -31,6 +32,7 @@ from dryfit.models.panel import Panel
 
 DETAIL_SHARE = 0.28  # of the frame's height: how large the pattern itself may be in its detail
 PROFILE_SHARE = 0.5  # of the frame's height: how high the profile of a panel with lips may be
+FLAT_SHARE = 0.4  # of the frame either way: how large the flat pattern may be
 NOTES_WIDTH = 110.0  # mm
 CENTRING = 5.0  # mm that centring marks reach into the frame (ISO 5457)
 
@@ -135,6 +137,8 @@ def _blocks(job: Job, page: Paper, assembly: Assembly | None, view: FrontView) -
     detail_room = DETAIL_SHARE * high
     for cut in cuts(job.panel):
         yield profile(job.panel, cut, PROFILE_SHARE * high)
+    if job.panel.folded:
+        yield flat_pattern(job, Size(FLAT_SHARE * most.width, FLAT_SHARE * high))
     shown = section_places(job, assembly) if assembly is not None else {}
     for pattern in patterns(job):
         planes = planes_of(pattern, job, {place: letter for place, (letter, _) in shown.items()})

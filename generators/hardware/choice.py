@@ -7,13 +7,16 @@ from functools import lru_cache
 
 from dryfit.generators.checks.asking import WORST, Asking, Rank, rank
 from dryfit.generators.checks.contexts import Fit
+from dryfit.generators.clearance.surroundings import NEXT_PART
 from dryfit.generators.joints.candidates import families
 from dryfit.generators.joints.stacks import Stack
 from dryfit.models.findings import Answer
 from dryfit.models.geometry.once import kept
+from dryfit.models.geometry.rectangles import Rectangle
 
 AMPLE = 0.2  # mm: a wider margin is no better
 PLACES_KEPT = 1024  # distinct places whose candidates are remembered while remedies are tried
+AXIS = Rectangle(0.0, 0.0, 0.0, 0.0)
 NOT_CLEARANCES = ("screw-length", "land")  # a longer tail or a larger ring is no better clearance
 
 
@@ -41,13 +44,19 @@ class Choice:
         return min([AMPLE, *(a.margin for a in told if a.margin is not None)])
 
 
+def _is_overrun(fit: Fit) -> bool:
+    """Whether another part stands on the axis of the place, which no hardware mends: the usual one will do."""
+    return any(o.name == NEXT_PART and o.plan.holds(AXIS) for o in fit.around.obstacles)
+
+
 @lru_cache(maxsize=PLACES_KEPT)
 def options(fit: Fit) -> tuple[Choice, ...]:
     """Return the candidates of the best rank there is for a place, those a builder would take first coming first."""
     asked = Asking(fit)
     best: list[Choice] = []
     limit = WORST
-    for family in families(fit.mounting, fit.joint) if fit.joint is not None else ():
+    allowed = families(fit.mounting, fit.joint) if fit.joint is not None else ()
+    for family in allowed[: 1 if _is_overrun(fit) else None]:
         for stack in family if not asked.is_hopeless(family.stack, limit) else ():
             answers = asked.of(stack, limit)
             if answers is None:

@@ -21,6 +21,7 @@ from dryfit.models.resolve import with_edits
 MOST_TRIALS = 240  # panels checked anew for one report, of places up to MANY: some seconds at most
 MANY = 24  # places; larger panels get fewer trials, for each costs more
 MOST_EACH = 24  # trials for one finding
+MOST_MET = 6_000_000  # pairs of bodies near the same place in all trials: some twenty of five hundred tight places
 ENDED = "No more remedies were sought: the panel has too many faults to try them all."
 
 Again = Callable[[Job], Report]
@@ -35,7 +36,7 @@ class Trials:
         self._again = again
         self._before = state(report)
         self._after: dict[tuple[Edit, ...], State | None] = {}
-        self._left = max(MOST_EACH, MOST_TRIALS * MANY // max(MANY, len(report.job.places)))
+        self._left = _affordable(report)
 
     @property
     def ended(self) -> bool:
@@ -63,6 +64,13 @@ class Trials:
             job = with_edits(self.report.job, edits)
             self._after[edits] = None if job is None else state(self._again(job))
         return self._after[edits]
+
+
+def _affordable(report: Report) -> int:
+    """Return how many trials a panel gets: fewer where it has many places, none where they stand on each other."""
+    by_places = max(MOST_EACH, MOST_TRIALS * MANY // max(MANY, len(report.job.places)))
+    met = sum(len(fit.around.obstacles) ** 2 for fit in report.fits.values())
+    return min(by_places, MOST_MET // max(1, met))
 
 
 def state(report: Report) -> State:

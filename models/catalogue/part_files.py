@@ -1,8 +1,8 @@
 """Part files, read into parts and plugs by name: the catalogue that comes with dryfit, and a user's own beside it.
 
 A new part is a record in a YAML file under ``data/parts``; it needs no code. A record may say ``like: NAME`` and then
-only what differs from that other part or plug: mappings are merged key by key, an outline and every list is replaced
-whole, and a key left empty is taken away.
+only what differs from that other part or plug: mappings are merged key by key, an outline, a source and every list is
+replaced whole, and a key left empty is taken away.
 """
 
 from __future__ import annotations
@@ -16,6 +16,7 @@ from typing import Annotated, Any, Literal, TypeVar
 from pydantic import Field
 
 from dryfit.models.catalogue.parts import Part, Plug
+from dryfit.models.catalogue.sources import SOURCE
 from dryfit.models.reading.datafiles import DATA, data_text
 from dryfit.models.reading.errors import Fault, InputError, display_path, nearest_name, quote
 from dryfit.models.reading.fields import SHAPE_KINDS, Record
@@ -25,6 +26,8 @@ from dryfit.models.reading.yamlfile import LARGEST_FILE, KeyPath, LineMap, load
 
 MOST_PARTS = 500  # parts of one file; a shop's whole stock is a few hundred
 LIKE = "like"
+WHOLE = SHAPE_KINDS | {SOURCE}
+"""A mapping with one of these keys is an outline or a source: another one takes its place whole."""
 
 Kind = Literal["parts", "plugs"]
 Raw = dict[str, Any]
@@ -231,7 +234,7 @@ def merged(base: Raw, own: Raw) -> Raw:
         before = whole.get(key)
         if value is None:
             whole.pop(key, None)
-        elif isinstance(value, dict) and isinstance(before, dict) and SHAPE_KINDS.isdisjoint(value):
+        elif isinstance(value, dict) and isinstance(before, dict) and WHOLE.isdisjoint(value):
             whole[key] = merged(before, value)
         else:
             whole[key] = value

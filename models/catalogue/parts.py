@@ -16,6 +16,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
+from dryfit.models.catalogue.sources import Source
 from dryfit.models.geometry.bodies import Slice, Straight, Taper
 from dryfit.models.reading.errors import Misplaced, UnknownName
 from dryfit.models.reading.fields import (
@@ -71,7 +72,7 @@ class Section(Record):
 Sections = Annotated[tuple[Section, ...], Field(max_length=MOST_SECTIONS)]
 
 
-Sources = Annotated[dict[str, str], Field(max_length=MOST_SOURCES)]
+Sources = Annotated[dict[str, Source], Field(max_length=MOST_SOURCES)]
 
 
 class Flange(Record):
@@ -140,6 +141,19 @@ class Bush(Record):
     nut_side: Side = "front"
 
 
+class Snap(Record):
+    """Spring tabs that hold the part in its cut-out: on panels from how thin to how thick."""
+
+    thinnest: PositiveLength = Field(alias="from")
+    thickest: PositiveLength = Field(alias="to")
+
+    @model_validator(mode="after")
+    def _some_panel(self) -> Snap:
+        if self.thinnest > self.thickest:
+            raise ValueError(f"tabs hold from {self.thinnest:g} mm to no less, not to {self.thickest:g} mm")
+        return self
+
+
 class Latch(Record):
     """What lets the plug go: where a finger must work it."""
 
@@ -175,6 +189,7 @@ class Part(Record):
     cutout_rear: Shape | None = None  # where rear mounting wants another hole
     fixings: Fixings | None = None
     bush: Bush | None = None
+    snap: Snap | None = None
     front: Sections = ()
     rear: Sections = ()
     mount: Annotated[tuple[Side, ...], Field(min_length=1, max_length=2)] = ("front",)

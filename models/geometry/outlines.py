@@ -33,6 +33,9 @@ from dryfit.models.geometry.rectangles import Rectangle, Size
 Ways = Sequence[tuple[float, float]]  # points, or unit vectors
 WHOLE_TURN = 360.0
 SAME_ANGLE = 1e-9  # degrees; directions are computed, so a fan's own edge normal may miss it by rounding
+IN_LINE = 1e-9
+"""mm. The core of a slot is a line: what stands beyond its end, in line with it, is no way off along its edge normals,
+but for rounding, and is told by the way between the corners."""
 SQRT3_2 = math.sqrt(3) / 2
 
 
@@ -361,7 +364,7 @@ def _cores_apart(a: Outline, b: Outline) -> float:
     apart = [min([x * px + y * py for px, py in theirs]) - far for x, y, far in a._edges]
     apart += [min([x * px + y * py for px, py in ours]) - far for x, y, far in b._edges]
     best = max(apart)
-    if best <= 0:  # they lap: the way out is square to an edge
+    if best < -IN_LINE:  # they lap: the way out is square to an edge
         return best
     _, dx, dy = min([((qx - px) ** 2 + (qy - py) ** 2, qx - px, qy - py) for px, py in ours for qx, qy in theirs])
     ((x, y),) = _units([(dx, dy)])
@@ -391,12 +394,12 @@ def clearance(inside: Outline, hole: Outline) -> float:
 
 
 def _core_within(inside: Outline, hole: Outline) -> float:
-    """Return the air around a core within another; between centres only where it is less than none at the edges."""
+    """Return the air around a core within another; between centres where there is none at the edges."""
     ours, theirs = inside._core, hole._core
     air = [far - _furthest(ours, x, y) for x, y, far in hole._edges]
     air += [_furthest(theirs, x, y) - far for x, y, far in inside._edges]
     least = min(air)
-    if least >= 0:
+    if least > IN_LINE:
         return least
     ways = _units([(px - qx, py - qy) for px, py in ours for qx, qy in theirs])
     return min(least, *(_furthest(theirs, x, y) - _furthest(ours, x, y) for x, y in ways))

@@ -198,6 +198,14 @@ CASES = (
     Case("a gland's nut bears on its tips alone", at("gland-m16", cutout="{hole: 24 mm}"), FAILS, LAND),
     # Nut 12.7 over flats, washer 14: nothing lies on a hole of 14.
     Case("a bush nut falls through", at("bnc-bush", cutout="{hole: 14 mm}"), FAILS, LAND),
+    # Set, the rivet is 1.5 * 3.25 = 4.9 across behind: nothing holds it in a hole of 6.
+    Case(
+        "a rivet pulls through a hole that is too large",
+        at("xlr3-socket", hardware="{screw: rivet 1/8 in}", cutout="{fixings: 6 mm}"),
+        FAILS,
+        ("land",),
+        panel=_sheet(2),
+    ),
     # --- no wholesale exclusions -------------------------------------------------------------------------------------
     # hypot(9.5, 12) = 15.305; ring 13, head of M3 2.75: 15.305 - 13 - 2.75 = -0.445.
     Case(
@@ -215,7 +223,7 @@ CASES = (
         measured=-2.1,
     ),
     # Lip inside at 80 - 2 = 78. The nut, 26 over flats, reaches 66 + 13 = 79 with a flat to it, 81.01 with a corner.
-    Case("a gland's nut in the lip", at("gland-m20", y=66), FAILS, panel=_sheet(2, "lip: 15", 120, 80)),
+    Case("a gland's nut in the lip", at("gland-m20", y=66), FAILS, panel=_sheet(2, "lip: 15, bend_radius: 1", 120, 80)),
     # 7.4 / 2 = 3.7; 15.305 - 12 - 3.7 = -0.395: the cone runs out into the main hole.
     Case(
         "a countersink into the main hole",

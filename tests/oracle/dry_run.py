@@ -19,7 +19,7 @@ from dryfit.models.job import Job
 from dryfit.models.panel import Hole
 from tests.oracle.joints import Joint
 from tests.oracle.land import Land
-from tests.oracle.makings import lips, named, rectangle, sheet
+from tests.oracle.makings import edges, lips, named, rectangle, sheet
 from tests.oracle.solids import Solid, polygon, shared
 from tests.oracle.things import BAND, Fixed, Obstacle, State, Thing, Trouble
 
@@ -214,12 +214,12 @@ class DryRun:
         self._say(Trouble("sheet", state, places, f"{hole.purpose} hole", against, area))
 
     def _bend(self, hole: Hole, flat: CrossSection) -> None:
-        x0, y0, x1, y1 = flat.bounds()
-        begins, half = self.panel.height / 2 - self.panel.bend_radius - self.panel.thickness, self.panel.lip_length / 2
-        past = max(y1, -y0) - begins
-        if past > 0 and x0 < half and x1 > -half:
-            state = State.COLLIDES if past > BAND else State.CLOSE
-            self._say(Trouble("sheet", state, (hole.place,), f"{hole.purpose} hole", "bend", past))
+        for edge in edges(self.panel):
+            x0, _, x1, y1 = flat.rotate(-edge.turn).bounds()
+            past = y1 - (edge.reach - self.panel.bend_radius - self.panel.thickness)
+            if past > 0 and x0 < edge.right and x1 > edge.left:
+                state = State.COLLIDES if past > BAND else State.CLOSE
+                self._say(Trouble("sheet", state, (hole.place,), f"{hole.purpose} hole", "bend", past))
 
 
 def _block(size: tuple[float, float, float], at: tuple[float, float, float]) -> Manifold:

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
-from manifold3d import CrossSection, FillRule, JoinType, Manifold
+from manifold3d import CrossSection, FillRule, JoinType, Manifold, OpType
 
 from dryfit.models.catalogue.parts import Bush, Part, Plug, Section
 from dryfit.models.job import Place
@@ -117,20 +117,52 @@ def sheet(panel: Panel, holes: tuple[Hole, ...], box: Sequence[float]) -> Manifo
     return body - Solid(tuple(panel_cuts(panel, near))).still(SAGITTA, 0.0) if near else body
 
 
+TURNS = {"right": -90.0, "top": 0.0, "left": 90.0, "bottom": 180.0}  # degrees from an edge on top to each
+MEETING = 1.0  # mm that a lip may end short of the bend of the next one
+
+
+@dataclass(frozen=True)
+class Edge:
+    """One folded edge, as it would lie on top: how far out it is, from where to where along it its lip goes."""
+
+    turn: float
+    reach: float
+    left: float
+    right: float
+
+
+def edges(panel: Panel) -> Iterator[Edge]:
+    """Yield the folded edges of a panel: lips that meet end short of each other's bends."""
+    for name in panel.folded:
+        level = name in ("top", "bottom")
+        reach, half = (panel.height, panel.width) if level else (panel.width, panel.height)
+        names = list(TURNS)
+        at = names.index(name)
+        ends = []
+        for beside in (names[(at + 1) % 4], names[at - 1]):
+            short = panel.thickness + panel.bend_radius + MEETING
+            ends.append(half / 2 - short if beside in panel.folded else min(half, panel.lip_length) / 2)
+        if not level:
+            ends = [e if e < half / 2 else half / 2 for e in ends]
+        yield Edge(TURNS[name], reach / 2, -ends[0], ends[1])
+
+
 def lips(panel: Panel) -> Manifold:
     """Return the folded lips with the inside round of their bends, behind the sheet."""
-    if panel.lip <= 0:
-        return Manifold()
+    return Manifold.batch_boolean([_lip(panel, edge) for edge in edges(panel)] or [Manifold()], OpType.Add)
+
+
+def _lip(panel: Panel, edge: Edge) -> Manifold:
     t, c, r = panel.thickness, panel.coating, max(0.0, panel.bend_radius - panel.coating)
-    top, back = panel.height / 2 + c, -(t + 2 * c)
-    inside = panel.height / 2 - t - c
+    top, back = edge.reach + c, -(t + 2 * c)
+    inside = edge.reach - t - c
     steps = np.linspace(0, math.pi / 2, 48)
     bend = [(inside - r + r * math.cos(a), back - r + r * math.sin(a)) for a in steps] if r > 0 else [(inside, back)]
     profile = [(top, back), (top, back - panel.lip), (inside, back - panel.lip), *bend]
     if r > 0:
         profile.append((inside - r, back))
-    upper = _along_x(np.array(profile), panel.lip_length)
-    return upper + upper.mirror((0.0, 1.0, 0.0))
+    wall = _along_x(np.array(profile), edge.right - edge.left)
+    return wall.translate(((edge.left + edge.right) / 2, 0.0, 0.0)).rotate((0.0, 0.0, edge.turn))
 
 
 def _along_x(profile: Polygon, length: float) -> Manifold:

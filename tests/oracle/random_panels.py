@@ -21,6 +21,7 @@ MOST_PLACES = 4
 D_FLANGE = 12.0  # a part whose first fixing hole lies this high has the common D pattern
 
 
+LIPS = ("top", "left, right", "top, left", "right, bottom", "right, top, left, bottom")
 RAIL = 225.0  # mm from the middle of a rack panel to its rails
 
 
@@ -62,9 +63,11 @@ class _Maker:
         size = "rack_units: 2" if rack else f"size: [{self.size[0]}, {self.size[1]}]"
         lines = [f"title: Random {self.seed}", "origin: centre", f"parts: [{OWN}]", "panel:", f"  {size}",
                  f"  thickness: {self.thick}", f"  coating: {self.coating}"]  # fmt: skip
-        self.radius = self.pick([0, 0.5, 1, 2, 3])
+        self.radius = max(self.pick([0, 0.5, 1, 2, 3]), round(self.thick / 2, 2))
         if self.lip:
             lines += [f"  lip: {self.lip}", f"  bend_radius: {self.radius}"]
+            if not rack and self.chance(0.4):
+                lines.append(f"  lips: [{self.pick(LIPS)}]")
         self.corner = self.pick([3, 6, 10, 20, 30]) if not self.lip and self.wrong(0.4) else 0
         if self.corner:
             lines.append(f"  corner: {self.corner}")

@@ -13,14 +13,14 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
-from manifold3d import CrossSection, JoinType, Manifold
+from manifold3d import CrossSection, JoinType, Manifold, OpType
 from numpy.typing import NDArray
 
 from dryfit.models.geometry.outlines import Outline
 
 Polygon = NDArray[np.float64]
 
-SAGITTA = 0.004  # mm between an arc and its chords
+SAGITTA = 0.008  # mm between an arc and its chords
 FAR = 300.0  # mm a body travels to its place: longer than anything on a panel
 LEAST_VOLUME = 1e-4  # mm3; what single faces that touch seem to share through rounding
 POINT = 1e-6  # mm: radius of a cone's tip
@@ -145,13 +145,8 @@ class Solid:
 
 
 def _union(bodies: Iterable[Manifold]) -> Manifold:
-    found = [b for b in bodies if not b.is_empty()]
-    if not found:
-        return Manifold()
-    total = found[0]
-    for body in found[1:]:
-        total += body
-    return total
+    found = list(bodies)
+    return found[0] if len(found) == 1 else Manifold.batch_boolean(found, OpType.Add)
 
 
 def _solid(piece: Piece, grow: float, skin: float, travel: float) -> Manifold:

@@ -34,22 +34,21 @@ def test_d_sub_sizes(ways: int, flange: float, pitch: float, body: float) -> Non
     rear = part.rear[0].outline
     assert rear is not None
     assert rear.size == pytest.approx((body, 10.97), abs=0.3)  # its rounded corners take a little off the points
-    assert clearance(rear, part.cutout) == pytest.approx(0.5, abs=0.1)  # 0.5 mm a side, as the same text advises
+    assert 0.14 < clearance(rear, part.cutout) < 0.5  # 0.5 mm a side, as the text advises, leaves the flange no land
     shell = part.front[0].outline
     assert shell is not None
     assert part.cutout_rear is not None
     assert clearance(shell, part.cutout_rear) > 0.2
 
 
-# IEC 60320 standard sheet C14 as quoted by an open part library: cut-out 27 x 19 to 28 x 20, two 5 mm chamfers, 40 mm.
-def test_iec_c14_inlet() -> None:
-    part = PARTS["iec-c14-inlet"]
+# IEC 60320 standard sheet C14 as quoted by an open part library: bodies of 27 x 19 and 28 x 20, two chamfers, 40 mm.
+@pytest.mark.parametrize(("name", "body", "chamfer"), [("", (27, 19), 4.5), ("-wide", (28, 20), 5.0)])
+def test_iec_c14_inlet(name: str, body: tuple[float, float], chamfer: float) -> None:
+    part = PARTS[f"iec-c14-inlet{name}"]
     width, height = part.cutout.size
-    assert 27 <= width <= 28
-    assert 19 <= height <= 20
+    assert part.cutout.size == pytest.approx((body[0] + 0.2, body[1] + 0.2))
     assert _pitch(part) == 40
-    chamfered = width * height - 5 * 5
-    assert part.cutout.area == pytest.approx(chamfered, abs=1e-6)
+    assert part.cutout.area == pytest.approx(width * height - chamfer**2, abs=1e-6)
     assert all(clearance(s.outline, part.cutout) > 0 for s in part.rear if s.outline is not None)
 
 

@@ -272,10 +272,11 @@ def test_a_countersink_through_the_whole_sheet_ends_nowhere_within_it(tmp_path: 
 
 
 def test_lips_hang_behind_the_upper_and_lower_edge(tmp_path: Path) -> None:
-    body = _panel(tmp_path, PANEL.replace("}", ", lip: 20, bend_radius: 1, coating: 0.1}"))
-    lips = [s for s in body.slices if not s.holes]
-    assert [(s.z0, s.z1) for s in lips] == [(about(-23.2), about(-3.2))] * 2
-    assert sorted(s.box.plan[1::2] for s in lips) == [pytest.approx((-50, -46.8)), pytest.approx((46.8, 50))]
+    body = _panel(tmp_path, PANEL.replace("}", ", lip: 20, bend_radius: 2, coating: 0.1}"))
+    walls = [s for s in body.slices if s.z0 < -20]
+    assert [(s.z0, s.z1) for s in walls] == [about((-23.2, -3.2))] * 2
+    sides = sorted((s.box.plan.bottom, s.box.plan.top) for s in walls)
+    assert sides == [about((-50.1, -46.9)), about((46.9, 50.1))]  # coated on both of their faces
 
 
 def test_the_assembly_names_every_body_once_and_the_panel_first(tmp_path: Path) -> None:

@@ -99,6 +99,7 @@ def test_corners_are_round_where_no_lip_ends() -> None:
         ("lip: 15, bend_radius: 2, bend: {deduction: 7}", r"1\.72 mm to 4\.86 mm"),
         ("lip: 15, bend_radius: 2, corner: 5", "every corner is at the end of a lip"),
         ("lip: 1, bend_radius: 2", "no room for their bends"),
+        ("lip: 15, bend_radius: 2, depth: 12", "lips of 15 mm reach deeper than the 12 mm behind the panel"),
     ],
 )
 def test_lips_that_nobody_can_fold_are_refused(tmp_path: Path, panel: str, told: str) -> None:
@@ -133,12 +134,30 @@ def test_solid_mesh_mass_and_blank_of_every_choice_of_lips_agree(tmp_path: Path,
     body = panel_body(panel, made.holes())
     finished, shown = cq.Shape.cast(solids.solid(body)), mesh(body)
     assert finished.isValid()
+    assert len(finished.Solids()) == len(bare.Solids()) == shown.body_count == 1
     assert shown.is_watertight
     assert shown.volume == pytest.approx(finished.Volume(), abs=finished.Area() * FACETS["show"] / 2)
     held = mesh(body, "check")
     assert held.volume >= finished.Volume()  # slices hold the true bends
     box = finished.BoundingBox()
     assert (box.xlen, box.ylen, box.zlen) == pytest.approx((120.2, 80.2, 17.2))
+
+
+@pytest.mark.parametrize("radius", [2.0, 0.05])
+def test_a_finished_panel_with_a_lip_holds_its_sheet_and_its_fold(tmp_path: Path, radius: float) -> None:
+    made = job(tmp_path, place("xlr3-socket"), "{size: [120, 80], thickness: 2, lip: 15, bend_radius: 2, lips: [top]}")
+    panel = replace(made.panel, coating=0.1, bend_radius=radius)
+    (section,) = (fold(panel, lip, 0.1) for lip in lips(panel))
+    inside, outside = max(0.0, radius - 0.1), radius + 2.1  # coating fills a bend of 0.05 mm to a sharp one
+    start = 40.1 - max(outside, 2.2 + inside)
+    assert section.start == pytest.approx(start)
+    wall = 2.2 * 17.2 + (40.1 - 2.2 - start) * 2.2  # and the sheet up to it, less and plus the rounds of the bend
+    wall += (1 - math.pi / 4) * (inside**2 - outside**2)
+    sheet = 120.2 * (start + 40.1) - sum(hole.coated(0.1).outline.area for hole in made.holes())
+    sheet -= 2 * (1 - math.pi / 4) * 0.1**2  # coating rounds the two lower corners
+    finished = cq.Shape.cast(solids.solid(panel_body(panel, made.holes())))
+    assert len(finished.Solids()) == 1
+    assert finished.Volume() == pytest.approx(sheet * 2.2 + wall * 120.2, rel=1e-6)
 
 
 def test_the_section_of_a_fold_is_its_wall_and_a_quarter_ring() -> None:
@@ -211,6 +230,23 @@ def test_a_body_in_the_inner_corner_of_a_bend_meets_its_fillet(tmp_path: Path) -
     for radius, verdict in (("1 mm", Verdict.FITS), ("6 mm", Verdict.FAILS)):
         found = finding(judged(job(tmp_path, part, panel.replace("BEND", radius))), "body-room")
         assert found.verdict is verdict, radius
+
+
+def test_the_corners_of_a_gland_nut_meet_the_inside_of_a_lip(tmp_path: Path) -> None:
+    # 120 x 80, t 2: lip inside at 80 - 2 = 78; gland at y = 66, its nut 15 mm to a corner behind: 81
+    panel = "{size: [120, 80], thickness: 2, lip: 15, bend_radius: 1, lips: [top]}"
+    made = judged(job(tmp_path, place("gland-m20", at="[0, 26]"), panel))
+    assert made.verdict is Verdict.FAILS
+    told = [f for f in made.findings if f.verdict is Verdict.FAILS and "panel" in " ".join((*f.bodies, f.says))]
+    assert told
+
+
+def test_depth_counts_from_the_rear_face_of_the_sheet_not_from_the_ends_of_lips(tmp_path: Path) -> None:
+    flat = "{size: [120, 80], thickness: 2, depth: 60}"
+    lipped = flat.replace("depth", "lip: 20, bend_radius: 2, depth")
+    part = place("xlr3-socket")
+    measured = [finding(judged(job(tmp_path, part, panel)), "rear-room").says for panel in (flat, lipped)]
+    assert measured[0] == measured[1]
 
 
 def test_a_flange_turns_with_its_place_and_in_its_cut_out(tmp_path: Path) -> None:

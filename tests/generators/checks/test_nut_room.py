@@ -82,10 +82,10 @@ def test_a_neighbour_counts_as_it_is_turned(tmp_path: Path, spot: str, turn: str
 
 
 def test_a_folded_lip_is_in_the_nuts_way(tmp_path: Path) -> None:
-    lipped = PANEL.replace("}", ", lip: 20, bend_radius: 1}")
-    found = finding(plain(tmp_path, at(0, 28, turn="90"), lipped), "nut-room")
-    # the panel's edge is at 50 mm, the lip 3 mm thick; the nut is 28 + 15 mm up
-    assert found.measured == pytest.approx(47 - 43 - OVER_CORNERS / 2, abs=1e-4)
+    lipped = PANEL.replace("}", ", lip: 20, bend_radius: 2}")
+    found = finding(plain(tmp_path, at(0, 26, turn="90"), lipped), "nut-room")
+    # the panel's edge is at 50 mm, the lip 3 mm thick, its bend 2 mm inside; the nut is 26 + 15 mm up
+    assert found.measured == pytest.approx(45 - 41 - OVER_CORNERS / 2, abs=1e-4)
 
 
 @pytest.mark.parametrize(("across", "word"), [(20, "nut driver reaches"), (26, "use a spanner")])

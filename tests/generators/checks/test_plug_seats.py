@@ -57,7 +57,7 @@ def test_behind_the_panel_the_collar_must_pass_the_hole(tmp_path: Path, across: 
 
 def test_plugs_side_by_side_need_their_own_room(tmp_path: Path) -> None:
     for apart, verdict in ((41.2, FITS), (40.8, FAILS)):
-        made = plain(tmp_path, f"{at(0)}\n{at(apart, label='B')}", plug=_plug(41), seat=5)
+        made = asked(tmp_path, f"{at(0)}\n{at(apart, label='B')}", plug=_plug(41), seat=5)
         assert finding(made, "plug-seats").verdict is verdict, apart
 
 

@@ -123,8 +123,8 @@ def test_bodies_of_one_place_are_left_to_the_checks_that_ask_of_them(tmp_path: P
 
 
 def test_a_lip_is_measured_against_what_stands_behind_the_panel(tmp_path: Path) -> None:
-    lipped = PANEL.replace("}", ", lip: 20, bend_radius: 1}")
-    assembly = asked(tmp_path, at(0, 36), lipped).assembly  # the barrel ends 46 mm up, the lip begins at 47
+    lipped = PANEL.replace("}", ", lip: 20, bend_radius: 2}")
+    assembly = asked(tmp_path, at(0, 34), lipped).assembly  # the barrel ends 44 mm up, the bend begins at 45
     (pair,) = (p for p in contacts(assembly, 1.5) if p.b.role == "panel")
     assert pair.a.name == "A: plain"
     assert pair.contact.gap == pytest.approx(1.0)

@@ -15,7 +15,7 @@ from dryfit.models.geometry.outlines import hexagon, round_
 from tests.plain import PANEL, at, plain_job
 
 RACK = "{rack_units: 1, thickness: 3}"
-LIPPED = PANEL.replace("}", ", lip: 20, bend_radius: 1}")
+LIPPED = PANEL.replace("}", ", lip: 20, bend_radius: 2}")
 
 
 def _around(folder: Path, places: str, panel: str = PANEL, hardware: bool = False, **given: Any) -> tuple[Around, ...]:
@@ -133,7 +133,7 @@ def test_rack_rails_stand_225_mm_from_the_middle(tmp_path: Path, x: float, sides
         left, _, low, right, _, high = _box(walls[0])
         assert (left if x > 0 else -right) == pytest.approx(225 - abs(x))
         assert (low, high) == (-1000, -3)
-        assert here.names == ("panel",)
+        assert here.names == ("rack rail",)
         assert here.places == ("",)
 
 
@@ -145,14 +145,14 @@ def test_a_lip_stands_behind_its_edge_in_the_frame_of_the_place(tmp_path: Path, 
     left, bottom, low, right, top, high = _box(lip)
     assert (low, high) == (-23, -3)
     if turn == "90":
-        assert (left, right) == pytest.approx((27, 30))  # 47 to 50 mm up, 20 of them below the place
+        assert (left, right) == pytest.approx((25, 30))  # wall and bend are 45 to 50 mm up, 20 of them below the place
     else:
-        assert sorted((abs(bottom), abs(top))) == pytest.approx([27, 30])
+        assert sorted((abs(bottom), abs(top))) == pytest.approx([25, 30])
         assert bottom * side > 0
 
 
 def test_a_place_far_from_the_edges_sees_no_lip_and_no_edge(tmp_path: Path) -> None:
-    panel = "{size: [200, 200], thickness: 3, lip: 20, bend_radius: 1}"
+    panel = "{size: [200, 200], thickness: 3, lip: 20, bend_radius: 2}"
     here = _around(tmp_path, at(0), panel)[0].surroundings
     assert here.obstacles == ()
     assert here.edge is None
@@ -169,7 +169,7 @@ def test_the_edge_of_the_sheet_is_seen_within_14_mm(tmp_path: Path, x: float, ne
 def test_a_lipped_panel_is_flat_up_to_its_bends(tmp_path: Path) -> None:
     edge = _around(tmp_path, at(0, 20), LIPPED)[0].surroundings.edge
     assert edge is not None
-    assert edge.box.top == pytest.approx(50 - 3 - 1 - 20)
+    assert edge.box.top == pytest.approx(50 - 3 - 2 - 20)
 
 
 def test_like_places_in_like_company_see_the_same(tmp_path: Path) -> None:

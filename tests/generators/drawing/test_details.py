@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from dryfit.generators.drawing.flat_pattern import flat_pattern
 from dryfit.generators.drawing.marks import Block, Stroke, Text
 from dryfit.generators.drawing.patterns import Pattern, cut_at, detail, detail_scale, patterns, runs, sharp_corners
 from dryfit.generators.drawing.profile import cuts, metal, profile
@@ -158,6 +159,22 @@ def test_the_mass_of_a_flat_panel_is_its_volume_less_its_holes() -> None:
 def test_the_profile_tells_what_a_bender_sets() -> None:
     told = _texts(profile(portrait().panel, cuts(portrait().panel)[0], 100.0))
     assert {"0", "2", "17", "700", "2 × 90°, inside R2", "PROFILE  1:1"} <= set(told)
+
+
+def test_every_lip_is_in_a_profile_and_in_the_flat_pattern() -> None:
+    made = portrait()  # 2 mm thick, 15 mm deep, inside radius 2: bends begin 4 mm in
+    panel = replace(made.panel, height=120.0, lips=("top", "left"), k_factor=0.5)
+    shown = cuts(panel)
+    assert [(one.upright, one.lipped) for one in shown] == [(True, ("top",)), (False, ("left",))]
+    for one, whole in zip(shown, (panel.height, panel.width), strict=True):
+        lipped, straight = 13 * 2 + math.pi / 4 * (4**2 - 2**2), (whole - 4) * 2
+        assert _area(polygon_of(metal(panel, one, whole), 1e-4)) == pytest.approx(lipped + straight, rel=1e-4)
+    drawn = flat_pattern(replace(made, panel=panel, places=()), Size(200.0, 200.0))
+    bend = math.pi / 2 * 3  # what a bend takes at K = 0.5: 4.712
+    told = _texts(drawn)
+    assert {"0", f"{90 - 4 + bend + 13:.2f}", f"{120 - 4 + bend + 13:.2f}"} <= set(told)  # the sizes of the blank
+    assert {f"{13 + bend / 2:.2f}", f"{120 - 4 + bend / 2:.2f}"} <= set(told)  # its bend lines
+    assert "2 × 90° to the rear at the lines, inside R2; allowance 4.71 each" in told
 
 
 def test_a_high_profile_is_broken_so_that_its_bends_can_be_seen() -> None:

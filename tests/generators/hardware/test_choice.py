@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -13,18 +14,13 @@ from dryfit.generators.checks.contexts import Fit
 from dryfit.generators.clearance.surroundings import around
 from dryfit.generators.hardware.choice import Choice, options
 from dryfit.generators.hardware.panel_choice import Spares, cost, fewest_items, packs, pieces
-from dryfit.generators.joints.candidates import candidates
+from dryfit.generators.joints import candidates as made
 from dryfit.generators.joints.stacks import Stack
 from dryfit.models.findings import Answer, Verdict
 from dryfit.models.prices import Price
 from tests.plain import M3, asked, at, fixings, plain_job
 
 FITS, TIGHT, FAILS = Verdict.FITS, Verdict.TIGHT, Verdict.FAILS
-
-
-def _of(fit: Fit) -> Iterator[Stack]:
-    assert fit.joint is not None
-    return candidates(fit.mounting, fit.joint)
 
 
 def _answer(verdict: Verdict, margin: float | None = None, check: str = "nut-room", unit: str = "mm") -> Answer:
@@ -45,15 +41,20 @@ def test_the_margin_is_the_least_of_the_clearances_up_to_what_is_ample() -> None
     assert Choice(None, (_answer(FAILS, -0.3),)).margin == -0.3
 
 
-def _fit(folder: Path, hardware: str) -> Fit:
-    job = plain_job(folder, at(0, hardware=hardware), fixings=fixings(at=[[-13.4, 0], [13.4, 0]]))
+def _fit(folder: Path, hardware: str, radius: float = 13.4) -> Fit:
+    job = plain_job(folder, at(0, hardware=hardware), fixings=fixings(at=[[-radius, 0], [radius, 0]]))
     return Fit(job.panel, job.places[0].mounting, around(job, {})[0].surroundings)
+
+
+def candidates(fit: Fit) -> list[Stack]:
+    assert fit.joint is not None
+    return list(made.candidates(fit.mounting, fit.joint))
 
 
 @pytest.mark.parametrize("hardware", ["{screw: M3, head: pan}", "{screw: M4, nut: hexagon}"])
 def test_options_are_just_the_candidates_of_the_best_rank_in_their_order(tmp_path: Path, hardware: str) -> None:
     fit = _fit(tmp_path, hardware)
-    judged = [(stack, Asking(fit).of(stack)) for stack in _of(fit)]
+    judged = [(stack, Asking(fit).of(stack)) for stack in candidates(fit)]
     ranks = [rank(answers or ()) for _, answers in judged]
     best = [stack for (stack, _), r in zip(judged, ranks, strict=True) if r == min(ranks)]
     assert [choice.stack for choice in options(fit)] == best
@@ -61,24 +62,27 @@ def test_options_are_just_the_candidates_of_the_best_rank_in_their_order(tmp_pat
 
 
 def test_without_candidates_the_checks_are_asked_of_the_bare_place(tmp_path: Path) -> None:
-    (only,) = options(_fit(tmp_path, "{screw: M3, nut: narrow}"))
+    fit = _fit(tmp_path, "{screw: M3}")
+    narrow = replace(fit.mounting, wish=replace(fit.mounting.wish, nut="narrow"))  # is not made for M3
+    (only,) = options(replace(fit, mounting=narrow))
     assert only.stack is None
     assert only.items == ()
     assert [a.verdict for a in only.answers if a.check == "hardware"] == [FAILS]
 
 
 def test_an_answer_no_better_than_the_limit_is_none(tmp_path: Path) -> None:
-    fit = _fit(tmp_path, M3)
-    stack = next(iter(_of(fit)))
+    fit = _fit(tmp_path, M3, 13.0)  # its nut cannot spin
+    stack = next(iter(candidates(fit)))
     told = Asking(fit).of(stack)
     assert told is not None
+    assert rank(told) == (0, 1)
     assert Asking(fit).of(stack, rank(told)) is None
     assert Asking(fit).of(stack, (rank(told)[0], rank(told)[1] + 1)) == told
 
 
 def test_answers_come_in_the_order_of_telling(tmp_path: Path) -> None:
     fit = _fit(tmp_path, M3)
-    told = Asking(fit).of(next(iter(_of(fit))))
+    told = Asking(fit).of(next(iter(candidates(fit))))
     assert told is not None
     assert [a.check for a in told] == [
         "mount-side", "hardware", "cutout-size", "goes-in", "hole-pattern", "screw-passes", "head-seat", "screw-length",
@@ -87,11 +91,11 @@ def test_answers_come_in_the_order_of_telling(tmp_path: Path) -> None:
 
 
 def test_a_part_on_the_wrong_side_is_asked_nothing_more(tmp_path: Path) -> None:
-    made = asked(tmp_path, at(0, hardware="{}", mount="rear"), mount=["front"])
-    told = [f.check for f in made.findings if f.check not in ("body-room", "rear-room", "web", "metals")]
+    report = asked(tmp_path, at(0, hardware="{}", mount="rear"), mount=["front"])
+    told = [f.check for f in report.findings if f.check not in ("body-room", "rear-room", "web", "metals")]
     assert told[0] == "mount-side"
     assert "cutout-size" not in told
-    assert made.stacks == {}
+    assert report.stacks == {}
 
 
 # --- all places together ---------------------------------------------------------------------------------------------

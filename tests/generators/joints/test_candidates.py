@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -10,7 +10,7 @@ import pytest
 
 from dryfit.generators.checks.contexts import Fit
 from dryfit.generators.clearance.surroundings import around
-from dryfit.generators.joints.candidates import Family, candidates, families
+from dryfit.generators.joints.candidates import candidates, families
 from dryfit.generators.joints.stacks import Stack
 from dryfit.models.tables import fasteners
 from tests.plain import at, fixings, plain_job
@@ -23,17 +23,12 @@ def _fit(folder: Path, hardware: str = "{}", mount: str = "front", rest: str = "
     return Fit(job.panel, job.places[0].mounting, around(job, {})[0].surroundings)
 
 
-def _of(fit: Fit) -> Iterator[Stack]:
-    return candidates(fit.mounting, fit.joint) if fit.joint is not None else iter(())
-
-
-def _families(fit: Fit) -> Iterator[Family]:
-    assert fit.joint is not None
-    return iter(families(fit.mounting, fit.joint))
-
-
 def _all(*given: Any, **more: Any) -> list[Stack]:
-    return list(_of(_fit(*given, **more)))
+    return _of(_fit(*given, **more))
+
+
+def _of(fit: Fit) -> list[Stack]:
+    return list(candidates(fit.mounting, fit.joint)) if fit.joint is not None else []
 
 
 def _distinct(values: Any) -> list[Any]:
@@ -79,7 +74,6 @@ def test_one_head_of_each_kind_is_tried_with_a_cross_recess(tmp_path: Path) -> N
         ("hardware: {heads: [pan, button]}", {"pan", "button"}),
         ("hardware: {drives: [slot]}", {"pan", "countersunk", "raised countersunk"}),
         ("hardware: {drives: [hexagon socket]}", {"button"}),
-        ("hardware: {heads: [countersunk], drives: [hexagon socket]}", set()),
     ],
 )
 def test_heads_and_drives_at_hand_are_kept_to(tmp_path: Path, rest: str, kinds: set[str]) -> None:
@@ -146,16 +140,21 @@ def test_no_nut_asked_for_is_no_nut(tmp_path: Path) -> None:
     assert {tuple(w.kind for w in s.washers) for s in washed} == {("plain",)}
 
 
-def test_a_nut_that_is_not_made_leaves_nothing(tmp_path: Path) -> None:
-    assert _all(tmp_path, "{screw: M3, nut: narrow}") == []
+def test_a_nut_or_a_drive_that_is_not_made_leaves_nothing(tmp_path: Path) -> None:
+    fit = _fit(tmp_path, "{screw: M3}")
+    for wish in ({"nut": "narrow"}, {"head": "countersunk", "drives": ("hexagon socket",)}):
+        asks = replace(fit.mounting, wish=replace(fit.mounting.wish, **wish))
+        assert _of(replace(fit, mounting=asks)) == []
 
 
 def test_every_length_sold_is_tried_or_the_one_asked_for(tmp_path: Path) -> None:
-    one = next(_families(_fit(tmp_path, "{screw: M3, head: pan, nut: hexagon, washers: []}")))
+    fit = _fit(tmp_path, "{screw: M3, head: pan, nut: hexagon, washers: []}")
+    assert fit.joint is not None
+    one = next(iter(families(fit.mounting, fit.joint)))
     assert sorted(one.lengths) == [4, 5, 6, 8, 10, 12, 14, 16, 20, 25, 30]
     assert one.lengths[0] == 8  # 2 + 3 + 2.4 mm and two and a half pitches: 8.65, and 8 leaves one
     assert [s.screw.length for s in one] == list(one.lengths)
-    assert {s.screw.length for s in _all(tmp_path, "{screw: M3, length: 7.3}")} == {7.3}
+    assert {s.screw.length for s in _all(tmp_path, "{screw: M3, length: 14}")} == {14}
 
 
 def test_the_metal_asked_for_is_that_of_every_candidate(tmp_path: Path) -> None:
@@ -164,10 +163,9 @@ def test_the_metal_asked_for_is_that_of_every_candidate(tmp_path: Path) -> None:
 
 
 def test_a_part_on_the_wrong_side_or_without_fixings_has_no_candidates(tmp_path: Path) -> None:
-    fit = _fit(tmp_path, "{}", "rear")
-    assert list(_of(fit))
+    assert _all(tmp_path, mount="rear")
     job = plain_job(tmp_path, at(0, hardware="{}", mount="rear"), mount=["front"])
-    assert list(_of(Fit(job.panel, job.places[0].mounting))) == []
+    assert _of(Fit(job.panel, job.places[0].mounting)) == []
     assert _all(tmp_path, fixings=None) == []
 
 
@@ -197,10 +195,10 @@ def test_washers_for_a_boss_lie_under_the_head_and_a_nut_cannot_be_had(tmp_path:
 # --- rivets ----------------------------------------------------------------------------------------------------------
 
 
-def test_a_rivet_is_tried_in_every_grip_or_in_the_length_asked_for(tmp_path: Path) -> None:
+def test_a_rivet_is_tried_in_every_grip_the_nearest_first_or_in_the_length_asked_for(tmp_path: Path) -> None:
     found = _all(tmp_path, "{screw: rivet 3.2 mm}")
     assert [(s.screw.length, s.screw.rivet and s.screw.rivet.grip_max) for s in found] == [
-        (6, 3.5), (8, 5), (10, 7), (12, 9),
+        (8, 5), (10, 7), (6, 3.5), (12, 9),
     ]  # fmt: skip
     assert [s.screw.length for s in _all(tmp_path, "{screw: rivet 3.2 mm, length: 8}")] == [8]
     assert {(s.nut, s.washers) for s in found} == {(None, ())}

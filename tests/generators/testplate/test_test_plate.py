@@ -14,6 +14,7 @@ import numpy as np
 import pytest
 
 from dryfit.generators.build import build
+from dryfit.generators.pipeline import judged
 from dryfit.generators.report import Report
 from dryfit.generators.testplate.coupon import coupon
 from dryfit.generators.testplate.filament import filament
@@ -192,6 +193,33 @@ def test_lips_bends_and_countersinks_add_their_closed_forms(lipped: Report) -> N
     expected = flat + bends - cones - _pockets(plate)
     assert cones > 2 * _chords(plate, inside)  # so that a countersink left out would show
     assert _plain_volume(plate) == pytest.approx(expected, abs=_chords(plate, inside))
+
+
+@pytest.mark.parametrize("edge", ["left", "right", "top", "bottom"])
+def test_a_lip_stands_on_its_edge_as_seen_from_the_rear(tmp_path: Path, edge: str) -> None:
+    panel = f"{{size: [120, 80], thickness: 2, coating: 0.1, lip: 14, bend_radius: 2, lips: [{edge}]}}"
+    made = judged(job(tmp_path, place("xlr3-socket"), panel))
+    (piece,) = [p for p in _plate(made).pieces if p.name.startswith("tile")]
+    assert piece.size == pytest.approx((120.2, 80.2, 2.2 + 14), abs=1e-3)
+    x, y, _ = piece.points[piece.points[:, 2] > 2.2 + 2].T
+    stands = {"left": x > 118 - 1e-3, "right": x < 2.2 + 1e-3, "top": y > 78 - 1e-3, "bottom": y < 2.2 + 1e-3}
+    assert stands[edge].all()
+    # a wall and what fills the inside of the bend, 1.9 mm under the coating, for the length of that edge
+    length = 80.2 if edge in ("left", "right") else 120.2
+    flat = made.job.panel.outline.grown(0.1).area - sum(h.coated(0.1).outline.area for h in made.job.holes())
+    more = length * (2.2 * 14 + (1 - math.pi / 4) * 1.9**2)
+    assert piece.volume == pytest.approx(flat * 2.2 + more, rel=3e-3)  # holes are opened for the printer, corners sunk
+
+
+def test_seams_keep_off_lips_at_the_sides_too(tmp_path: Path) -> None:
+    panel = "{size: [400, 80], thickness: 2, lip: 14, bend_radius: 2, lips: [left, top]}"
+    plate = _plate(judged(job(tmp_path, place("xlr3-socket"), panel)))
+    assert plate.cutting.seams
+    for seam in plate.cutting.seams:
+        for edge, stands in plate.sheet.lips:
+            if seam.upright == (edge in ("left", "right")):
+                assert gap(seam.outline, stands) > 0
+    _sound(plate)
 
 
 def _chords(of: Plate, more: float = 0.0) -> float:

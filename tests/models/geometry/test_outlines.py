@@ -179,10 +179,10 @@ def test_paths_stay_within_their_facet_of_the_outline_on_the_side_asked_for(name
     shape = SHAPES[name][0].moved(3, 1)
     inside, outside = np.array(shape.path(facet, outside=False)), np.array(shape.path(facet, outside=True))
     for angle in np.radians(np.arange(0, 360, 1.7)):
-        way = np.array([[math.cos(angle), math.sin(angle)]])
-        reach = shape.reach(*way[0])
-        assert reach - facet - 1e-9 <= float((inside @ way[0]).max()) <= reach + 1e-9
-        assert reach - 1e-9 <= float((outside @ way[0]).max()) <= reach + facet + 1e-9
+        way = (math.cos(angle), math.sin(angle))
+        reach = shape.reach(*way)
+        assert reach - facet - 1e-9 <= float((inside @ way).max()) <= reach + 1e-9
+        assert reach - 1e-9 <= float((outside @ way).max()) <= reach + facet + 1e-9
 
 
 @pytest.mark.parametrize("outside", [False, True])
@@ -289,8 +289,23 @@ def test_circles_keep_their_distance_in_every_direction(turn: float, dx: float, 
 @given(shapes(), shapes())
 def test_the_clearance_in_a_hole_is_how_much_less_it_reaches_anywhere(inside: Outline, hole: Outline) -> None:
     angles = np.radians(np.arange(0, 360, 0.5))
-    ways = np.column_stack([np.cos(angles), np.sin(angles)])
-    sampled = min(hole.reach(*way) - inside.reach(*way) for way in ways)
+    sampled = min(hole.reach(x, y) - inside.reach(x, y) for x, y in zip(np.cos(angles), np.sin(angles), strict=True))
     exact = clearance(inside, hole)
     assert exact <= sampled + 1e-9
     assert exact == pytest.approx(sampled, abs=0.01 * (1 + math.hypot(*hole.centre) + math.hypot(*inside.centre)))
+
+
+@pytest.mark.parametrize("turn", [0, 30, 90, 137, 180])
+@pytest.mark.parametrize("apart", [-0.5, 0.0, 0.3, 15.0])
+def test_what_stands_in_line_with_a_slot_is_as_far_as_its_end(turn: float, apart: float) -> None:
+    long, round_one = o.slot(8, 4).turned(turn), o.round_(2).moved(5 + apart, 0).turned(turn)
+    assert gap(long, round_one) == pytest.approx(apart)
+    assert gap(round_one, long) == pytest.approx(apart)
+    other = o.slot(6, 2).moved(7 + apart, 0).turned(turn)
+    assert gap(long, other) == pytest.approx(apart)
+
+
+@pytest.mark.parametrize("turn", [0, 30, 90, 137, 180])
+@pytest.mark.parametrize(("x", "air"), [(0, 0.5), (2, 0.5), (2.5, 0.0), (3, -0.5), (50, -47.5), (-3, -0.5)])
+def test_what_lies_beyond_the_end_of_a_slot_does_not_pass_it(turn: float, x: float, air: float) -> None:
+    assert clearance(o.round_(3).moved(x, 0).turned(turn), o.slot(8, 4).turned(turn)) == pytest.approx(air)
