@@ -11,6 +11,7 @@ import hashlib
 import json
 import multiprocessing
 import signal
+import sys
 from collections import Counter, deque
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import suppress
@@ -286,6 +287,7 @@ def _serve(connection: Connection, work: Work) -> None:
         while True:
             for _, task in connection.recv():
                 connection.send(row_of(task, work))
+            forget()
 
 
 # --- an engine that is there already ---------------------------------------------------------------------------------
@@ -334,4 +336,15 @@ def _gathered(client: Any, tasks: list[tuple[int, Task]], work: Work) -> Iterato
 
 
 def _rows(tasks: Iterable[Task], work: Work) -> list[Row]:
-    return [row_of(task, work) for task in tasks]
+    rows = [row_of(task, work) for task in tasks]
+    forget()
+    return rows
+
+
+def forget() -> None:
+    """Drop what the generators remember of panels they have seen: of thousands it would fill the memory."""
+    for name, module in list(sys.modules.items()):
+        if name.startswith("dryfit.generators."):
+            for thing in list(vars(module).values()):
+                if hasattr(thing, "cache_clear"):
+                    thing.cache_clear()

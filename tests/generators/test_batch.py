@@ -14,8 +14,9 @@ from pathlib import Path
 import pytest
 
 from dryfit.generators import pipeline
-from dryfit.generators.batch import DIED, Journal, Numbered, Row, Task, Work, here, row_of, run, scheduled
+from dryfit.generators.batch import DIED, Journal, Numbered, Row, Task, Work, forget, here, row_of, run, scheduled
 from dryfit.generators.batch_table import page, results_csv, results_jsonl
+from dryfit.generators.clearance import gaps
 from dryfit.generators.report import Report
 from dryfit.models.job import Job
 from dryfit.models.reading.errors import DryfitError
@@ -49,6 +50,15 @@ def test_the_table_is_the_same_however_many_processes(tmp_path: Path) -> None:
     assert alone[2].says.startswith("wrong.yaml:1: ")
     for processes in (1, 2):
         assert in_order(here(processes)(of, QUICK), of) == alone
+
+
+def test_what_is_remembered_of_panels_can_be_dropped_at_any_time(tmp_path: Path) -> None:
+    task = tasks(tmp_path)[0]
+    before = row_of(task, QUICK)
+    assert gaps._contact.cache_info().currsize > 0
+    forget()
+    assert gaps._contact.cache_info().currsize == 0
+    assert row_of(task, QUICK) == before
 
 
 def test_a_layout_that_breaks_dryfit_is_told_and_stops_no_other(
