@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
 import shutil
 import subprocess
@@ -47,7 +48,14 @@ def test_every_package_is_pinned_and_no_lock_file_is_kept() -> None:
     assert not list(HERE.glob("*lock*"))
 
 
+def test_the_bundle_has_the_checksum_that_was_written_with_it() -> None:
+    data = (HERE / "bundle" / "program.js").read_bytes()
+    told = (HERE / "bundle" / "program.sha256").read_text(encoding="ascii")
+    assert told.split() == [hashlib.sha256(data).hexdigest(), "program.js"]
+
+
 def test_the_bundle_is_what_its_sources_make(workshop: Path) -> None:
+    (workshop / "bundle").mkdir()
     subprocess.run(["npm", "run", "--silent", "bundle"], cwd=workshop, check=True, capture_output=True)
     made = (workshop / "bundle" / "program.js").read_bytes()
     assert made == (HERE / "bundle" / "program.js").read_bytes(), (
