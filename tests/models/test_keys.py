@@ -38,7 +38,7 @@ REST = {"panel": {"size": "[200, 100]", "thickness": "3"}, "places": {"part": "x
 INSTEAD = {"rack_units": "size", "half_width": "size"}  # keys that stand in another's place
 WITH = {
     "half_width": {"rack_units": "2"}, "count": {"pitch": "30"}, "across": {"up": "24"}, "up": {"across": "19"},
-    "angle": {"diameter": "6.3"}, "from": {"diameter": "6.3"},
+    "angle": {"diameter": "6.3"}, "from": {"diameter": "6.3"}, "lips": {"lip": "15"}, "bend": {"lip": "15"},
 }  # fmt: skip
 """Keys that go with others."""
 
@@ -52,6 +52,7 @@ def test_every_example_can_be_written(row: Key, tmp_path: Path) -> None:
     else:
         record: Any = file.setdefault(top, {})
         for key in below[:-1]:
+            record.update(WITH.get(key, {}))
             record = record.setdefault(key, {})
         record.pop(INSTEAD.get(below[-1], ""), None)
         record.update({below[-1]: row.example, **WITH.get(below[-1], {})})

@@ -16,7 +16,7 @@ COATED = "{rack_units: 2, thickness: 3, coating: 0.1}"
 def test_to_suit_is_opened_for_the_coating(tmp_path: Path) -> None:
     cut = job(tmp_path, place("xlr3-socket"), COATED).places[0].cutout
     assert cut.main.size.width == pytest.approx(24.2)
-    assert cut.fixing_diameter == pytest.approx(3.4)
+    assert cut.fixing_diameter == pytest.approx(3.6)
 
 
 def test_a_pattern_is_as_punched_and_a_place_overrides_it(tmp_path: Path) -> None:

@@ -135,7 +135,7 @@ BAD_INPUTS = (
     _changed("a title that is empty", "title: Test", "title:", 1, "title", "nothing is not text"),
     _changed("a label that is a truth value", "MIC {n}", "true", 7, "true is not text", "quotes"),
     _changed("a thread that is only a number", "30 mm\n", "30 mm\n    hardware: {screw: 5}\n", 11, "thread '5'"),
-    _changed("a length no screw has", "30 mm\n", "30 mm\n    hardware: {length: 1}\n", 11, "1 mm", "40 mm"),
+    _changed("a length no screw has", "30 mm\n", "30 mm\n    hardware: {length: 1}\n", 11, "1 mm", "3 mm"),
     _changed("a length for all places", "places:", "hardware: {length: 1}\nplaces:", 5, "unknown key 'length'"),
     _changed("a stray word", "places:", "hardware:   # c\n  stray\nplaces:", 5, "'stray'", "keys and values"),
     _changed("a hole larger than the panel", "30 mm\n", "30 mm\n    cutout: {hole: 600}\n", 11, "600 mm", "smaller"),
