@@ -16,7 +16,6 @@ from dryfit.generators.page.order import worst_first
 from dryfit.generators.report import Report
 from dryfit.models.findings import Finding, Verdict
 from dryfit.models.job import Place
-from dryfit.models.reading.errors import display_path
 
 
 @dataclass(frozen=True)
@@ -78,7 +77,7 @@ def _head(report: Report) -> Element:
         element(
             "p", sign(verdict), element("strong", f"{verdict}"), f" {_counted(report)}", class_=f"verdict {verdict}"
         ),
-        element("p", f"{display_path(job.source)}{revision}", class_="source"),
+        element("p", f"{job.file}{revision}", class_="source"),
     )
 
 

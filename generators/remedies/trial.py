@@ -121,12 +121,15 @@ def _concerns(trials: Trials, finding: Finding, remedy: Remedy) -> bool:
 
 
 def _proposed(report: Report, finding: Finding, tried: list[str]) -> Iterator[Remedy]:
-    """Yield what the strategies of a check propose, noting which of them had something to propose."""
-    for name in of_check(finding.check):
-        for remedy in strategies()[name](report, finding):
-            if name not in tried:
-                tried.append(name)
-            yield remedy
+    """Yield what the strategies of a check propose, each its share first; note which had something to propose."""
+    names = of_check(finding.check)
+    proposals = {name: iter(strategies()[name](report, finding)) for name in names}
+    for most in (MOST_EACH // max(1, len(names)), MOST_EACH):
+        for name, proposed in proposals.items():
+            for remedy in islice(proposed, most):
+                if name not in tried:
+                    tried.append(name)
+                yield remedy
 
 
 def _nothing(tried: list[str]) -> str:

@@ -16,7 +16,7 @@ HEADINGS = ("verdict", "place", "check", "margin", "unit", "says", "remedy", "be
 DECIMALS = 3  # of the margin: micrometres
 
 
-@file_kind("report", "findings.csv", "The same for a spreadsheet, worst first.")
+@file_kind("report", "findings.csv", "All findings for a spreadsheet, worst first.")
 def _write(order: Order, path: Path) -> None:
     write_whole(path, findings_csv(order.report).encode())
 

@@ -111,7 +111,12 @@ def kinds() -> tuple[FileKind, ...]:
     package = importlib.import_module("dryfit.generators.writers")
     for module in pkgutil.iter_modules(package.__path__):
         importlib.import_module(f"{package.__name__}.{module.name}")
-    return tuple(sorted(_KINDS, key=lambda kind: ORDER.index(kind.word) if kind.word in ORDER else len(ORDER)))
+    return tuple(sorted(_KINDS, key=_in_order))
+
+
+def _in_order(kind: FileKind) -> tuple[int, str]:
+    """Return what sorts files: their words, then their modules, whichever was imported first."""
+    return ORDER.index(kind.word) if kind.word in ORDER else len(ORDER), kind.make.__module__
 
 
 def named(name: str) -> FileKind:

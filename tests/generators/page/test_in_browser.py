@@ -142,7 +142,8 @@ def test_findings_are_listed_worst_first_and_the_chosen_one_is_marked_in_every_l
     verdicts = trouble.page.locator("button[data-finding] b").all_inner_texts()
     order = [text.split()[0] for text in verdicts]
     assert order == ["fails"] * order.count("fails") + ["tight"] * order.count("tight")
-    assert order.count("fails") == 25
+    counted = f"{order.count('fails')} fail, {order.count('tight')} tight"
+    assert counted in trouble.page.locator("header .verdict").inner_text()
     trouble.find("kept 0.25 mm from home")
     assert trouble.page.locator("button[data-finding][aria-current=true]").count() == 1
     assert trouble.page.locator("#flat .chosen title").text_content() == (
