@@ -142,8 +142,8 @@ def test_a_remedy_names_tooth_washer_nuts_once(tmp_path: Path) -> None:
 
 
 def test_the_nearest_rivet_is_named_with_its_own_grip(tmp_path: Path) -> None:
-    # Grip 2 + 12 = 14: the longest 1/8 in rivet is made for 0.313 to 0.375 in, 7.95 to 9.53 mm.
-    answer = one(tmp_path, at("xlr3-socket", hardware="{screw: rivet 1/8 in}"), "{size: [120, 120], thickness: 12}")
+    # Grip 3.2 + 12 = 15.2: the longest 1/8 in rivet is made for 0.313 to 0.375 in, 7.95 to 9.53 mm.
+    answer = one(tmp_path, at("blank-d", hardware="{screw: rivet 1/8 in}"), "{size: [120, 120], thickness: 12}")
     told = " ".join(f["says"] for f in answer.of("A", ("screw-length",)))
     assert "9.53" in told or "9.525" in told
 

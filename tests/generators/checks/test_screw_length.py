@@ -8,8 +8,8 @@ from typing import Any
 import pytest
 
 from dryfit.models.findings import Verdict
-from tests.helpers import finding, place, report
-from tests.plain import M3, PANEL, PART, at, plain
+from tests.helpers import finding, place
+from tests.plain import M3, PANEL, PART, asked, at, plain
 
 FITS, TIGHT, FAILS = Verdict.FITS, Verdict.TIGHT, Verdict.FAILS
 
@@ -102,7 +102,12 @@ def test_a_screw_at_its_longest_stops_short_of_the_floor(
 
 @pytest.mark.parametrize(("thickness", "left", "verdict"), [(3, 3.5, FITS), (6.5, 0.0, FITS), (6.6, -0.1, FAILS)])
 def test_a_bush_takes_panel_washer_and_nut(tmp_path: Path, thickness: float, left: float, verdict: Verdict) -> None:
-    made = report(tmp_path, place("toggle", mount="rear"), f"{{size: [100, 80], thickness: {thickness}}}")
+    bush = {"thread": 6, "length": 8.9, "nut_across": 8, "nut_height": 2, "washer": 0.4, "washer_across": 12}
+    changes = {"bush": {**bush, "nut_side": "front"}, "fixings": None, "cutout": {"round": 6.4}, "mount": ["rear"]}
+    panel = f"{{size: [100, 80], thickness: {thickness}}}"
+    made = asked(
+        tmp_path, place("plain", mount="rear"), panel, rear=[{"outline": {"round": 12}, "from": 0, "to": 9}], **changes
+    )
     found = finding(made, "screw-length")
     assert found.verdict is verdict, found.says
     assert found.measured == pytest.approx(left)  # 8.9 - thickness - washer 0.4 - nut 2

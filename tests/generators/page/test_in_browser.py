@@ -200,6 +200,7 @@ def test_distances_between_picked_faces_and_axes_are_those_of_the_part(foyer: Se
         foyer.page.mouse.click(*foyer.pixel(x + rim, y))
     pitch = math.dist(*part.fixings)
     assert foyer.told().startswith(f"{pitch:.2f} mm, from axis to axis")
+    foyer.settle()
     assert foyer.page.locator("#overlay .measure text").text_content() == f"{pitch:.2f} mm"
 
 
