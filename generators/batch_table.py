@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import csv
 import html
-import io
 import json
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
@@ -14,7 +12,7 @@ from urllib.parse import quote
 
 from dryfit.generators.batch import COLUMNS, VERDICTS, Row
 from dryfit.generators.manifest import MANIFEST, Made, Manifest, digest
-from dryfit.generators.writers.holes_csv import as_text
+from dryfit.generators.writers.spreadsheet import as_text, csv_text
 from dryfit.models.version import version
 
 INDEX = "index.html"
@@ -40,11 +38,9 @@ def worst(rows: Iterable[Row]) -> str:
 
 def results_csv(rows: Iterable[Row]) -> str:
     """Return the table as CSV."""
-    stream = io.StringIO()
-    table = csv.writer(stream, lineterminator="\r\n")
-    table.writerow(COLUMNS)
-    table.writerows([as_text(cell) if isinstance(cell, str) else cell for cell in astuple(row)] for row in rows)
-    return stream.getvalue()
+    return csv_text(
+        COLUMNS, ([as_text(cell) if isinstance(cell, str) else cell for cell in astuple(row)] for row in rows)
+    )
 
 
 def results_jsonl(rows: Iterable[Row]) -> str:

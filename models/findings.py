@@ -152,3 +152,8 @@ class Finding:
     def is_bad(self) -> bool:
         """Whether it does not simply fit."""
         return self.verdict is not Verdict.FITS
+
+
+def worst_first(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Return findings the worst verdict first, within a verdict as they were told."""
+    return tuple(sorted(findings, key=lambda finding: -finding.verdict.rank))

@@ -15,9 +15,8 @@ from dryfit.generators.joints.tightening import tightening, which_turns
 from dryfit.generators.joints.words import describe
 from dryfit.generators.lettering.legends import Legend, clear_legends
 from dryfit.generators.lettering.typeface import outlines, text_width
-from dryfit.generators.page.order import worst_first
 from dryfit.generators.report import Report
-from dryfit.models.findings import Finding
+from dryfit.models.findings import Finding, worst_first
 from dryfit.models.geometry.bodies import Body, Profile, Slice, Straight
 from dryfit.models.geometry.outlines import Outline
 from dryfit.models.job import Place

@@ -12,9 +12,8 @@ from dryfit.generators.lists.purchase import purchase_list
 from dryfit.generators.lists.steps import Step, steps
 from dryfit.generators.page.front_view import front_view, sign, signs
 from dryfit.generators.page.markup import Element, element
-from dryfit.generators.page.order import worst_first
 from dryfit.generators.report import Report
-from dryfit.models.findings import Finding, Verdict
+from dryfit.models.findings import Finding, Verdict, worst_first
 from dryfit.models.job import Place
 
 

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from html import escape
 
+from dryfit.models.reading.errors import printable
+
 VOID = frozenset({"input", "meta", "use", "path", "circle"})
 """Elements without contents."""
 
@@ -40,8 +42,3 @@ def _attribute(name: str, value: object) -> str:
         return ""
     name = name.rstrip("_").replace("_", "-")
     return f" {name}" if value is True else f' {name}="{escape(printable(str(value)))}"'
-
-
-def printable(text: str) -> str:
-    """Return text with a space for each letter that cannot be shown."""
-    return "".join(letter if letter.isprintable() else " " for letter in text)

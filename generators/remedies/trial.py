@@ -14,7 +14,7 @@ from dryfit.generators.checks.registry import strategies as of_check
 from dryfit.generators.remedies.register import strategies
 from dryfit.generators.report import Report
 from dryfit.models.edits import Edit
-from dryfit.models.findings import Finding, Remedy, Verdict
+from dryfit.models.findings import Finding, Remedy, Verdict, worst_first
 from dryfit.models.job import Job
 from dryfit.models.resolve import with_edits
 
@@ -90,7 +90,7 @@ def cured(report: Report, again: Again) -> Report:
     trials = Trials(report, again)
     known: list[Remedy] = []
     told: dict[Finding, Remedy | None] = {}
-    for finding in sorted((f for f in report.findings if f.is_bad), key=lambda f: -f.verdict.rank):
+    for finding in worst_first(f for f in report.findings if f.is_bad):
         told[finding] = _remedy(trials, finding, known)
         if told[finding] is not None and told[finding] not in known:
             known.append(told[finding])  # type: ignore[arg-type]  # None was asked for just now

@@ -20,6 +20,7 @@ from dryfit.generators.writers.register import Order, file_kind
 from dryfit.generators.writers.whole import write_whole
 from dryfit.models.geometry.contours import Circle, Contour, contour, dimension, number
 from dryfit.models.job import Job
+from dryfit.models.reading.errors import printable
 
 LAYERS = {  # name: colour index (1 red, 2 yellow, 3 green, 4 cyan, 5 blue, 6 magenta, 7 black or white)
     "outline": 7,
@@ -134,6 +135,5 @@ def notes(job: Job, flat: Blank) -> Iterator[str]:
 
 def escape(text: str) -> str:
     """Return text that a reader shows as it is: percent pairs, backslashes and carets are control codes in DXF."""
-    plain = "".join(letter if letter.isprintable() else " " for letter in text)
-    plain = plain.replace("\\", "\\U+005C").replace("^", "^ ")
+    plain = printable(text).replace("\\", "\\U+005C").replace("^", "^ ")
     return plain.replace("%", "%%%") if "%%" in plain else plain

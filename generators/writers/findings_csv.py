@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from pathlib import Path
 
 from dryfit.generators.report import Report
-from dryfit.generators.writers.holes_csv import as_text
 from dryfit.generators.writers.register import Order, file_kind
+from dryfit.generators.writers.spreadsheet import as_text, csv_text
 from dryfit.generators.writers.whole import write_whole
-from dryfit.models.findings import Finding
+from dryfit.models.findings import Finding, worst_first
 
 HEADINGS = ("verdict", "place", "check", "margin", "unit", "says", "remedy", "beside", "same cause", "source")
 DECIMALS = 3  # of the margin: micrometres
@@ -23,11 +21,7 @@ def _write(order: Order, path: Path) -> None:
 
 def findings_csv(report: Report) -> str:
     """Return all findings, worst first, else in the order of telling; a margin is at least zero where it fits."""
-    out = io.StringIO()
-    rows = csv.writer(out, lineterminator="\r\n")  # RFC 4180
-    rows.writerow(HEADINGS)
-    rows.writerows(_row(finding) for finding in sorted(report.findings, key=lambda f: -f.verdict.rank))
-    return out.getvalue()
+    return csv_text(HEADINGS, (_row(finding) for finding in worst_first(report.findings)))
 
 
 def _row(finding: Finding) -> tuple[str, ...]:

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from pathlib import Path
 
 from dryfit.generators.lists.holes import Lettered, lettered_holes
 from dryfit.generators.writers.register import Order, file_kind
+from dryfit.generators.writers.spreadsheet import as_text, csv_text
 from dryfit.generators.writers.whole import write_whole
 from dryfit.models.geometry.contours import describe, number
 from dryfit.models.job import Job
@@ -35,9 +34,6 @@ COLUMNS = (
     "y from centre in",
 )
 
-FORMULA_MARKS = ("=", "+", "-", "@", "\uff1d", "\uff0b", "\uff0d", "\uff20", "\t", "\r", "\n")
-"""A spreadsheet takes a cell that begins with one of these (wide forms too) for a formula, and runs it."""
-
 
 @file_kind("holes", "holes.csv", "Every hole with its position from two datums.")
 def _write(order: Order, path: Path) -> None:
@@ -46,12 +42,7 @@ def _write(order: Order, path: Path) -> None:
 
 def holes_csv(job: Job) -> str:
     """Return the hole chart: a line of headings, then one line per hole."""
-    stream = io.StringIO()
-    writer = csv.writer(stream, lineterminator="\r\n")
-    writer.writerow(COLUMNS)
-    for n, item in enumerate(lettered_holes(job), start=1):
-        writer.writerow(_row(job, n, item))
-    return stream.getvalue()
+    return csv_text(COLUMNS, (_row(job, n, item) for n, item in enumerate(lettered_holes(job), start=1)))
 
 
 def _row(job: Job, n: int, item: Lettered) -> list[str]:
@@ -79,8 +70,3 @@ def _row(job: Job, n: int, item: Lettered) -> list[str]:
 def _unsigned_zero(value: float) -> float:
     """Return the value without the noise that prints as -0.000."""
     return 0.0 if abs(value) < 5e-5 else value
-
-
-def as_text(cell: str) -> str:
-    """Return a stranger's text so that a spreadsheet shows it and never runs it: an apostrophe in front."""
-    return f"'{cell}" if cell.startswith(FORMULA_MARKS) or cell.lstrip().startswith(FORMULA_MARKS) else cell

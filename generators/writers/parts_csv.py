@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import csv
-import io
+from collections.abc import Iterator
 from pathlib import Path
 
 from dryfit.generators.lists.purchase import Item, purchase_list, total
 from dryfit.generators.report import Report
-from dryfit.generators.writers.holes_csv import as_text
 from dryfit.generators.writers.register import Order, file_kind
+from dryfit.generators.writers.spreadsheet import as_text, csv_text
 from dryfit.generators.writers.whole import write_whole
 
 HEADINGS = ("group", "item", "needed", "order", "pack", "packs", "cost", "currency", "note")
@@ -22,17 +21,17 @@ def _write(order: Order, path: Path) -> None:
 
 def parts_csv(report: Report) -> str:
     """Return the list: group, item, pieces needed and to order, and where known pack, packs, cost and currency."""
-    out = io.StringIO()
-    rows = csv.writer(out, lineterminator="\r\n")  # RFC 4180
-    rows.writerow(HEADINGS)
     items = purchase_list(report)
-    rows.writerows(_row(item) for item in items)
+    return csv_text(HEADINGS, (*map(_row, items), *_total(items)))
+
+
+def _total(items: tuple[Item, ...]) -> Iterator[tuple[object, ...]]:
+    """Yield the line of the whole cost, where prices are known."""
     whole = total(items)
     if whole is not None:
         unpriced = sum(1 for item in items if item.price is None)
         note = f"without {unpriced} items that have no price" if unpriced else ""
-        rows.writerow(("total", "", "", "", "", "", f"{whole[0]:.2f}", as_text(whole[1]), note))
-    return out.getvalue()
+        yield ("total", "", "", "", "", "", f"{whole[0]:.2f}", as_text(whole[1]), note)
 
 
 def _row(item: Item) -> tuple[object, ...]:

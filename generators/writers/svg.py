@@ -19,6 +19,7 @@ from dryfit.generators.writers.whole import write_whole
 from dryfit.models.geometry.contours import Circle, Curve, arc_centre
 from dryfit.models.geometry.points import Point
 from dryfit.models.geometry.rectangles import Rectangle
+from dryfit.models.reading.errors import printable
 
 FAMILY = f"'{FONT_NAME}', 'Bitstream Vera Sans', Verdana, sans-serif"
 DIGITS = 4  # of a mm; finer than any plotter
@@ -52,7 +53,7 @@ def _n(value: float) -> str:
 
 def _plain(text: str) -> str:
     """Return text without what XML forbids, markup escaped."""
-    return escape("".join(letter if letter.isprintable() else " " for letter in text))
+    return escape(printable(text))
 
 
 class _Page:

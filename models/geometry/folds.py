@@ -49,12 +49,6 @@ class Fold:
         """The volume, mm3."""
         return self.area * (self.high - self.low)
 
-    def fillet(self, behind: float) -> float:
-        """Return how far the bend stands inwards of the wall, ``behind`` mm behind the rear face of the sheet."""
-        if behind >= self.inside:
-            return 0.0
-        return self.inside - math.sqrt(self.inside**2 - (self.inside - behind) ** 2)
-
     def outer(self, share: float) -> Point:
         """Return a point (y, z) of the outside of the bend: 0 where it leaves the front face, 1 at the wall."""
         angle = QUARTER * share

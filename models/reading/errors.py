@@ -106,6 +106,11 @@ def said(value: object) -> str:
     return "nothing" if value is None else f"{value!r:.{LONGEST_QUOTE}}"
 
 
+def printable(text: str) -> str:
+    """Return text with a space for each letter that cannot be shown."""
+    return "".join(letter if letter.isprintable() else " " for letter in text)
+
+
 def display_path(path: Path | str) -> str:
     """Return a path as messages show it: as given, with control characters made visible."""
     return str(path).encode("unicode_escape").decode("ascii") if not str(path).isprintable() else str(path)

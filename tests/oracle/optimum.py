@@ -6,6 +6,7 @@ python -m tests.oracle.optimum --panels 200 --jobs 2
 from __future__ import annotations
 
 import argparse
+import math
 import random
 import tempfile
 import time
@@ -129,18 +130,11 @@ def compared(seed: int) -> Result | None:
         options = {frozenset(s.items) if s is not None else frozenset() for r, s in ranked if r == best}
         items.append(sorted(options, key=sorted))
         ranks.append(rank(answers(fit.with_stack(taken.get(place.name)), known)))
-    if _product(len(options) for options in items) > WAYS:
+    if math.prod(len(options) for options in items) > WAYS:
         return None
     fewest = min(len(frozenset().union(*way)) for way in product(*items))
     bought = len({item for stack in taken.values() for item in stack.items})
     return Result(seed, (ranks, bought), (least, fewest))
-
-
-def _product(numbers: Iterator[int]) -> int:
-    total = 1
-    for number in numbers:
-        total *= number
-    return total
 
 
 def main() -> None:

@@ -8,7 +8,8 @@ from dataclasses import replace
 
 import pytest
 
-from dryfit.generators.writers.holes_csv import as_text, holes_csv
+from dryfit.generators.writers.holes_csv import holes_csv
+from dryfit.generators.writers.spreadsheet import as_text
 from dryfit.models.job import Job
 from tests.generators.drawing.jobs import EVERY, eight, one, place
 
