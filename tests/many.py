@@ -67,7 +67,7 @@ def engine() -> Iterator[str]:
     """Run an engine of two workers, one of which is killed after some seconds; give its address."""
     from distributed import LocalCluster
 
-    with LocalCluster(n_workers=2, threads_per_worker=1, dashboard_address=None) as cluster:
+    with LocalCluster(n_workers=2, threads_per_worker=1, dashboard_address=None) as cluster:  # type: ignore[no-untyped-call]
         timer = threading.Timer(8.0, _kill_one, (cluster,))
         timer.start()
         try:
