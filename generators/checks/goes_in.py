@@ -62,7 +62,7 @@ def _through_hole(fit: Fit) -> Answer:
     room, widest = min(plays, key=lambda pair: pair[0], default=(None, ()))
     if room is None:
         return Answer("goes-in", Verdict.FITS, "The part goes straight in.", source=SOURCE)
-    verdict = grade(room, 0.0, 0.0)
+    verdict = grade(room, 0.0)
     size = across(min(widest, key=lambda s: best_play((s,), fit.main_hole).air))
     says = f"What passes the hole on the way in, {size}, has {format_mm(room)} of play."
     if verdict is Verdict.FAILS:
@@ -136,7 +136,7 @@ def _clear(fit: Fit, way: Way) -> Answer:
     if met is None:
         says = f"Nothing is in the way of the {way.what}."
         return Answer("goes-in", Verdict.FITS, says, bodies=(way.ref,), view=way.side, source=SOURCE)
-    verdict = grade(met.gap, 0.0, 0.0)
+    verdict = grade(met.gap, 0.0)
     says = f"The way of the {way.what} passes the {met.name} with {format_mm(met.gap)}."
     if verdict is Verdict.FAILS:
         in_the_way = f"The {met.name} is {format_mm(-met.gap)} in the way of the {way.what}"
@@ -162,7 +162,7 @@ def _bush_nut(fit: Fit) -> Iterator[Answer]:
     if room is None:
         yield Answer("goes-in", Verdict.FAILS, "The bush does not reach through the panel.", source=SOURCE)
         return
-    verdict = grade(room, 0.0, 0.0)
+    verdict = grade(room, 0.0)
     says = "The nut of the bush goes over all that stands out on its side."
     if verdict is Verdict.FAILS:
         says = f"The nut of the bush does not go on: what stands out on its side is {format_mm(-room)} too wide for it."

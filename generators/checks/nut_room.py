@@ -146,15 +146,16 @@ def _best_turn(fit: Fit, stack: Stack, number: int, turns: Sequence[float]) -> f
     across, spots = stack.nut.across_flats, fit.mounting.fixings
     placed = [hexagon(across).turned(turn).moved(*at) for turn, at in zip(turns, spots, strict=False)]
     others = [*placed, *(round_(across).moved(*at) for at in spots[number + 1 :])]
-    beside, best = _slices(stack, others), (-math.inf, 0.0)
+    beside = _slices(stack, others)
     if _gap(fit, _slice(stack, round_(across).moved(*spots[number])), beside, True).mm < -HOPELESS:
         return 0.0
+    tried: dict[float, float] = {}
     for turn in _turns(fit, spots[number], others):
         outline = hexagon(across).turned(turn).moved(*spots[number])
-        best = max(best, (_gap(fit, _slice(stack, outline), beside, True).mm, turn), key=lambda found: found[0])
-        if best[0] >= NUT_GAP:
-            break
-    return best[1]
+        tried[turn] = _gap(fit, _slice(stack, outline), beside, True).mm
+        if tried[turn] >= NUT_GAP:
+            return turn
+    return max(tried, key=lambda turn: tried[turn])
 
 
 def _turns(fit: Fit, at: Point, others: list[Outline]) -> Iterator[float]:
@@ -248,7 +249,7 @@ def _bush(fit: Fit, bush: Bush) -> Answer:
     says = f"The nut of the bush has {format_mm(left)} beside the {spinning.name}"
     if spinning.mm < 0:
         says = f"The nut of the bush runs {format_mm(-left)} into the {spinning.name} when it is spun"
-    if spinning.mm < 0 <= flat.mm and spinning.number >= 0 and fit.around.obstacles[spinning.number].is_neighbour:
+    if spinning.mm < 0 <= flat.mm and fit.around.obstacles[spinning.number].is_neighbour:
         verdict, left, says = Verdict.TIGHT, min(flat.mm, NEAR), f"{says}: put it on first and leave a flat to it"
     refs: tuple[Ref, ...] = ("bush nut", *spinning.refs)
     return Answer.of_length(
