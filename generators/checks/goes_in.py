@@ -54,14 +54,12 @@ def _ways(fit: Fit) -> Iterator[Answer]:
 def _through_hole(fit: Fit) -> Answer:
     """Judge the sections that pass the hole on the way in; what stays in it is judged by cutout-size."""
     from_front = fit.mounting.mount == "front"
-    _at_rest, *on_the_way = windows(_not_flange(fit), fit.panel.finished, from_front)
+    _at_rest, *on_the_way = windows(fit.own, fit.panel.finished, from_front)
     if not on_the_way:
         return Answer("goes-in", Verdict.FITS, "The part goes straight in.", source=SOURCE)
-    sections = [s for s in (within(_not_flange(fit), *window) for window in on_the_way) if s]
-    plays = [(best_play(together, fit.main_hole).across, together) for together in sections]
-    room, widest = min(plays, key=lambda pair: pair[0], default=(None, ()))
-    if room is None:
-        return Answer("goes-in", Verdict.FITS, "The part goes straight in.", source=SOURCE)
+    sections = (within(fit.own, *window) for window in on_the_way)
+    plays = ((best_play(together, fit.main_hole).across, together) for together in sections)
+    room, widest = min(plays, key=lambda pair: pair[0])
     verdict = grade(room, 0.0)
     size = across(min(widest, key=lambda s: best_play((s,), fit.main_hole).air))
     says = f"What passes the hole on the way in, {size}, has {format_mm(room)} of play."
@@ -72,13 +70,6 @@ def _through_hole(fit: Fit) -> Answer:
             f"{format_mm(-room)} too big for the hole it has to pass."
         )
     return Answer.of_length("goes-in", verdict, says, measured=room, limit=0.0, source=SOURCE)
-
-
-def _not_flange(fit: Fit) -> tuple[Slice, ...]:
-    """Return what of the part passes the sheet: what lies beyond its flange, seen from where it comes from."""
-    if fit.mounting.mount == "front":
-        return tuple(s for s in fit.own if s.z0 < -TOUCHING)
-    return tuple(s for s in fit.own if s.z1 > -fit.panel.finished + TOUCHING)
 
 
 def swept(slices: tuple[Slice, ...], comes_from: Side) -> tuple[Slice, ...]:

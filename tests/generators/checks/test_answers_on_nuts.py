@@ -7,10 +7,12 @@ has a flat at 0 degrees and at every sixth of a turn from there. The driver is 4
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from typing import Any
 
 import pytest
 
+from dryfit.generators.checks import nut_room
 from dryfit.generators.checks.nut_room import resting
 from dryfit.generators.joints.stacks import Rest
 from dryfit.models.findings import Answer, Verdict
@@ -142,6 +144,12 @@ def test_a_driver_that_just_touches_passes() -> None:
 
 
 @pytest.mark.parametrize(("apart", "drives"), [(7.4, True), (7.3, False)])
+def test_a_neighbours_nut_is_in_the_drivers_way_as_it_spins(apart: float, drives: bool) -> None:
+    rest = resting(fit(beside=[next_nut(30 + apart, 0, -20, -3)], **_at((30, 0), (-30, 0))))
+    assert rest == Rest((0, 0), True, drives)
+
+
+@pytest.mark.parametrize(("apart", "drives"), [(7.4, True), (7.3, False)])
 def test_the_other_nuts_of_a_place_are_in_the_drivers_way_as_they_spin(apart: float, drives: bool) -> None:
     for spots in (((20, 0), (20 + apart, 0), (-30, 0)), ((-30, 0), (20, 0), (20 + apart, 0))):
         rest = resting(fit(**_at(*spots)))  # 4.15 and 3.175 mm
@@ -177,7 +185,7 @@ def test_a_nut_comes_to_rest_with_a_flat_to_the_barrel(angle: float, radius: flo
 
 @pytest.mark.parametrize(
     ("way", "turn"),
-    [(0, 0), (20, 20), (45, 45), (130, 10)],
+    [(0, 0), (20, 20), (45, 45), (160, 40)],
 )
 def test_a_nut_turns_a_flat_to_the_next_nut_wherever_that_stands(way: float, turn: float) -> None:
     x, y = 5.65 * math.cos(math.radians(way)), 5.65 * math.sin(math.radians(way))
@@ -239,6 +247,63 @@ def test_a_nut_before_it_that_stands_with_a_corner_to_it_is_met_as_it_stands() -
     (answer,) = told("nut-room", made)
     assert answer.bodies == ("nut 1",)
     assert answer.measured == about(2.9 - 2.75, 1e-9)
+
+
+def test_a_nut_behind_one_that_stands_turned_is_turned_as_far() -> None:
+    # the first stands at 10 degrees with a flat to the barrel; the second 5.7 mm further out on the same line
+    ways = math.cos(math.radians(10)), math.sin(math.radians(10))
+    rest = resting(fit(**_at(*((r * ways[0], r * ways[1]) for r in (12.9, 12.9 + 5.7)))))
+    assert rest == Rest((about(10, 1e-6), about(10, 1e-6)), False, False)
+
+
+@pytest.mark.parametrize(
+    ("apart", "own", "turn"),
+    [
+        (4.4, True, 0), (4.4, False, 0),  # the rounds within the flats run 1.1 mm into each other: all one
+        (4.6, True, 40), (4.6, False, 40),  # 0.9 mm; with its corners the other would be 1.3 mm in the way
+    ],
+)  # fmt: skip
+def test_beside_a_nut_that_is_hopelessly_near_it_is_left_as_it_is(apart: float, own: bool, turn: float) -> None:
+    other = 30 + apart * math.cos(math.radians(40)), 7 + apart * math.sin(math.radians(40))
+    spots = ((30, 7), other if own else (30, -30))
+    rest = resting(fit(beside=() if own else [next_nut(*other)], **_at(*spots)))
+    assert rest is not None
+    assert rest.turns[0] == about(turn, 1e-6)
+
+
+def test_a_millimetre_is_not_yet_hopeless() -> None:
+    rest = resting(fit(beside=[post(30, 10.75, 4)], **_at((30, 7), (30, -30))))
+    assert rest is not None
+    assert rest.turns[0] == about(30, 1e-6)
+
+
+def test_just_the_gap_that_is_wanted_is_enough(monkeypatch: pytest.MonkeyPatch) -> None:
+    for radius, turn, spins in ((13.3, 0, True), (13.0, 20, False)):
+        made = fit(**_around(20, radius, 30))
+        (answer,) = told("nut-room", made)
+        monkeypatch.setattr(nut_room, "NUT_GAP", answer.measured)
+        nut_room.standing.cache_clear()
+        (exact,) = told("nut-room", made)
+        rest = resting(made)
+        monkeypatch.undo()
+        nut_room.standing.cache_clear()
+        assert (exact.verdict, exact.measured) == (FITS if spins else TIGHT, answer.measured)
+        assert rest is not None
+        assert (rest.turns[0], rest.spins) == (about(turn, 1e-6), spins)
+
+
+def test_a_nut_is_as_wide_as_it_is_whatever_its_driver_is() -> None:
+    made = fit(**_around(20, 13.0, 30))
+    assert made.stack is not None
+    assert made.stack.nut is not None
+    small = replace(made.stack.nut, across_flats=5.0, corners=5.0 / math.cos(math.radians(30)))
+    (answer,) = told("nut-room", made.with_stack(replace(made.stack, nut=small)))
+    assert (answer.verdict, answer.measured) == (FITS, about(3 - 2.88675, 1e-4))
+    near = fit(**_around(20, 12.7, 30)).with_stack(replace(made.stack, nut=small))
+    assert told("nut-room", near)[0].measured == about(2.7 - 2.5, 1e-9)
+    rest = resting(near)
+    assert rest is not None
+    assert rest.turns[0] == about(20, 1e-9)
 
 
 # --- neighbours ------------------------------------------------------------------------------------------------------
