@@ -174,8 +174,11 @@ def _bush_nut(fit: Fit) -> Iterator[Answer]:
 
 @panel_check("goes-in", only_pairs, ("move apart",))
 def past_each_other(fitting: Fitting) -> Iterator[Finding]:
-    """Tell of every pair of parts of which neither can be put in past the other."""
-    for one, other in near_pairs(fitting.assembly.of("part"), 0.0, AWAY):
+    """Tell of every pair of parts of which neither can be put in past the other.
+
+    Each of the two lies before the other somewhere, so their boxes overlap along z too.
+    """
+    for one, other in near_pairs(fitting.assembly.of("part"), 0.0):
         gaps = [_past(fitting.by_name[a.place].mount, a, b) for a, b in ((one, other), (other, one))]
         if all(gap < -TOUCHING for gap in gaps) and not _at_rest(one, other):
             first, second = (fitting.by_name[i.place] for i in (one, other))

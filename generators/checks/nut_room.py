@@ -31,6 +31,7 @@ TURN_STEP = 3  # degrees between the ways a nut is tried; flats facing an obstac
 FLATS = math.sqrt(3) / 2  # across flats, of a hexagon's size over corners
 HOPELESS = 1.0  # mm that the round within a nut's flats runs into something: then it is all one how the nut is turned
 OTHER_NUT = "other nut"
+NO_OBSTACLE = -1  # the number of what is a place's own
 BUSH_SOURCE = "bush and its nut: catalogue; gap: common practice"
 
 
@@ -76,11 +77,11 @@ def resting(fit: Fit) -> Rest | None:
 
 @dataclass(frozen=True, order=True)
 class Gap:
-    """A gap, mm, to what, and which obstacle that is (-1: none of them)."""
+    """A gap, mm, to what, and which obstacle that is."""
 
     mm: float
     name: str = ""
-    number: int = -1
+    number: int = NO_OBSTACLE
 
     @property
     def refs(self) -> tuple[Ref, ...]:
@@ -169,8 +170,8 @@ def _turns(fit: Fit, at: Point, others: list[Outline]) -> Iterator[float]:
 
 
 def _slice(stack: Stack, outline: Outline) -> Slice:
-    """Return an outline over the height of the nut."""
-    return prism(outline, min(stack.nut_end, stack.nut_face), max(stack.nut_end, stack.nut_face))
+    """Return an outline over the height of the nut; nuts go on from behind."""
+    return prism(outline, stack.nut_end, stack.nut_face)
 
 
 def _slices(stack: Stack, outlines: Sequence[Outline]) -> tuple[Slice, ...]:
@@ -194,8 +195,8 @@ def _beside(
     fit: Fit, own_nuts: tuple[Slice, ...], turned: bool, own: bool
 ) -> Iterator[tuple[str, int, tuple[Slice, ...]]]:
     if own:
-        yield OWN, -1, fit.own
-    yield OTHER_NUT, -1, own_nuts
+        yield OWN, NO_OBSTACLE, fit.own
+    yield OTHER_NUT, NO_OBSTACLE, own_nuts
     for number, obstacle in enumerate(fit.around.obstacles):
         yield obstacle.name, number, obstacle.least if turned else obstacle.most
 
@@ -224,7 +225,7 @@ def _judge(fit: Fit, nut: Nut, stand: Stand) -> Answer:
 
 def _answer(verdict: Verdict, stand: Stand, gap: Gap, says: str, source: str) -> Answer:
     bodies: tuple[Ref, ...] = (f"nut {stand.number}", *gap.refs)
-    if gap is FREE or math.isinf(gap.mm):
+    if math.isinf(gap.mm):
         return Answer("nut-room", verdict, says, bodies=bodies, view="rear", source=source)
     return Answer.of_length(
         "nut-room", verdict, says, measured=gap.mm, limit=NUT_GAP, bodies=bodies, view="rear", source=source
@@ -267,16 +268,16 @@ def _beside_bush(fit: Fit, bush: Bush, across: float, turned: bool) -> Gap:
 
 def _blind_side(fit: Fit, stack: Stack, rivet: Rivet) -> Answer:
     """Judge the room for the bulb that a rivet forms behind."""
-    bulb = round_(BULB * rivet.body_max)
+    across = BULB * rivet.body_max
+    bulb = round_(across)
     face = stack.joint.far.z
     rooms = (prism(bulb.moved(*at), face - rivet.blind_side, face) for at in fit.mounting.fixings)
     gap = min(_gap(fit, room, (), False) for room in rooms)
     verdict = Verdict.FITS if gap.mm >= NUT_GAP else Verdict.FAILS
-    says = f"The blind side of the rivet is some {format_mm(bulb.size[0])} across when set; nothing is near it."
+    says = f"The blind side of the rivet is some {format_mm(across)} across when set; nothing is near it."
     if gap is FREE:
         return Answer("nut-room", verdict, says, bodies=("screw 1",), view="rear", source="common practice")
-    across = format_mm(bulb.size[0])
-    says = f"The blind side of the rivet, some {across} across when set, has {format_mm(gap.mm)} beside it."
+    says = f"The blind side of the rivet, some {format_mm(across)} across when set, has {format_mm(gap.mm)} beside it."
     return Answer.of_length(
         "nut-room",
         verdict,

@@ -230,7 +230,7 @@ def test_nuts_before_it_stand_as_they_came_to_rest_and_nuts_after_it_turn_to_it(
     assert rest is not None
     assert [turn % 60 for turn in rest.turns] == [about(30, 1e-6)] * 3
     (answer,) = told("nut-room", made)
-    assert (answer.verdict, answer.measured) == (TIGHT, about(0.12, 1e-9))
+    assert (answer.verdict, answer.measured, len(answer.bodies)) == (TIGHT, about(0.12, 1e-9), 1)
     assert answer.says == (
         f"{M3_NUT} fits with a flat to the other nut, 0.12 mm clear, but cannot spin: with a corner to it there would be "
         "-0.73 mm. Turn the screw."
@@ -352,6 +352,13 @@ def test_a_set_rivet_reaches_its_blind_side_behind_what_it_holds(side: str, face
         made = fit(Fasteners(8, rivet="3.2 mm"), side=side, beside=[post(30, 5, 4, z0, z1)], **_around(0, 30, 30))
         (answer,) = told("nut-room", made)
         assert (answer.measured, answer.bodies) == ((about(0.54, 1e-9), ("screw 1", 0)) if meets else (None, ("screw 1",)))
+
+
+def test_just_the_gap_that_is_wanted_is_enough_for_a_rivet(monkeypatch: pytest.MonkeyPatch) -> None:
+    made = fit(Fasteners(8, rivet="3.2 mm"), **_around(0, 12.55, 30))
+    (near,) = told("nut-room", made)
+    monkeypatch.setattr(nut_room, "NUT_GAP", near.measured)
+    assert [near.verdict, told("nut-room", made)[0].verdict] == [FAILS, FITS]
 
 
 def test_a_neighbours_nut_may_stand_with_a_corner_to_a_rivet() -> None:

@@ -83,6 +83,13 @@ def test_of_steps_that_pass_one_by_one_the_tightest_is_told() -> None:
     ):
         says = "What passes the hole on the way in, 21 mm, has 1 mm of play."
         assert told("goes-in", fit(None, rear=rear)) == _answer(FITS, says, 1)
+    # both in the sheet together, one 1 mm to the right, one to the left: 22 mm wide
+    aside = [
+        {"outline": {"polygon": [[x - 10, -2], [x + 10, -2], [x + 10, 2], [x - 10, 2]]}, "from": start, "to": start + 1}
+        for x, start in ((1, 4), (-1, 5))
+    ]
+    together = told("goes-in", fit(None, hole=box(23, 23), rear=[_round(16, 0, 4), *aside]))
+    assert together[0].measured == pytest.approx(1, abs=1e-3)
     like = [_round(20, 0, 5), _round(16, 5, 12), _round(20, 12, 20)]
     assert told("goes-in", fit(None, rear=like))[0].measured == pytest.approx(2)
 
@@ -189,6 +196,34 @@ def test_nuts_and_washers_come_from_behind(
             assert answers[0].verdict is FITS, (z0, z1)
 
 
+def test_a_sunk_head_comes_to_the_surface_it_sinks_into() -> None:
+    sunk = fixings(seat={"diameter": 7.4, "angle": 90})  # 0.55 mm deep
+    made = fit(Fasteners(head="countersunk"), fixings=sunk, beside=[post(15, 4.5, 4, 0, 2, "rack rail")], **LARGE)
+    assert told("goes-in", made)[0].verdict is FITS
+    # on a washer the cone stands 1.55 mm proud: what is beside it before that is in its way all the same
+    boss, low = fixings(boss=BOSS), post(15, 4, 4, 0.6, 1, "rack rail")
+    proud = fit(Fasteners(6, "countersunk", None, ("plain",)), side="rear", fixings=boss, beside=[low], **LARGE)
+    says = "The rack rail is 1.5 mm in the way of the washer: there is no way to put it on."
+    assert told("goes-in", proud) == _answer(FAILS, says, -1.5, "plain washer 2", 0)
+    beside = post(15, 4.7, 4, 0.6, 1, "rack rail")  # of M3 the sunk head is 5.5 mm across
+    alone = fit(Fasteners(6, "countersunk", None), side="rear", fixings=boss, beside=[beside], **LARGE)
+    assert told("goes-in", alone)[0].measured == pytest.approx(4.7 - 2 - 2.75)
+
+
+def test_washers_under_the_nut_do_not_come_from_the_front() -> None:
+    made = fit(Fasteners(washers=("plain",)), beside=[post(15, 5.9, 4, 3)], **LARGE)
+    says = "The way of the screw head passes the next part with 1.1 mm."
+    assert told("goes-in", made) == _answer(FITS, says, 1.1, "screw 2", 0)
+
+
+def test_the_way_of_a_nut_is_as_wide_as_the_nut_whatever_its_driver_is() -> None:
+    made = fit(**LARGE)
+    assert made.stack is not None
+    assert made.stack.nut is not None
+    small = replace(made.stack, nut=replace(made.stack.nut, across_flats=5.0))
+    assert told("goes-in", made.with_stack(small))[0].measured == pytest.approx(15 - 10 - 2.5)
+
+
 @pytest.mark.parametrize(
     ("screwed", "gap", "ref", "what"),
     [
@@ -276,14 +311,14 @@ def test_a_bush_must_reach_through_the_coated_panel(
 # --- one part past another -------------------------------------------------------------------------------------------
 
 
-def _hook(tongue: float, cap: float, low: float = 1.0) -> dict[str, Any]:
+def _hook(tongue: float, cap: float, low: float = 1.0, cap_low: float = -5.0, cap_high: float = -1.0) -> dict[str, Any]:
     """Return a part with a tongue behind the panel and a cap well before it, both to the right, one above the other."""
 
     def to(x: float, y0: float, y1: float, start: float, stop: float) -> dict[str, Any]:
         return {"outline": {"polygon": [[0, y0], [x, y0], [x, y1], [0, y1]]}, "from": start, "to": stop}
 
     return {"flange": {"outline": {"box": [8, 8]}, "thick": 2}, "fixings": None, "cutout": {"round": 6},
-            "rear": [_round(4, 0, 3), to(tongue, low, 5, 3, 13)], "front": [to(cap, -5, -1, 6, 16)]}  # fmt: skip
+            "rear": [_round(4, 0, 3), to(tongue, low, 5, 3, 13)], "front": [to(cap, cap_low, cap_high, 6, 16)]}  # fmt: skip
 
 
 def _past(
@@ -321,6 +356,20 @@ def test_two_parts_of_which_each_lies_under_the_other_cannot_both_be_put_in(
     )  # fmt: skip
 
 
+def test_parts_that_touch_where_they_rest_are_asked_for_their_way_in() -> None:
+    (found,) = _past(_hook(17, 17, 0), _hook(17, 17, 0))
+    assert found.measured == about(-4, 1e-9)
+
+
+def test_parts_that_share_no_level_at_rest_are_asked_for_their_way_in() -> None:
+    # one from the front lies at 0 to 2 mm and from -15 on, the other from behind at -5 to -3 and from 3 on
+    below = {"rear": [{"outline": {"box": [17, 10]}, "from": 5, "to": 15}], "front": None}
+    above = {"front": [{"outline": {"box": [17, 10]}, "from": 6, "to": 16}], "rear": None}
+    bare = {"flange": {"outline": {"box": [8, 8]}, "thick": 2}, "fixings": None, "cutout": {"round": 6}}
+    (found,) = _past({**bare, **below}, {**bare, **above}, ("front", "rear"), apart=14.0)
+    assert found.measured == about(-3, 1e-9)
+
+
 def test_parts_from_behind_are_seen_from_behind() -> None:
     # from behind, a cap before the panel has to pass the other's tongue
     (found,) = _past(_hook(17, 17), _hook(17, 17), ("rear", "rear"))
@@ -337,6 +386,7 @@ def test_parts_from_behind_are_seen_from_behind() -> None:
         ((9, 17), (17, 17), 30.0),
         ((17, 17), (17, 17), 34.0),  # they only touch
         ((17, 17), (17, 17), 50.0),
+        ((17, 17, 1, -9, -5), (17, 17, 1, -9, -5), 30.0),  # along a side
         ((17, 17, -5), (17, 17, -5), 30.0),  # tongues clash where they rest: body-room tells
     ],
 )
