@@ -159,6 +159,27 @@ def test_a_nose_passes_the_hole_of_the_panel(nose: float, verdict: Verdict, says
     assert _behind(plug, 4, 22, flange={"outline": {"box": [40, 40]}, "thick": 2}) == _answer(verdict, says, room)
 
 
+@pytest.mark.parametrize(
+    ("nose", "room"),
+    [
+        ([(23, 0, 0.5)], -0.5),  # short: it could be lifted out of the hole, but that is not where it belongs
+        ([(40, 0, 1)], -9.0),
+        ([(16, 0, 8), (23, 8, 9)], -0.5),  # its tip lies behind the panel, and had to pass it
+        ([(16, 0, 8), (21, 8, 9)], 0.5),
+        ([(21.2, 0, 1)], 0.4),
+    ],
+)
+def test_all_of_a_nose_has_to_come_through_the_hole(nose: list[tuple[float, float, float]], room: float) -> None:
+    sections = [{"outline": {"round": d}, "from": start, "to": stop} for d, start, stop in nose]
+    (answer,) = _behind(_plug(16, nose=sections), 1, 22)  # the shoulder is 2 mm behind the front face
+    assert answer.measured == pytest.approx(room)
+    assert answer.verdict is (FITS if room > 0 else FAILS)
+    (before,) = _behind(_plug(16, nose=sections), 30, 22)  # home, all of it lies before the panel
+    assert before.verdict is FITS
+    (inside,) = _seats(_plug(16, nose=sections), 1)
+    assert inside.measured == pytest.approx(1)
+
+
 def test_where_a_plug_passes_flange_and_panel_nothing_is_near_it() -> None:
     aside = {"outline": {"polygon": [[9, -5], [30, -5], [30, 5], [9, 5]]}, "thick": 2}
     found = _seats(_plug(16), 0, flange=aside, rear=None, fixings=None)
