@@ -10,6 +10,9 @@ from unittest import mock
 import pytest
 
 from dryfit.generators import pipeline
+from dryfit.generators.joints.candidates import candidates
+from dryfit.generators.joints.joint import joint
+from dryfit.generators.joints.stacks import Stack
 from dryfit.generators.report import Report
 from dryfit.models.job import Job
 from tests.helpers import job, place
@@ -67,6 +70,15 @@ def asked(folder: Path, places: str, panel: str = PANEL, **given: Any) -> Report
     made = plain_job(folder, places, panel, **given)
     with mock.patch.object(pipeline, "folded", tuple):
         return pipeline.judged(made)
+
+
+def stack(folder: Path, places: str, panel: str = PANEL, **given: Any) -> Stack:
+    """Return the first stack that the layout allows at its first place, not judged."""
+    made = plain_job(folder, places, panel, **given)
+    mounting = made.places[0].mounting
+    of = joint(mounting, made.panel)
+    assert of is not None  # the part has fixing holes
+    return next(candidates(mounting, of))
 
 
 def at(x: float, y: float = 0.0, label: str = "A", hardware: str = M3, **keys: str) -> str:
