@@ -7,7 +7,6 @@ from collections.abc import Iterator
 import numpy as np
 
 from dryfit.generators.bodies.lips import Lip, lips
-from dryfit.generators.bodies.panel import sink_depth
 from dryfit.generators.checks.contexts import Fitting
 from dryfit.generators.checks.registry import panel_check
 from dryfit.models.findings import Finding, grade
@@ -53,17 +52,9 @@ def rim(hole: Hole) -> Outline:
 def metal_between(panel: Panel, one: Hole, other: Hole) -> float:
     """Return the least metal between two holes over the thickness of the sheet, countersinks from either face counted.
 
-    Between the levels where a countersink begins or ends every size grows evenly, so the least is at one of them.
+    A countersink narrows evenly from its face on and then no more, so the least metal is left at one of the faces.
     """
-    levels = {0.0, panel.thickness, *_sink_ends(panel, one), *_sink_ends(panel, other)}
-    return min(gap(_across(panel, one, z), _across(panel, other, z)) for z in levels)
-
-
-def _sink_ends(panel: Panel, hole: Hole) -> Iterator[float]:
-    """Yield how deep below the front face the countersink of a hole ends, within the sheet."""
-    deep = sink_depth(hole)
-    if 0 < deep < panel.thickness:
-        yield deep if hole.sunk_from == "front" else panel.thickness - deep
+    return min(gap(_across(panel, one, z), _across(panel, other, z)) for z in (0.0, panel.thickness))
 
 
 def _across(panel: Panel, hole: Hole, z: float) -> Outline:
