@@ -72,7 +72,7 @@ def _webs(
     panel = fitting.job.panel
     yield _to_edge(panel, holes[i], rims[i])
     for lip in lips(panel):
-        yield _to_bend(panel, lip, holes[i], rims[i])
+        yield from _to_bend(panel, lip, holes[i], rims[i])
         yield from (_to_relief(panel, relief, holes[i], rims[i]) for relief in lip.reliefs())
     left, bottom, right, top = boxes[i]
     near = (
@@ -95,16 +95,20 @@ def _to_edge(panel: Panel, hole: Hole, outline: Outline) -> Finding:
     return _finding(hole.place, left, LEAST_WEB, EDGE_THICKNESSES * panel.thickness, says)
 
 
-def _to_bend(panel: Panel, lip: Lip, hole: Hole, outline: Outline) -> Finding:
-    """Judge a hole against where the bend of a lip begins: inside radius and thickness from its outer face."""
+def _to_bend(panel: Panel, lip: Lip, hole: Hole, outline: Outline) -> Iterator[Finding]:
+    """Judge a hole against where the bend of a lip begins: inside radius and thickness from its outer face.
+
+    To a hole beside the end of a lip the relief there is nearer.
+    """
     turned = outline.turned(-lip.turn).box
-    level = turned.right > -lip.left.at and turned.left < lip.right.at
-    left = lip.fold - turned.top if level else gap(outline, lip.strip(lip.fold))
+    if turned.right <= -lip.left.at or turned.left >= lip.right.at:
+        return
+    left = lip.fold - turned.top
     what = _what(hole)
     says = f"{format_mm(left)} is left between its {what} and the bend of the {lip.edge} lip."
     if left < 0:
         says = f"Its {what} runs {format_mm(-left)} into the bend of the {lip.edge} lip."
-    return _finding(hole.place, left, 0.0, (BEND_THICKNESSES - 1) * panel.thickness, says, source=BEND_SOURCE)
+    yield _finding(hole.place, left, 0.0, (BEND_THICKNESSES - 1) * panel.thickness, says, source=BEND_SOURCE)
 
 
 def _to_relief(panel: Panel, relief: Outline, hole: Hole, outline: Outline) -> Finding:

@@ -278,3 +278,34 @@ def test_metal_is_least_at_the_face_where_both_holes_are_wide() -> None:
         sunk = Hole(round_(3.4).moved(2, 5), "fixing", "A", Countersink(diameter=5.4), side)  # type: ignore[arg-type]
         assert metal_between(panel, sunk, plain) == pytest.approx(6 - 2.7 - 1.7)
         assert metal_between(panel, plain, sunk) == pytest.approx(6 - 2.7 - 1.7)
+
+
+@pytest.mark.parametrize("side", [1, -1])
+@pytest.mark.parametrize("end", [1, -1])
+def test_a_hole_beside_the_end_of_a_lip_is_off_its_bend(tmp_path: Path, side: int, end: int) -> None:
+    # two units, thickness 2: lips end 223 mm from the middle, reliefs are 2 wide; the bend would begin at 40.06
+    folded = "{rack_units: 2, thickness: 2, lip: 15, bend_radius: 2}"
+    part = at(226.5 * end, 42 * side, hardware="{}", cutout="{hole: 2}")
+    says = "0.5 mm of metal is left between its main hole and the relief beside a lip."
+    assert _told(tmp_path, part, folded, fixings=None) == _wanted(FAILS, says, 226.5 - 1 - 225)
+
+
+@pytest.mark.parametrize("end", [1, -1])
+def test_a_hole_just_before_the_end_of_a_lip_is_in_its_bend(tmp_path: Path, end: int) -> None:
+    folded = "{rack_units: 2, thickness: 2, lip: 15, bend_radius: 2}"
+    part = at(221.5 * end, 41.055, hardware="{}", cutout="{hole: 2}")
+    found = _told(tmp_path, part, folded, fixings=None)
+    assert (found.measured, found.source) == (pytest.approx(40.055 - 42.055), BEND)
+
+
+def test_holes_that_just_meet_an_edge_run_into_nothing(tmp_path: Path) -> None:
+    bare = {"hardware": "{}"}
+    found = _told(tmp_path, at(89, **bare), fixings=None)
+    assert found == _wanted(FAILS, "Its main hole leaves 0 mm of metal to the edge; 1 mm is wanted.", 0.0)
+    found = _told(tmp_path, f"{at(-11, **bare)}\n{at(11, label='B', **bare)}", fixings=None)
+    says = "0 mm of metal is left between its main hole and the main hole of B."
+    assert found == _wanted(FAILS, says, 0.0, beside=("B",))
+    folded = "{rack_units: 2, thickness: 2, lip: 15, bend_radius: 2}"
+    found = _told(tmp_path, at(226, 42, cutout="{hole: 2}", **bare), folded, fixings=None)
+    says = "0 mm of metal is left between its main hole and the relief beside a lip."
+    assert found == _wanted(FAILS, says, 0.0)
