@@ -16,7 +16,7 @@ from tests.plain import asked, at
 
 
 @pytest.mark.parametrize(
-    ("short", "step"), [(0.0, 0.5), (0.25, 0.5), (0.26, 1.0), (0.75, 1.0), (0.8, 1.5), (-3.0, 0.5)]
+    ("lacks", "step"), [(0.0, 0.5), (0.25, 0.5), (0.26, 1.0), (0.75, 1.0), (0.8, 1.5), (-3.0, 0.5)]
 )
 def test_a_quarter_more_than_is_lacking_is_asked_for_in_halves(lacks: float, step: float) -> None:
     assert lacking(short(lacks)) == step
