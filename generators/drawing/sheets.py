@@ -12,18 +12,20 @@ from dataclasses import dataclass, replace
 from dryfit.generators.bodies.assembly import Assembly, Instance
 from dryfit.generators.bodies.blank import blank
 from dryfit.generators.bodies.lips import Lip, fold, lips
+from dryfit.generators.drawing.banner import banner
 from dryfit.generators.drawing.flat_pattern import flat_pattern
 from dryfit.generators.drawing.marks import Block, Drawing, Mark, Pen, Sheet, frame, line
 from dryfit.generators.drawing.paper import PADDING, Paper, Space, pack, paper, scale_text, scales, space
 from dryfit.generators.drawing.patterns import SMALLEST_SCALE, detail, patterns, planes_of, runs
 from dryfit.generators.drawing.profile import cuts, profile
 from dryfit.generators.drawing.section import section
-from dryfit.generators.drawing.textblocks import Cells, notes, tables
+from dryfit.generators.drawing.textblocks import SMALL, Cells, notes, tables
 from dryfit.generators.drawing.titleblock import Fields, Titles, short_block, title_block
 from dryfit.generators.drawing.views import crowded, panel_view
 from dryfit.generators.lettering.legends import left_out, legends
 from dryfit.generators.lists.cautions import cautions
 from dryfit.generators.lists.drills import drill_for
+from dryfit.generators.lists.failing import STATUS, Fails, sentences, titled
 from dryfit.generators.lists.holes import GIVEN_FINISHED, LETTERS, hole_chart
 from dryfit.models.geometry.contours import dimension, number
 from dryfit.models.geometry.rectangles import Size
@@ -42,26 +44,39 @@ def shop_drawing(
     paper_size: str = "A4",
     assembly: Assembly | None = None,
     titles: Titles = Titles(),  # noqa: B008  (frozen)
+    fails: Fails = (),
 ) -> Drawing:
     """Return the whole shop drawing on one paper size; sections are drawn where the assembly is given.
+
+    Where something ``fails``, every sheet says at its head that it is not for manufacture.
 
     Raises:
         UnknownName: if the paper size is not known.
         ValueError: if a view does not fit the paper even at 1:100.
     """
     page = paper(paper_size)
-    fields = _fields(job, page, titles)
-    blank_first, blank_next = title_block(fields), short_block(fields)
-    room = (space(page, blank_first), space(page, blank_next))
+    fields = _fields(job, page, replace(titles, status=STATUS) if fails else titles)
+    head = banner(fails, page.frame.width - 2 * PADDING)
+    taken = head.size.height + PADDING if head is not None else 0.0
+    room = (space(page, title_block(fields), taken), space(page, short_block(fields), taken))
     front = front_view(job, room[1])
-    packed = _packed(tuple(_blocks(job, page, assembly, front)), room)
+    first, *others = _blocks(job, page, assembly, front, page.frame.height - taken)
+    blocks = (first, *_what_fails(page, fails), *others)
+    packed = _packed(blocks, room)
     count = len(packed)
     sheets: list[Sheet] = []
     for n, filled in enumerate(packed, start=1):
         here = replace(fields, scale=scale_text(front.scale), sheet=n, sheets=count)
         foot = title_block(here) if n == 1 else short_block(here)
-        sheets.append(_sheet(page, filled, foot, f"{job.title}, sheet {n} of {count}"))
-    return Drawing(job.title, tuple(sheets))
+        sheets.append(_sheet(page, head, filled, foot, f"{job.title}, sheet {n} of {count}"))
+    return Drawing(titled(job.title, fails), tuple(sheets))
+
+
+def _what_fails(page: Paper, fails: Fails) -> Iterator[Block]:
+    """Yield what fails in sentences, where anything does."""
+    if fails:
+        width = min(NOTES_WIDTH, page.frame.width - 2 * PADDING)
+        yield notes("what fails", "WHAT FAILS", sentences(fails), width, height=SMALL)
 
 
 def _packed(blocks: tuple[Block, ...], room: tuple[Space, Space]) -> tuple[Space, ...]:
@@ -73,10 +88,11 @@ def _packed(blocks: tuple[Block, ...], room: tuple[Space, Space]) -> tuple[Space
     return min(tries, key=len)
 
 
-def _sheet(page: Paper, filled: Space, foot: Block, name: str) -> Sheet:
+def _sheet(page: Paper, head: Block | None, filled: Space, foot: Block, name: str) -> Sheet:
+    heads = (head.at(page.frame.left + PADDING, page.frame.top - PADDING),) if head is not None else ()
     placed = foot.at(page.frame.right - foot.size.width, page.frame.bottom + foot.size.height)
     border = Block("frame", tuple(_border(page)), page.frame)
-    return Sheet(page.width, page.height, page.group, (border, *filled.blocks, placed), name)
+    return Sheet(page.width, page.height, page.group, (border, *heads, *filled.blocks, placed), name)
 
 
 def _border(page: Paper) -> Iterator[Mark]:
@@ -123,9 +139,8 @@ def _has_room(room: Space, size: Size) -> bool:
     return any(size.fits(free.size) for free in room.free)
 
 
-def _blocks(job: Job, page: Paper, assembly: Assembly | None, view: FrontView) -> Iterator[Block]:
-    """Yield all blocks, most wanted first: earlier ones get the better spots."""
-    high = page.frame.height
+def _blocks(job: Job, page: Paper, assembly: Assembly | None, view: FrontView, high: float) -> Iterator[Block]:
+    """Yield all blocks, most wanted first: earlier ones get the better spots; ``high`` is what a sheet has for them."""
     most = Size(page.frame.width - 2 * PADDING, high - 20.0)
     front = view.block
     yield front

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from dryfit.generators.lists.failing import Fails
 from dryfit.generators.lists.holes import Lettered, lettered_holes
 from dryfit.generators.writers.register import Order, file_kind
 from dryfit.generators.writers.spreadsheet import as_text, csv_text
@@ -32,17 +33,25 @@ COLUMNS = (
     "y from lower left in",
     "x from centre in",
     "y from centre in",
+    "not for manufacture",
 )
 
 
 @file_kind("holes", "holes.csv", "Every hole with its position from two datums.")
 def _write(order: Order, path: Path) -> None:
-    write_whole(path, holes_csv(order.report.job).encode("utf-8"))
+    write_whole(path, holes_csv(order.report.job, order.fails).encode("utf-8"))
 
 
-def holes_csv(job: Job) -> str:
-    """Return the hole chart: a line of headings, then one line per hole."""
-    return csv_text(COLUMNS, (_row(job, n, item) for n, item in enumerate(lettered_holes(job), start=1)))
+def holes_csv(job: Job, fails: Fails = ()) -> str:
+    """Return the hole chart: a line of headings, then one line per hole; of a panel that fails each row says so."""
+    rows = enumerate(lettered_holes(job), start=1)
+    return csv_text(COLUMNS, ((*_row(job, n, item), _failing(item.hole.place, fails)) for n, item in rows))
+
+
+def _failing(place: str, fails: Fails) -> str:
+    """Return what fails at the place of a hole, or that the panel does; nothing where it may be made."""
+    checks = dict.fromkeys(f.check for f in fails if place and place in (f.place, *f.beside))
+    return f"fails: {', '.join(checks)}" if checks else "the panel fails" * bool(fails)
 
 
 def _row(job: Job, n: int, item: Lettered) -> list[str]:

@@ -15,6 +15,7 @@ from functools import cache
 from pathlib import Path
 from typing import TypeVar, cast
 
+from dryfit.generators.lists.failing import Fails, failing, titled
 from dryfit.generators.report import Report
 from dryfit.models.printer import Printer
 from dryfit.models.reading.errors import DryfitError, UnknownName
@@ -34,6 +35,16 @@ class Order:
     printer: Printer | None = None  # None: a generic one
     done: tuple[tuple[FileKind, str], ...] = ()
     _made: dict[object, object] = field(default_factory=dict, repr=False, compare=False)
+
+    @property
+    def fails(self) -> Fails:
+        """What fails, for files that say so; nothing of a panel that may be made."""
+        return failing(self.report.findings)
+
+    @property
+    def title(self) -> str:
+        """The panel's title as files bear it, which says so in front where it is not for manufacture."""
+        return titled(self.report.job.title, self.fails)
 
     @property
     def small_paper(self) -> str:
