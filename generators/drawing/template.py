@@ -29,9 +29,10 @@ from dryfit.generators.drawing.textblocks import HEIGHT, SMALL, Cells, fitted, n
 from dryfit.generators.drawing.views import cross_boxes, free_spot
 from dryfit.generators.lettering.typeface import text_width
 from dryfit.generators.lists.cautions import cautions
-from dryfit.generators.lists.drills import PILOTS, drill_for
+from dryfit.generators.lists.drills import FAMILIES, PILOTS, drill_for
 from dryfit.generators.lists.failing import Fails, titled
 from dryfit.generators.lists.holes import Lettered, hole_chart, lettered_holes
+from dryfit.generators.tolerances import GENERAL, Tolerances
 from dryfit.models.geometry.contours import contour, number
 from dryfit.models.geometry.outlines import clearance, filled
 from dryfit.models.geometry.points import Point
@@ -54,7 +55,7 @@ FOLD_TEXTS = ("FOLD along the top edge of the panel", "FOLD at the top", "FOLD")
 MATCH_RADIUS = 2.0  # mm; circle of a match mark
 
 
-def drill_template(job: Job, paper_size: str = "A4", fails: Fails = ()) -> Drawing:
+def drill_template(job: Job, paper_size: str = "A4", fails: Fails = (), allowed: Tolerances = GENERAL) -> Drawing:
     """Return the template: tiles from the upper left, row by row, then the page of drills.
 
     Where something ``fails``, every page says at its head that it is not for manufacture.
@@ -68,7 +69,7 @@ def drill_template(job: Job, paper_size: str = "A4", fails: Fails = ()) -> Drawi
     marks = tuple(_marks(job))
     tiles = tuple(_tiles(page, area))
     sheets = [_tile_sheet(job, page, tile, tiles, marks) for tile in tiles]
-    return Drawing(f"{titled(job.title, fails)}: drill template", (*sheets, *_drill_pages(job, page)))
+    return Drawing(f"{titled(job.title, fails)}: drill template", (*sheets, *_drill_pages(job, page, allowed)))
 
 
 @dataclass(frozen=True)
@@ -311,9 +312,9 @@ def _fits_in(item: Lettered, room: Rectangle) -> bool:
 # --- the page of drills ---------------------------------------------------------------------------------------------
 
 
-def _drill_pages(job: Job, page: Page) -> Iterator[Sheet]:
+def _drill_pages(job: Job, page: Page, allowed: Tolerances) -> Iterator[Sheet]:
     blocks = [
-        *tables("drills", "HOLES AND DRILLS", _drills(job), page.tile),
+        *tables("drills", "HOLES AND DRILLS", _drills(job, allowed), page.tile),
         notes("how to use", "HOW TO USE", tuple(_how(job)), min(150.0, page.tile.width)),
     ]
     packed = pack_into(blocks, page.window)
@@ -323,14 +324,15 @@ def _drill_pages(job: Job, page: Page) -> Iterator[Sheet]:
         yield Sheet(page.width, page.height, LINE_GROUP, (*page.heads, *placed, foot), name)
 
 
-def _drills(job: Job) -> Cells:
-    head = ("Hole", "Count", "Size", "Pilot", "Metric", "Fraction", "Number", "Countersink", "Tool")
+def _drills(job: Job, allowed: Tolerances) -> Cells:
+    head = ("Hole", "Count", "Size", "Pilot", *(family.capitalize() for family in FAMILIES), "Countersink", "Tool")
     rows = []
     for kind in hole_chart(job):
-        drill = drill_for(kind)
-        sizes = (drill.metric or "–", drill.fraction or "–", drill.number or "–")
-        punched = kind.punched.rsplit(" ", 1)[0]
-        rows.append((kind.letter, str(kind.count), punched, drill.pilot, *sizes, kind.sink_text or "–", drill.tool))
+        tolerance = allowed.size(kind.outline, kind.places)
+        drill = drill_for(kind, tolerance, job.panel.thickness)
+        sizes = (drill.sizes.get(family) or "–" for family in FAMILIES)
+        size = f"{kind.punched} ±{number(tolerance)}"
+        rows.append((kind.letter, str(kind.count), size, drill.pilot, *sizes, kind.sink_text or "–", drill.tool))
     return head, rows
 
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from dryfit.generators.checks.cutout_size import PLAY_AIM
-from dryfit.generators.checks.hole_pattern import align
+from dryfit.generators.checks.hole_pattern import align, held_spread
 from dryfit.generators.checks.screw_passes import DROP_IN
 from dryfit.generators.remedies import edits
 from dryfit.generators.remedies.register import strategy
@@ -46,11 +46,12 @@ def open_cutout(report: Report, finding: Finding) -> Iterator[Remedy]:
 
 @strategy("open the fixings")
 def open_fixings(report: Report, finding: Finding) -> Iterator[Remedy]:
-    """Propose the next drill that lets the screw drop through the panel."""
+    """Propose the next drill that lets the screw drop through the panel, wherever a shop's tolerances put the hole."""
     place, stack = report.job.place(finding.place), report.fits[finding.place].stack
     if stack is None:
         return
-    wanted = stack.thread.major_max + DROP_IN + 2 * report.job.panel.coating
+    room = max(DROP_IN, 2 * held_spread(place.cutout))
+    wanted = stack.thread.major_max + room + 2 * report.job.panel.coating
     if place.cutout.fixing_diameter < wanted:
         yield _drilled(place, wanted, "metric" if stack.thread.system == "metric" else None)
 

@@ -17,6 +17,7 @@ from typing import TypeVar, cast
 
 from dryfit.generators.lists.failing import Fails, failing, titled
 from dryfit.generators.report import Report
+from dryfit.generators.tolerances import GENERAL, Tolerances, tolerances
 from dryfit.models.printer import Printer
 from dryfit.models.reading.errors import DryfitError, UnknownName
 
@@ -47,6 +48,11 @@ class Order:
         return titled(self.report.job.title, self.fails)
 
     @property
+    def allowed(self) -> Tolerances:
+        """The tolerances that the checks leave; the general ones where the panel is not for manufacture anyhow."""
+        return self.once(_allowed)
+
+    @property
     def small_paper(self) -> str:
         """Paper for pages that come from a desk printer: A4, or Letter where the drawing is on inch paper."""
         return "Letter" if self.paper in {"Letter", "Tabloid"} else "A4"
@@ -62,6 +68,10 @@ class Order:
         if isinstance(made, DryfitError):
             raise made
         return cast(T, made)
+
+
+def _allowed(order: Order) -> Tolerances:
+    return GENERAL if order.fails else tolerances(order.report)
 
 
 Maker = Callable[[Order, Path], None]
