@@ -208,7 +208,7 @@ def resized(cutout: Cutout, larger: tuple[float, float, float], moves: tuple[Poi
     if sunk is not None:
         sunk = sunk.model_copy(update={"diameter": sunk.diameter + sink})
     at = tuple(Point(*spot) + move for spot, move in zip(cutout.fixings, moves, strict=True))
-    return replace(cutout, main=cutout.main.grown(main / 2), fixings=at, fixing_diameter=diameter, countersink=sunk)
+    return replace(cutout, main=cutout.main.opened(main / 2), fixings=at, fixing_diameter=diameter, countersink=sunk)
 
 
 def _opposed(job: Job) -> Iterator[dict[str, float]]:

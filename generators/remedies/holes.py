@@ -39,7 +39,7 @@ def open_cutout(report: Report, finding: Finding) -> Iterator[Remedy]:
         wider, text = replace(cut, main=main), f"Open the hole to {format_mm(size)}"
     else:
         by = math.ceil(more / 2 / PUNCH_STEP - 1e-6) * PUNCH_STEP
-        wider, text = replace(cut, main=cut.main.grown(by)), f"Open the hole by {format_mm(by)} on every side"
+        wider, text = replace(cut, main=cut.main.opened(by)), f"Open the hole by {format_mm(by)} on every side"
     before = " before coating" if report.job.panel.coating and not cut.left_out else ""
     yield Remedy(f"{text}{before}.", edits.cutout(place, wider))
 
@@ -120,7 +120,7 @@ def other_side(report: Report, finding: Finding) -> Iterator[Remedy]:
 def _with_its_hole(panel: Panel, place: Place, mount: str, text: str, turned: tuple[Edit, ...]) -> Iterator[Remedy]:
     part = place.part
     hole = part.cutout_rear if mount == "rear" and part.cutout_rear is not None else part.cutout
-    cut = replace(place.cutout, main=hole.grown(panel.coating))
+    cut = replace(place.cutout, main=hole.opened(panel.coating))
     if cut.main != place.cutout.main:
         yield Remedy(f"{text[:-1]}, in the hole that it wants there.", (*turned, *edits.cutout(place, cut)))
 
