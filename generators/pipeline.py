@@ -30,7 +30,11 @@ def check(job: Job) -> Report:
 
 def judged(job: Job) -> Report:
     """Choose the hardware of all places together, put the panel together and ask every check."""
-    stacks = chosen(job, around(job, {}))
+    return judged_with(job, chosen(job, around(job, {})))
+
+
+def judged_with(job: Job, stacks: Mapping[str, Stack]) -> Report:
+    """Put the panel together with the fasteners given and ask every check."""
     beside = around(job, stacks)
     fits = _settled(job, stacks, beside)
     report = Report(job, fits, assemble(job, _stacks(fits)), ())

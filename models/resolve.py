@@ -191,6 +191,7 @@ class _Resolver:
         panel = replace(
             panel,
             coating=wish.coating,
+            rack_holes=tuple(slot.opened(wish.coating) for slot in panel.rack_holes),
             holes_finished=wish.holes_finished,
             corner=wish.corner,
             lip=wish.lip,
@@ -414,8 +415,8 @@ def suited_cutout(part: Part, mount: str, coating: float) -> Cutout:
     """Return the cut-out a part recommends for one side, opened so that it has its size after coating."""
     outline = part.cutout_rear if mount == "rear" and part.cutout_rear is not None else part.cutout
     if part.fixings is None:
-        return Cutout(outline.grown(coating), (), 0.0)
-    return Cutout(outline.grown(coating), part.fixings.at, part.fixings.panel + 2 * coating)
+        return Cutout(outline.opened(coating), (), 0.0)
+    return Cutout(outline.opened(coating), part.fixings.at, part.fixings.panel + 2 * coating)
 
 
 def _as_written(base: Cutout, wish: CutoutWish, part: Part, left_out: float) -> Cutout:
@@ -427,7 +428,7 @@ def _as_written(base: Cutout, wish: CutoutWish, part: Part, left_out: float) -> 
     if wish.hole is not None:
         main = round_(wish.hole + 2 * left_out)
     elif wish.outline is not None:
-        main = wish.outline.grown(left_out) if left_out else wish.outline
+        main = wish.outline.opened(left_out)
     fixings = base.fixings
     if wish.at is not None:
         fixings = wish.at

@@ -15,6 +15,8 @@ from dryfit.models.panel import Hole, Panel
 from dryfit.models.reading.units import format_mm
 
 LEAST_WEB = 1.0  # mm of metal below which a punch or drill breaks through or the edge bulges (common practice)
+CUT_SPREAD = 0.25
+"""mm that a web may come out narrower: two holes each 0.05 off along x and y and 0.1 large (what shops hold)."""
 OWN_WEB_AIM = 1.2  # mm between a main hole and its own fixing hole: the D-hole leaves 1.3 to 1.8 (common practice)
 EDGE_THICKNESSES = 1.5  # sheet thicknesses wanted to an edge; 1 between cut-outs (laser cutting, common practice)
 BEND_THICKNESSES = 2.0
@@ -126,7 +128,7 @@ def _what(hole: Hole) -> str:
 
 def _between(panel: Panel, hole: Hole, other: Hole, left: float) -> Finding:
     own = hole.place == other.place
-    aim = OWN_WEB_AIM if own else max(LEAST_WEB, panel.thickness)
+    aim = OWN_WEB_AIM if own else max(LEAST_WEB + CUT_SPREAD, panel.thickness)
     whose = "the rack slot" if other.purpose == "rack" else f"the {other.purpose} hole of {other.place}"
     whose = f"its own {other.purpose} hole" if own else whose
     ours = _what(hole)

@@ -70,7 +70,9 @@ def test_a_cone_is_wide_at_the_end_it_should_be(low: float, high: float) -> None
 
 @pytest.mark.parametrize("side", [1, -1])
 def test_holes_are_where_they_should_be(side: int) -> None:
-    made = _solid(Slice(Straight(box(30, 20)), 0, 4, (Taper(4, 8, 9 * side, 3), Straight(round_(2).moved(-8, 5 * side)))))
+    made = _solid(
+        Slice(Straight(box(30, 20)), 0, 4, (Taper(4, 8, 9 * side, 3), Straight(round_(2).moved(-8, 5 * side))))
+    )
     cone, bore = math.pi / 12 * (16 + 32 + 64) * 4, math.pi * 4
     centre = made.Center()
     whole = 2400 - cone - bore

@@ -63,7 +63,12 @@ def test_a_grip_turns_with_its_part(turn: float, fails: bool) -> None:
     [("front", 2 + 1, 2 + 1 + 40), ("rear", -3 + 1, -3 + 1 + 40)],  # the flange's front, the seat, the plug's body
 )
 def test_a_hand_is_as_high_as_the_plug_from_its_shoulder_on(side: str, low: float, high: float) -> None:
-    for z0, z1, meets in ((low - 5, low, False), (high, high + 5, False), (low, low + 0.1, True), (high - 1, high, True)):
+    for z0, z1, meets in (
+        (low - 5, low, False),
+        (high, high + 5, False),
+        (low, low + 0.1, True),
+        (high - 1, high, True),
+    ):
         (answer,) = _room(post(20, 0, 8, z0, z1), side=side)
         assert (answer.verdict is FAILS) is meets, (z0, z1)
 

@@ -94,9 +94,7 @@ def test_the_poorest_nut_is_told_of() -> None:
     for number, radii in ((1, (15, 16, 16.1)), (2, (16, 15, 16.1)), (3, (16.1, 16, 15.0))):
         spots = [(radii[0], 0.0), (-radii[1], 0.0), (0.0, radii[2])]
         answers = told("nut-room", fit(**_at(*spots)))
-        assert answers == (
-            _nut(FITS, f"spins freely, 1.82 mm clear all the way round; {DRIVEN}", 5 - CORNER, number),
-        )
+        assert answers == (_nut(FITS, f"spins freely, 1.82 mm clear all the way round; {DRIVEN}", 5 - CORNER, number),)
 
 
 def test_a_nut_that_cannot_spin_is_poorer_than_one_that_spins_with_less_room() -> None:
@@ -351,7 +349,9 @@ def test_a_set_rivet_reaches_its_blind_side_behind_what_it_holds(side: str, face
     ):  # fmt: skip
         made = fit(Fasteners(8, rivet="3.2 mm"), side=side, beside=[post(30, 5, 4, z0, z1)], **_around(0, 30, 30))
         (answer,) = told("nut-room", made)
-        assert (answer.measured, answer.bodies) == ((about(0.54, 1e-9), ("screw 1", 0)) if meets else (None, ("screw 1",)))
+        assert (answer.measured, answer.bodies) == (
+            (about(0.54, 1e-9), ("screw 1", 0)) if meets else (None, ("screw 1",))
+        )
 
 
 def test_just_the_gap_that_is_wanted_is_enough_for_a_rivet(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -402,7 +402,9 @@ def _bush_nut(
         (12, "panel lip", _bush_nut(FAILS, "runs 0.08 mm into the panel lip when it is spun.", 8 - BUSH_CORNER, (0,))),
     ],
 )  # fmt: skip
-def test_the_nut_of_a_bush_is_spun_home_or_left_with_a_flat_to_a_neighbour(x: float, name: str, expected: Answer) -> None:
+def test_the_nut_of_a_bush_is_spun_home_or_left_with_a_flat_to_a_neighbour(
+    x: float, name: str, expected: Answer
+) -> None:
     assert _bush(post(x, 0, 8, name=name)) == (expected,)
 
 

@@ -138,9 +138,7 @@ def test_plugs_come_later_than_heads() -> None:
     assert told("goes-in", fit(beside=[post(15, 4.5, 4, 2, name="next plug")])) == told("goes-in", fit())
 
 
-@pytest.mark.parametrize(
-    ("side", "view", "low", "high"), [("rear", "front", 0.5, 0.6), ("front", "rear", -3.6, -3.5)]
-)
+@pytest.mark.parametrize(("side", "view", "low", "high"), [("rear", "front", 0.5, 0.6), ("front", "rear", -3.6, -3.5)])
 @pytest.mark.parametrize(
     ("washers", "y", "gap", "ref", "what", "does"),
     [

@@ -219,9 +219,7 @@ def test_the_first_place_of_the_layout_tells_of_a_pair_and_is_named_first(tmp_pa
 
 
 @pytest.mark.parametrize("spots", [(-40.2, 40.1), (40.2, -40.1)])
-def test_of_two_neighbours_the_nearer_is_told_whichever_comes_first(
-    tmp_path: Path, spots: tuple[float, float]
-) -> None:
+def test_of_two_neighbours_the_nearer_is_told_whichever_comes_first(tmp_path: Path, spots: tuple[float, float]) -> None:
     made = asked(tmp_path, f"{at(0)}\n{at(spots[0], label='B')}\n{at(spots[1], label='C')}")
     (found,) = told(made, "body-room")
     assert (found.beside, found.measured) == (("C",), about(0.1))

@@ -41,9 +41,7 @@ def test_the_nearest_question_stands_for_all_that_follow_in_their_order() -> Non
     assert found == [("nut-room", ("land", "goes-in", "body-room"))]
 
 
-@pytest.mark.parametrize(
-    ("first", "second"), [("land", "goes-in"), ("land", "body-room"), ("goes-in", "body-room")]
-)
+@pytest.mark.parametrize(("first", "second"), [("land", "goes-in"), ("land", "body-room"), ("goes-in", "body-room")])
 def test_of_questions_that_follow_the_nearest_is_told(first: str, second: str) -> None:
     assert _left(_fails(second, NUT), _fails(first, NUT)) == [(first, (second,))]
 

@@ -41,8 +41,8 @@ def test_a_hole_with_its_play_or_nothing_measured_is_not_opened(tmp_path: Path) 
 def test_fixing_holes_are_drilled_so_that_the_screw_drops_through(tmp_path: Path) -> None:
     of = asked(tmp_path, at(0, cutout="{fixings: 2.9}"))
     (only,) = proposed("open the fixings", of, short(0.1))
-    assert only.edits == (Edit(0, ("cutout", "fixings"), 3.1),)  # 2.98 at its largest and 0.1: the next drill
-    assert only.says == "Drill the fixing holes to 3.1 mm (3.1 mm)."
+    assert only.edits == (Edit(0, ("cutout", "fixings"), 3.2),)  # 2.98 at its largest and 0.19, the next drill
+    assert only.says == "Drill the fixing holes to 3.2 mm (3.2 mm)."
     coated = asked(tmp_path, at(0, cutout="{fixings: 2.9}"), COATED)
     assert proposed("open the fixings", coated, short(0.1))[0].edits == (Edit(0, ("cutout", "fixings"), 3.3),)
     assert proposed("open the fixings", asked(tmp_path, at(0)), short(0.1)) == []

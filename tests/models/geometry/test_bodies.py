@@ -194,7 +194,11 @@ def test_a_pointed_peg_in_a_hole_is_nearest_where_it_is_wide(swapped: bool) -> N
 
 def test_the_closest_of_many_slices_is_told_with_where_it_is() -> None:
     ours = (prism(round_(2), 0, 1), prism(round_(4), 1, 2), prism(round_(2), 2, 9))
-    theirs = (prism(round_(2).moved(6, 0), 0, 1), prism(round_(2).moved(5, 0), 1, 2), prism(round_(2).moved(5, 0), 3, 4))
+    theirs = (
+        prism(round_(2).moved(6, 0), 0, 1),
+        prism(round_(2).moved(5, 0), 1, 2),
+        prism(round_(2).moved(5, 0), 3, 4),
+    )
     assert closest(ours, theirs) == Contact(pytest.approx(2), 1, 2)
     assert closest(tuple(reversed(ours)), tuple(reversed(theirs))) == Contact(pytest.approx(2), 1, 2)
     assert closest(ours, iter(theirs), 2.1) == Contact(pytest.approx(2), 1, 2)

@@ -70,7 +70,7 @@ def test_the_arc_of_a_bulge_has_its_centre_and_radius(radius: float, start: floa
         ("slot", "slot", "10.3 × 6.8 slot"),
         ("box", "box", "26 × 31 R3"),
         ("sharp box", "box", "20 × 10"),
-        ("d", "d", "⌀12.9, flat 12"),
+        ("d", "d", "⌀12.9, flat 5.55 from axis"),
         ("hexagon", "hexagon", "8 A/F"),
     ],
 )
@@ -204,7 +204,7 @@ def o_corner(x: float, y: float, radius: float, start: float, stop: float) -> Co
     ("outline", "text"),
     [
         (slot(10.3, 6.8).turned(37).moved(4, 5), "10.3 × 6.8 slot"),
-        (d_shape(12.9, 12.0).turned(90).moved(4, 5), "⌀12.9, flat 12"),
+        (d_shape(12.9, 12.0).turned(90).moved(4, 5), "⌀12.9, flat 5.55 from axis"),
         (hexagon(8).turned(10).moved(4, 5), "8 A/F"),
         (polygon(((0, 0), (6, 0), (4, 3), (1, 3))), "6 × 3, 4 sides"),
         (polygon(((0, 0), (6, 0), (4, 3), (1, 3)), 0.5), "5.31 × 3 R0.5, 4 sides"),
@@ -354,7 +354,14 @@ def test_a_hole_chart_prints(outline: Outline, text: str) -> None:
 
 @pytest.mark.parametrize(
     ("mm", "text"),
-    [(12.495, "12.495"), (12.4951, "12.5"), (12.49500001, "12.495"), (12.494, "12.494"), (-3.175, "-3.175"), (2.0, "2")],
+    [
+        (12.495, "12.495"),
+        (12.4951, "12.5"),
+        (12.49500001, "12.495"),
+        (12.494, "12.494"),
+        (-3.175, "-3.175"),
+        (2.0, "2"),
+    ],
 )
 def test_a_dimension_has_a_third_decimal_where_it_is_meant(mm: float, text: str) -> None:
     assert dimension(mm) == text

@@ -10,6 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from dryfit.models.geometry import outlines as o
+from dryfit.models.geometry.contours import shape_key
 from dryfit.models.geometry.outlines import Outline, clearance, gap
 from dryfit.models.geometry.rectangles import Rectangle
 
@@ -352,9 +353,7 @@ EDGE = 36.869898  # degrees: 3 down and 4 across
 )  # fmt: skip
 def test_outlines_have_these_corners(outline: Outline, corners: list[tuple[float, ...]]) -> None:
     turned = [(x, y, r, start % 360, stop - start) for x, y, r, start, stop in _corners(outline)]
-    assert turned == [
-        pytest.approx((x, y, r, start % 360, stop - start), abs=2e-6) for x, y, r, start, stop in corners
-    ]
+    assert turned == [pytest.approx((x, y, r, start % 360, stop - start), abs=2e-6) for x, y, r, start, stop in corners]
 
 
 CORNER = o.Corner(2.0, 3.0, 1.0, 10.0, 70.0)
@@ -558,3 +557,35 @@ def test_an_arc_reaches_to_its_ends_and_to_the_sides_it_faces(
     corner: o.Corner, box: tuple[float, float, float, float]
 ) -> None:
     assert Outline((corner,)).box == pytest.approx(box)
+
+
+# --- holes cut larger -------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("turn", [0.0, 37.0, 90.0, 215.0])
+@pytest.mark.parametrize(
+    ("shape", "larger"),
+    [
+        (o.box(20, 10), o.box(20.2, 10.2)),
+        (o.box(20, 10, 2), o.box(20.2, 10.2, 2.1)),
+        (o.slot(10.3, 6.8), o.slot(10.5, 7.0)),
+        (o.round_(24), o.round_(24.2)),
+        (o.d_shape(12.9, 12.0), o.d_shape(13.1, 12.2)),
+        (o.hexagon(8), o.hexagon(8.2)),
+    ],
+    ids=["square box", "round box", "slot", "circle", "d", "hexagon"],
+)
+def test_a_hole_cut_larger_keeps_its_shape(shape: Outline, larger: Outline, turn: float) -> None:
+    """What a workshop dimensions: a square corner has no radius of a tenth, a D keeps its two sizes."""
+    opened = shape.turned(turn).moved(3, -4).opened(0.1)
+    assert shape_key(opened) == shape_key(larger.turned(turn))
+    assert shape_key(opened.grown(-0.1)) == shape_key(shape.turned(turn))
+
+
+def test_a_polygon_cut_larger_keeps_its_sharp_corners() -> None:
+    corners = ((-13.5, -9.5), (13.5, -9.5), (13.5, 4.5), (8.5, 9.5), (-8.5, 9.5), (-13.5, 4.5))
+    shape = o.polygon(corners)
+    opened = shape.opened(0.08)
+    assert not any(corner.is_round for corner in opened.corners)
+    for x, y in ((1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0), (math.sqrt(0.5), math.sqrt(0.5))):
+        assert opened.reach(x, y) == pytest.approx(shape.reach(x, y) + 0.08)
