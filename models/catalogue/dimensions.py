@@ -54,12 +54,18 @@ def source_of(record: Part | Plug, path: str) -> Source | None:
 
 def origin_of(record: Part | Plug, path: str) -> str:
     """Return the dimension that one follows from in the end; the one itself where it follows from none."""
+    return extended(record, path)[0]
+
+
+def extended(record: Part | Plug, path: str) -> tuple[str, float]:
+    """Return the dimension that one follows from in the end, and what is added to that (mm)."""
+    added = 0.0
     for _ in range(_LONGEST_CHAIN):
         source = source_of(record, path)
         if source is None or source.of is None:
             break
-        path = source.of + path.removeprefix(_covering(record, path))
-    return path
+        path, added = source.of + path.removeprefix(_covering(record, path)), added + source.plus
+    return path, added
 
 
 def confidence_of(record: Part | Plug, path: str) -> Confidence | None:

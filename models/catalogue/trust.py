@@ -12,10 +12,9 @@ from collections.abc import Iterator
 from dryfit.models.catalogue.dimensions import Dimension, dimensions
 from dryfit.models.catalogue.part_files import Catalogue
 from dryfit.models.catalogue.parts import Part, Plug
-from dryfit.models.catalogue.sources import Confidence
+from dryfit.models.catalogue.sources import HOLES, Confidence
 
 SAME = 0.001  # mm or degrees; nothing on a panel is made finer
-HOLES = ("cutout", "fixings.at", "fixings.panel")  # what a shop cuts
 NOT_COUNTED: tuple[Confidence, ...] = ("allowance", "reckoned")
 
 
