@@ -28,24 +28,24 @@ def screw_length(fit: Fit) -> Iterator[Answer]:
     if fit.stack is None:
         return
     if fit.stack.screw.rivet is not None:
-        yield _rivet(fit.stack, fit.stack.screw.rivet)
+        yield _rivet(fit.stack, fit.stack.screw.rivet, fit.thicker)
     else:
-        yield _in_boss(fit.stack) if fit.stack.boss is not None else _through_nut(fit.stack)
+        yield _in_boss(fit.stack) if fit.stack.boss is not None else _through_nut(fit.stack, fit.thicker)
 
 
-def _through_nut(stack: Stack) -> Answer:
+def _through_nut(stack: Stack, thicker: float) -> Answer:
     if stack.nut is None:
         return _answer(
             Verdict.FAILS, 0.0, stack.thread.pitch, "The screw has no nut and the part has no thread for it."
         )
-    past, pitch = stack.protrusion, stack.thread.pitch
+    past, pitch = stack.protrusion - thicker, stack.thread.pitch
     shortest, _ = length_limits(stack.thread.name, stack.screw.length)
     name = length_name(stack.screw.length, stack.thread.system)
     limit = NUT_PITCHES * pitch
     ends = f"{format_mm(past)} ({stack.in_pitches(past):.1f} pitches) past" if past >= 0 else "inside"
     says = (
         f"The {name} screw engages {format_mm(stack.engagement)} ({stack.in_pitches(stack.engagement):.1f} threads) "
-        f"and ends {ends} the nut"
+        f"and ends {ends} the nut{', the flange at its thickest' if thicker else ''}"
     )
     verdict = grade(past, limit)
     if verdict is Verdict.FAILS:
@@ -57,8 +57,8 @@ def _through_nut(stack: Stack) -> Answer:
     return _answer(verdict, past, limit, f"{says}.")
 
 
-def _rivet(stack: Stack, rivet: Rivet) -> Answer:
-    left = min(stack.grip - rivet.grip_min, rivet.grip_max - stack.grip)
+def _rivet(stack: Stack, rivet: Rivet, thicker: float) -> Answer:
+    left = min(stack.grip - rivet.grip_min, rivet.grip_max - stack.grip - thicker)
     grips = f"{format_mm(rivet.grip_min)} to {format_mm(rivet.grip_max)}"
     says = f"The rivet is made for {grips}; flange and panel are {format_mm(stack.grip)} thick."
     return _answer(grade(left, 0.0), left, 0.0, says)
