@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from dryfit.generators.bodies.assemble import assemble
@@ -24,8 +24,7 @@ from dryfit.models.job import Job
 
 def check(job: Job) -> Report:
     """Return the report of a job: everything judged, then a remedy sought for what does not fit."""
-    report = cured(judged(job), judged)
-    return replace(report, second_bags=second_bags(report, judged))
+    return advised(judged(job))
 
 
 def judged(job: Job) -> Report:
@@ -36,6 +35,15 @@ def judged(job: Job) -> Report:
     report = Report(job, fits, assemble(job, _stacks(fits)), ())
     findings = [*_of_places(fits, beside), *ask_panel(report.fitting)]
     return replace(report, findings=folded(_in_order(job, findings)))
+
+
+def advised(report: Report, again: Callable[[Job], Report] = judged) -> Report:
+    """Return the report with remedies for what does not fit, and what would save a second bag of screws.
+
+    ``again`` judges the panel with a change carried out, many times over; what it raises ends the search.
+    """
+    report = cured(report, again)
+    return replace(report, second_bags=second_bags(report, again))
 
 
 def cross_check(report: Report) -> Report:
