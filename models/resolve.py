@@ -54,6 +54,7 @@ from dryfit.models.wishes import TOOTH, unmet, unmet_by_all
 TO_SUIT = "to suit"
 NO_LEGEND = "none"
 LEAST_FIXING = 0.5  # mm; a hole that coating would close is no hole
+MOST_LAPPED = 8  # flanges that one flange may lie over: more are a slip of the pitch, and each is judged against each
 
 
 def read_job(path: Path) -> Job:
@@ -167,6 +168,7 @@ class _Resolver:
         prices = self._prices(self.layout.hardware.prices)
         places = tuple(p for n, e in enumerate(self.layout.places) for p in self._places(n, e, panel, pattern))
         self._unlike(places)
+        self._heaped(places)
         if self.faults:
             raise InputError(self.faults)
         return Job(
@@ -353,6 +355,18 @@ class _Resolver:
                 path = ("places", place.entry, "at")
                 self.fault(path, f"{place.name} is at the same spot as {spots[spot].name}", "a spot of its own")
             names[place.name], spots[spot] = place, place
+
+    def _heaped(self, places: tuple[Place, ...]) -> None:
+        """Note the first place of an entry whose flange lies over a heap of others."""
+        boxes = [place.flange.box for place in places]
+        noted: set[int] = set()
+        for place, mine in zip(places, boxes, strict=True):
+            lapped = sum(mine.overlaps(other) for other in boxes) - 1
+            if lapped > MOST_LAPPED and place.entry not in noted:
+                noted.add(place.entry)
+                what = f"{place.name} lies over {lapped} other places"
+                expected = f"at most {MOST_LAPPED}: places further apart, or the unit that is meant"
+                self.fault(("places", place.entry, "pitch"), what, expected)
 
     def _plug(self, key: KeyPath, entry: PlaceWish, part: Part) -> tuple[str | None, Plug | None]:
         if entry.plug == "none" or (entry.plug == "default" and not part.plugs):

@@ -8,17 +8,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from dryfit.generators.bodies.assembly import Instance
 from dryfit.generators.checks.contexts import Fit, Fitting
 from dryfit.generators.checks.cutout_size import across
 from dryfit.generators.checks.registry import only_pairs, panel_check, stack_check
-from dryfit.generators.clearance.gaps import near_pairs
+from dryfit.generators.clearance.gaps import DISTINCT, contact, near_pairs, relative
 from dryfit.generators.clearance.passing import best_play, windows, within
 from dryfit.generators.joints.stacks import Stack
 from dryfit.models.catalogue.parts import Side
 from dryfit.models.findings import Answer, Finding, Ref, Verdict, grade
-from dryfit.models.geometry.bodies import TOUCHING, Slice, closest, prism
+from dryfit.models.geometry.bodies import TOUCHING, Body, Placement, Slice, closest, prism
 from dryfit.models.geometry.outlines import Outline, round_
 from dryfit.models.geometry.points import Point
 from dryfit.models.reading.units import format_mm
@@ -184,7 +185,7 @@ def _bush_nut(fit: Fit) -> Iterator[Answer]:
 def past_each_other(fitting: Fitting) -> Iterator[Finding]:
     """Tell of every pair of parts of which neither can be put in past the other."""
     for one, other in near_pairs(fitting.assembly.of("part"), 0.0, AWAY):
-        gaps = [_past(fitting, *pair) for pair in ((one, other), (other, one))]
+        gaps = [_past(fitting.by_name[a.place].mount, a, b) for a, b in ((one, other), (other, one))]
         if all(gap < -TOUCHING for gap in gaps) and not _at_rest(one, other):
             first, second = (fitting.by_name[i.place] for i in (one, other))
             says = f"Neither part can be put in past the other: {second.name} is in its way by {format_mm(-max(gaps))}."
@@ -202,12 +203,17 @@ def past_each_other(fitting: Fitting) -> Iterator[Finding]:
             )
 
 
-def _past(fitting: Fitting, moving: Instance, standing: Instance) -> float:
-    contact = closest(swept(moving.slices, fitting.by_name[moving.place].mount), standing.slices)
-    return contact.gap if contact is not None else AWAY
+def _past(comes_from: Side, moving: Instance, standing: Instance) -> float:
+    return _gap_past(moving.body, standing.body, comes_from, *relative(moving, standing))
+
+
+@lru_cache(maxsize=DISTINCT)
+def _gap_past(moving: Body, standing: Body, comes_from: Side, at: Placement, beside: Placement) -> float:
+    found = closest(swept(at.apply(moving), comes_from), beside.apply(standing))
+    return found.gap if found is not None else AWAY
 
 
 def _at_rest(one: Instance, other: Instance) -> bool:
     """Whether they clash where they rest, which body-room tells."""
-    contact = closest(one.slices, other.slices)
-    return contact is not None and contact.gap < -TOUCHING
+    found = contact(one.body, other.body, *relative(one, other))
+    return found is not None and found.gap < -TOUCHING

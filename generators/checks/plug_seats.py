@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from dryfit.generators.bodies.fasteners import screw_body
@@ -12,7 +12,7 @@ from dryfit.generators.checks.registry import stack_check
 from dryfit.generators.clearance.surroundings import NEXT_PLUG
 from dryfit.generators.joints.joint import flange_front
 from dryfit.models.findings import Answer, Ref, Verdict, grade
-from dryfit.models.geometry.bodies import TOUCHING, Placement, Slice, prism, slice_gap
+from dryfit.models.geometry.bodies import TOUCHING, Placement, Slice, closest, prism, slice_gap
 from dryfit.models.geometry.outlines import Outline, box, clearance, gap
 from dryfit.models.reading.units import format_mm
 
@@ -58,10 +58,9 @@ def has_plug(fit: Fit) -> bool:
 )
 def plug_seats(fit: Fit) -> Iterator[Answer]:
     """Judge the plug, fully home and on its way there, against everything near it, and name the worst."""
-    plug = _plug(fit)
-    rooms = [room for thing in _things(fit) if (room := _room(plug, thing)) is not None]
-    rooms += [room for room in (_room(_nose(fit), _plate(fit)),) if room is not None and not room.along]
-    rooms += [room for thing in _things(fit) if (room := _on_the_way(fit, plug, thing)) is not None]
+    plug, things = _plug(fit), tuple(_things(fit))
+    rooms = [room for room in (_least_room(plug, things), _on_the_way(fit, plug, things)) if room is not None]
+    rooms += [room for room in (_least_room(_nose(fit), (_plate(fit),)),) if room is not None and not room.along]
     ref = (fit.mounting.plug_name or "plug",)
     if not rooms:
         yield Answer("plug-seats", Verdict.FITS, "The plug goes home; nothing is near it.", bodies=ref, source=SOURCE)
@@ -166,13 +165,18 @@ def _own_bush_nut(fit: Fit) -> Iterator[Thing]:
 # --- at home -------------------------------------------------------------------------------------------------------
 
 
-def _room(plug: tuple[Slice, ...], thing: Thing) -> Room | None:
-    """Return the room between plug and thing, mm: along the push where they lap, else beside each other."""
-    found = [room for a in plug for b in thing.slices if (room := _slice_room(a, b)) is not None]
-    if not found:
-        return None
-    least, along = min(found)
-    return Room(least, thing.name, along, False, thing.refs, thing.fixed)
+def _least_room(plug: tuple[Slice, ...], things: Iterable[Thing]) -> Room | None:
+    """Return the least room between plug and things, mm: along the push where they lap, else beside each other."""
+    best = None
+    for thing in things:
+        for a in plug:
+            for b in thing.slices:
+                if best is not None and a.plan.gap_to(b.plan) > best.mm:
+                    continue  # it lies further beside
+                found = _slice_room(a, b)
+                room = Room(found[0], thing.name, found[1], False, thing.refs, thing.fixed) if found else None
+                best = room if best is None or (room is not None and room < best) else best
+    return best
 
 
 def _slice_room(plug: Slice, other: Slice) -> tuple[float, bool] | None:
@@ -197,14 +201,17 @@ def _clear_of(plug: Slice, other: Slice) -> bool:
 # --- on its way ----------------------------------------------------------------------------------------------------
 
 
-def _on_the_way(fit: Fit, plug: tuple[Slice, ...], thing: Thing) -> Room | None:
-    """Return the room to a thing that the plug runs into while it is pushed and turned; None where it is clear."""
-    if not thing.refs or isinstance(thing.refs[0], str):  # its own part and fasteners lie under it, not beside its way
-        return None
+def _on_the_way(fit: Fit, plug: tuple[Slice, ...], things: Iterable[Thing]) -> Room | None:
+    """Return the room to what the plug runs into most while it is pushed and turned; None where its way is clear."""
     swept = (*(replace(s, z1=s.z1 + AWAY, holes=()) for s in plug), *_turning(fit, plug))
-    gaps = [met.gap for a in swept for b in thing.slices if (met := slice_gap(a, b)) is not None]
-    room = min(gaps, default=0.0)
-    return Room(room, thing.name, False, True, thing.refs, thing.fixed) if room < -TOUCHING else None
+    rooms = []
+    for thing in things:
+        if not thing.refs or isinstance(thing.refs[0], str):
+            continue  # its own part and fasteners lie under it, not beside its way
+        met = closest(swept, thing.slices, -TOUCHING)
+        if met is not None:
+            rooms.append(Room(met.gap, thing.name, False, True, thing.refs, thing.fixed))
+    return min(rooms, default=None)
 
 
 def _turning(fit: Fit, plug: tuple[Slice, ...]) -> Iterator[Slice]:

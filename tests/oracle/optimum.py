@@ -124,8 +124,8 @@ def compared(seed: int) -> Result | None:
     for place, here in zip(job.places, beside, strict=True):
         fit, known = Fit(job.panel, place.mounting, here.surroundings), dict[object, tuple[Answer, ...]]()
         ranked = [(rank(answers(fit.with_stack(s), known)), s) for s in (None, *everything(place, job))]
-        with_screws = [pair for pair in ranked if pair[1] is not None]
-        best = min(r for r, _ in with_screws or ranked)
+        ranked = [pair for pair in ranked if pair[1] is not None] or ranked  # bad screws are told of better than none
+        best = min(r for r, _ in ranked)
         least.append(best)
         options = {frozenset(s.items) if s is not None else frozenset() for r, s in ranked if r == best}
         items.append(sorted(options, key=sorted))
