@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from dryfit.generators.bodies.assemble import assemble
@@ -24,8 +24,7 @@ from dryfit.models.job import Job
 
 def check(job: Job) -> Report:
     """Return the report of a job: everything judged, then a remedy sought for what does not fit."""
-    report = cured(judged(job), judged)
-    return replace(report, second_bags=second_bags(report, judged))
+    return advised(judged(job))
 
 
 def judged(job: Job) -> Report:
@@ -46,6 +45,15 @@ def judged_with(job: Job, stacks: Mapping[str, Stack]) -> Report:
     fitting = Fitting(worst, settled, assemble(worst, settled))
     findings = folded(_in_order(job, [*_of_places(fits, beside), *ask_panel(fitting)]))
     return Report(job, fits, assemble(job, settled), fitting, findings)
+
+
+def advised(report: Report, again: Callable[[Job], Report] = judged) -> Report:
+    """Return the report with remedies for what does not fit, and what would save a second bag of screws.
+
+    ``again`` judges the panel with a change carried out, many times over; what it raises ends the search.
+    """
+    report = cured(report, again)
+    return replace(report, second_bags=second_bags(report, again))
 
 
 def cross_check(report: Report) -> Report:

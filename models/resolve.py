@@ -63,7 +63,7 @@ def read_job(path: Path) -> Job:
     Raises:
         InputError: with every fault of the layout and of the part files it names.
     """
-    return _job(read_layout(path))
+    return job_of(read_layout(path))
 
 
 def parse_job(path: Path, text: str, values: Mapping[str, str] | None = None) -> Job:
@@ -75,21 +75,34 @@ def parse_job(path: Path, text: str, values: Mapping[str, str] | None = None) ->
     Raises:
         InputError: as :func:`read_job`.
     """
-    return _job(parse_layout(path, text, values))
+    return job_of(parse_layout(path, text, values))
 
 
-def _job(layout_file: LayoutFile) -> Job:
-    part_files = _part_files(layout_file)
-    job = resolve(layout_file, load_catalogue(part_files))
-    return replace(job, digest=_digest(layout_file, part_files))
+def job_of(layout_file: LayoutFile) -> Job:
+    """Return the job of a layout that was read.
+
+    Raises:
+        InputError: as :func:`read_job`.
+    """
+    job = resolve(layout_file, load_catalogue(_part_files(layout_file)))
+    return replace(job, digest=_digest(layout_file))
 
 
-def _digest(layout_file: LayoutFile, part_files: Iterable[Path]) -> str:
+def files_beside(layout_file: LayoutFile) -> tuple[Path, ...]:
+    """Return the other files that a job is read from: the part files a layout names, then its price file.
+
+    Raises:
+        InputError: if a part file lies outside the layout's folder.
+    """
+    prices = layout_file.layout.hardware.prices
+    path = _beside(layout_file, prices) if prices else None
+    return (*_part_files(layout_file), *([path] if path is not None else []))
+
+
+def _digest(layout_file: LayoutFile) -> str:
     """Return the SHA-256 of all that a job was read from, one file after the other."""
     whole = sha256(layout_file.text.encode())
-    prices = layout_file.layout.hardware.prices
-    for path in (*part_files, *((_beside(layout_file, prices),) if prices else ())):
-        assert path is not None  # it was read, or there would be no job
+    for path in files_beside(layout_file):
         whole.update(path.read_bytes())
     return whole.hexdigest()
 
