@@ -30,9 +30,9 @@ def drawn(report: Report, one: Instance) -> Drawn | None:
     if one.role == "panel":
         return None
     if one.role == "screw":
-        return _screw(report.stacks[one.place].screw, one.body, metal(one.body))
+        return _screw(report.stacks[one.place].screw, one.body, metal(report, one))
     if one.role in ("nut", "washer"):
-        return _small(one.body, metal(one.body), one.role == "nut")
+        return _small(one.body, metal(report, one), one.role == "nut")
     place = report.job.place(one.place)
     held = place.part if one.role == "part" else place.plug
     assert held is not None  # it stands there
@@ -50,9 +50,11 @@ def _suits(one: Part | Plug, look: Look) -> bool:
     return strays(one, look) is None
 
 
-def metal(body: Body) -> str:
-    """Return the finish of a fastener, which is that of its metal."""
-    return body.material if body.material in finishes() else PLATED
+def metal(report: Report, one: Instance) -> str:
+    """Return the finish of a fastener, which is that of its metal; of the nut on a bush, what the part's look says."""
+    if one.place not in report.stacks:
+        return look_of(report.job, report.job.place(one.place).part).nut
+    return one.body.material if one.body.material in finishes() else PLATED
 
 
 @lru_cache(maxsize=DISTINCT)
@@ -75,7 +77,7 @@ def main_finish(report: Report, one: Instance) -> Finish:
     if one.role == "panel":
         return panel_finish(report.job.panel)
     if one.role not in ("part", "plug"):
-        return finish(metal(one.body))
+        return finish(metal(report, one))
     place = report.job.place(one.place)
     held = place.part if one.role == "part" else place.plug
     assert held is not None  # it stands there

@@ -199,23 +199,28 @@ class Piece(Deep):
         return levels.between(self.on, min(depths), max(depths))
 
 
-def _known(name: str) -> None:
+def _known(name: str, key: str = "finish") -> None:
     """Raise at the key of a finish that no table has."""
     try:
         finish(name)
     except UnknownName as error:
-        raise Misplaced(("finish",), str(error)) from None
+        raise Misplaced((key,), str(error)) from None
 
 
 class Look(Record):
-    """How a part or plug is drawn: the finish of its envelope (else its metal's), what is cut out, what is put in."""
+    """How a part or plug is drawn: the finish of its envelope (else its metal's), what is cut out, what is put in.
+
+    ``nut`` is the finish of the nut on its bush.
+    """
 
     finish: Text | None = None
+    nut: Text = "nickel"
     cut: Annotated[dict[Name, Cut], Field(max_length=MOST_CUTS)] = Field(default_factory=dict)
     put: Annotated[dict[Name, Piece], Field(max_length=MOST_PIECES)] = Field(default_factory=dict)
 
     @model_validator(mode="after")
     def _is_finished(self) -> Look:
+        _known(self.nut, "nut")
         if self.finish is not None:
             _known(self.finish)
         return self
