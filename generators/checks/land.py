@@ -68,7 +68,12 @@ def land(fit: Fit) -> Iterator[Answer]:
     if not answers:
         yield Answer("land", Verdict.FITS, "Every head sits on its cone.", source=SOURCE)
     else:
-        yield max(answers, key=lambda a: (a.verdict.rank, -(a.margin or 0.0)))
+        yield max(answers, key=_poorness)
+
+
+def _poorness(answer: Answer) -> tuple[int, float]:
+    assert answer.margin is not None  # there is always a share to tell
+    return answer.verdict.rank, -answer.margin
 
 
 def _judge(bearing: Bearing) -> Answer:

@@ -140,11 +140,8 @@ def _own_front(fit: Fit) -> Thing:
     front = flange_front(fit.mounting, fit.panel)
     shell = [s.profile.widest for s in _plug(fit)]
     mates = front + fit.mounting.part.seat
-    kept = [
-        s for s in fit.own
-        if abs(s.z1 - front) < TOUCHING
-        or (s.z0 >= front - TOUCHING and (s.z1 <= mates + TOUCHING or not _inside(s.profile.widest, shell)))
-    ]  # fmt: skip
+    ahead = (s for s in fit.own if s.z1 > front - TOUCHING)
+    kept = [s for s in ahead if s.z1 <= mates + TOUCHING or not _inside(s.profile.widest, shell)]
     return Thing("flange", tuple(kept), (), True)
 
 
