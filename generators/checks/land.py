@@ -78,16 +78,15 @@ def _poorness(answer: Answer) -> tuple[int, float]:
 
 def _judge(bearing: Bearing) -> Answer:
     share = bearing.area / bearing.wanted
-    kept = bearing.area / bearing.whole if bearing.whole > 0 else 0.0
     verdict = grade(share, LEAST, AIM)
     says = (
         f"The {bearing.what} bears on {bearing.area:.1f} mm2, {share:.0%} of what a plain washer of the size bears on."
     )
     if verdict is Verdict.FAILS:
         says = f"The {bearing.what} has no land: {bearing.area:.1f} mm2 bear it, and it pulls through."
-    elif kept < WHOLE:
+    elif bearing.area < WHOLE * bearing.whole:
         verdict = Verdict.TIGHT
-        says = f"The {bearing.what} bears on {kept:.0%} of its ring only: it hangs over an edge and tips."
+        says = f"The {bearing.what} bears on {bearing.area / bearing.whole:.0%} of its ring only: it hangs over an edge and tips."
     return Answer(
         "land", verdict, says, share - LEAST, "share", bodies=(bearing.ref,), view=bearing.side, source=SOURCE
     )
