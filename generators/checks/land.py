@@ -127,7 +127,7 @@ def _on_faces(stack: Stack, number: int) -> Iterator[tuple[Face, str, Outline]]:
 
 def _sheet(fit: Fit, face: Face, at: tuple[float, float]) -> tuple[Outline | None, tuple[Outline, ...], Outline]:
     """Return the plate of a face, all its holes, and the hole at one fixing; of the panel other places' holes too."""
-    opening = round_(max(face.hole, face.sink.diameter if face.sink is not None else 0.0))
+    opening = round_(face.hole if face.sink is None else max(face.hole, face.sink.diameter))
     if face.of == "flange":
         return fit.mounting.flange, tuple(opening.moved(*spot) for spot in fit.mounting.fixings), opening.moved(*at)
     holes = (*(opening.moved(*spot) for spot in fit.mounting.cutout.fixings), fit.main_hole, *fit.around.holes)

@@ -211,6 +211,16 @@ def test_a_nut_bears_as_it_came_to_rest(turns: tuple[float, float, float], numbe
         assert answer.bodies == (f"nut {number}",)
 
 
+def test_a_nut_that_was_not_judged_has_a_flat_to_the_right() -> None:
+    edge = box(60, 60).moved(17.76 - 30, 0)  # 0.01 mm beyond that flat
+    made = fit(SUNK, fixings=fixings(at=[[15, 0]], seat=SEAT), edge=edge, **SMALL)
+    assert told("land", made) == (_bears("nut", _hexagon(5.5) - _round(3.4), "nut 1", "rear"),)
+    assert made.stack is not None
+    assert made.stack.nut is not None
+    small = replace(made.stack, nut=replace(made.stack.nut, across_flats=5.0))  # whatever its driver is
+    assert told("land", made.with_stack(small)) == (_bears("nut", _hexagon(5.0) - _round(3.4), "nut 1", "rear"),)
+
+
 def test_a_rivet_bears_behind_on_one_and_a_half_bodies() -> None:
     made = fit(Fasteners(8, rivet="3.2 mm"), **SMALL)
     thread = made.stack.thread if made.stack is not None else fasteners.thread("M3")
