@@ -86,7 +86,8 @@ def _judge(bearing: Bearing) -> Answer:
         says = f"The {bearing.what} has no land: {bearing.area:.1f} mm2 bear it, and it pulls through."
     elif bearing.area < WHOLE * bearing.whole:
         verdict = Verdict.TIGHT
-        says = f"The {bearing.what} bears on {bearing.area / bearing.whole:.0%} of its ring only: it hangs over an edge and tips."
+        kept = bearing.area / bearing.whole
+        says = f"The {bearing.what} bears on {kept:.0%} of its ring only: it hangs over an edge and tips."
     return Answer(
         "land", verdict, says, share - LEAST, "share", bodies=(bearing.ref,), view=bearing.side, source=SOURCE
     )

@@ -63,7 +63,12 @@ def test_a_grip_turns_with_its_part(turn: float, fails: bool) -> None:
     [("front", 2 + 1, 2 + 1 + 40), ("rear", -3 + 1, -3 + 1 + 40)],  # the flange's front, the seat, the plug's body
 )
 def test_a_hand_is_as_high_as_the_plug_from_its_shoulder_on(side: str, low: float, high: float) -> None:
-    for z0, z1, meets in ((low - 5, low, False), (high, high + 5, False), (low, low + 0.1, True), (high - 1, high, True)):
+    for z0, z1, meets in (
+        (low - 5, low, False),
+        (high, high + 5, False),
+        (low, low + 0.1, True),
+        (high - 1, high, True),
+    ):
         (answer,) = _room(post(20, 0, 8, z0, z1), side=side)
         assert (answer.verdict is FAILS) is meets, (z0, z1)
 
@@ -86,8 +91,8 @@ def _reach(*beside: Any, latch: Any = LATCH, **given: Any) -> tuple[Answer, ...]
     ("height", "shows", "verdict", "says"),
     [
         (3.5, None, FITS, "A finger reaches the release of the latch; nothing is near it."),
-        (3.4, 0.4, TIGHT, "The release of the latch stands only 0.4 mm in front of the panel's front face: hard to find "
-                          "with a finger."),
+        (3.4, 0.4, TIGHT, "The release of the latch stands only 0.4 mm in front of the panel's front face: hard to "
+                          "find with a finger."),
         (3.0, 0.0, FAILS, "The release of the latch lies 0 mm behind the panel's front face: a finger cannot work it."),
         (2.5, -0.5, FAILS, "The release of the latch lies 0.5 mm behind the panel's front face: a finger cannot work "
                            "it."),

@@ -199,8 +199,8 @@ def test_where_no_single_wish_is_in_the_way_none_is_named() -> None:
 
 def test_a_wish_is_told_as_the_layout_has_it() -> None:
     everything = HardwareWish(
-        threads=("M3", "M4"), head="pan", length=10.0, nut="thin", washers=("plain", "split"), retention="thread locker",
-        heads=("pan", "button"), drives=("slot", "cross recess"),
+        threads=("M3", "M4"), head="pan", length=10.0, nut="thin", washers=("plain", "split"),
+        retention="thread locker", heads=("pan", "button"), drives=("slot", "cross recess"),
     )  # fmt: skip
     assert wish_in_words(everything) == (
         "screw M3 or M4, head pan, length 10 mm, drive slot or cross recess, nut thin, washers plain, split, "

@@ -68,7 +68,9 @@ def _tips(what: str, area: float, kept: float, ref: str, view: Side, of: float =
 # --- what bears on a flange ------------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize(("hole", "verdict"), [(3.4, FITS), (4.6, FITS), (4.7, TIGHT), (5.2, TIGHT), (5.3, FAILS), (5.6, FAILS)])
+@pytest.mark.parametrize(
+    ("hole", "verdict"), [(3.4, FITS), (4.6, FITS), (4.7, TIGHT), (5.2, TIGHT), (5.3, FAILS), (5.6, FAILS)]
+)
 def test_a_head_bears_on_what_the_hole_of_the_flange_leaves(hole: float, verdict: Verdict) -> None:
     area = _round(5.6) - _round(hole)
     expected = _bears("pan head", area, "screw 1")
@@ -176,7 +178,10 @@ def test_the_main_hole_takes_land_of_what_lies_over_its_edge(radius: float, kept
 
 @pytest.mark.parametrize(
     ("holes", "over"),
-    [([round_(6).moved(-20, 0)], _lens(2.8, 3, 5)), ([round_(9).moved(50, 0), round_(6).moved(-15, 5)], _lens(2.8, 3, 5))],
+    [
+        ([round_(6).moved(-20, 0)], _lens(2.8, 3, 5)),
+        ([round_(9).moved(50, 0), round_(6).moved(-15, 5)], _lens(2.8, 3, 5)),
+    ],
 )
 def test_holes_of_other_places_take_land_on_the_panel_and_none_on_the_flange(holes: list[Outline], over: float) -> None:
     boss = fixings(boss=BOSS)
@@ -238,7 +243,9 @@ BUSH: dict[str, Any] = {"thread": 12, "length": 9, "nut_across": 15, "nut_height
 RING = _hexagon(15) - _round(12)
 
 
-def _bush(hole: float = 12.6, panel: Any = None, edge: Any = None, holes: Any = (), **changes: Any) -> tuple[Answer, ...]:
+def _bush(
+    hole: float = 12.6, panel: Any = None, edge: Any = None, holes: Any = (), **changes: Any
+) -> tuple[Answer, ...]:
     return told("land", fit(None, panel=panel, hole=round_(hole), fixings=None, rear=None, edge=edge, holes=holes,
                             bush={**BUSH, **changes}))  # fmt: skip
 
@@ -269,7 +276,9 @@ def test_holes_and_the_edge_of_the_sheet_take_land_of_a_bush_too() -> None:
     area = _hexagon(15) - _round(12.6) - 0.5 * slanted
     assert _bush(edge=edge) == (_bears("bush nut", area, "bush nut", "front", RING),)
     small = round_(2).moved(0, 7)
-    assert _bush(holes=[small]) == (_bears("bush nut", _hexagon(15) - _round(12.6) - _round(2), "bush nut", "front", RING),)
+    assert _bush(holes=[small]) == (
+        _bears("bush nut", _hexagon(15) - _round(12.6) - _round(2), "bush nut", "front", RING),
+    )
 
 
 def test_the_fixing_holes_take_land_of_a_bush_and_both_answer_as_one() -> None:

@@ -94,9 +94,7 @@ def test_the_poorest_nut_is_told_of() -> None:
     for number, radii in ((1, (15, 16, 16.1)), (2, (16, 15, 16.1)), (3, (16.1, 16, 15.0))):
         spots = [(radii[0], 0.0), (-radii[1], 0.0), (0.0, radii[2])]
         answers = told("nut-room", fit(**_at(*spots)))
-        assert answers == (
-            _nut(FITS, f"spins freely, 1.82 mm clear all the way round; {DRIVEN}", 5 - CORNER, number),
-        )
+        assert answers == (_nut(FITS, f"spins freely, 1.82 mm clear all the way round; {DRIVEN}", 5 - CORNER, number),)
 
 
 def test_a_nut_that_cannot_spin_is_poorer_than_one_that_spins_with_less_room() -> None:
@@ -232,8 +230,8 @@ def test_nuts_before_it_stand_as_they_came_to_rest_and_nuts_after_it_turn_to_it(
     (answer,) = told("nut-room", made)
     assert (answer.verdict, answer.measured, len(answer.bodies)) == (TIGHT, about(0.12, 1e-9), 1)
     assert answer.says == (
-        f"{M3_NUT} fits with a flat to the other nut, 0.12 mm clear, but cannot spin: with a corner to it there would be "
-        "-0.73 mm. Turn the screw."
+        f"{M3_NUT} fits with a flat to the other nut, 0.12 mm clear, but cannot spin: with a corner to it there would "
+        "be -0.73 mm. Turn the screw."
     )
 
 
@@ -312,7 +310,7 @@ def test_a_nut_is_as_wide_as_it_is_whatever_its_driver_is() -> None:
 @pytest.mark.parametrize(
     ("apart", "expected"),
     [
-        (6.5, _nut(FITS, f"spins freely, 0.15 mm clear all the way round; a 5.5 mm nut driver does not pass beside the "
+        (6.5, _nut(FITS, "spins freely, 0.15 mm clear all the way round; a 5.5 mm nut driver does not pass beside the "
                          "next nut: use a spanner.", 6.5 - OVER_CORNERS, 1, (1,))),
         (6.4, _nut(TIGHT, "fits with a flat to the next nut, 0.9 mm clear, but cannot spin: with a corner to it there "
                           "would be 0.05 mm. Turn the screw.", 0.9, 1, (1,))),
@@ -351,7 +349,9 @@ def test_a_set_rivet_reaches_its_blind_side_behind_what_it_holds(side: str, face
     ):  # fmt: skip
         made = fit(Fasteners(8, rivet="3.2 mm"), side=side, beside=[post(30, 5, 4, z0, z1)], **_around(0, 30, 30))
         (answer,) = told("nut-room", made)
-        assert (answer.measured, answer.bodies) == ((about(0.54, 1e-9), ("screw 1", 0)) if meets else (None, ("screw 1",)))
+        assert (answer.measured, answer.bodies) == (
+            (about(0.54, 1e-9), ("screw 1", 0)) if meets else (None, ("screw 1",))
+        )
 
 
 def test_just_the_gap_that_is_wanted_is_enough_for_a_rivet(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -393,16 +393,18 @@ def _bush_nut(
         (12.2, "next part", _bush_nut(FITS, "has 0.12 mm beside the next part.", 8.2 - BUSH_CORNER, (0,))),
         (12.17, "next part", _bush_nut(TIGHT, "has 0.09 mm beside the next part.", 8.17 - BUSH_CORNER, (0,))),
         (12.1, "next part", _bush_nut(TIGHT, "has 0.02 mm beside the next part.", 8.1 - BUSH_CORNER, (0,))),
-        (12, "next part", _bush_nut(TIGHT, "runs 0.08 mm into the next part when it is spun: put it on first and leave a "
-                                           "flat to it.", 1.0, (0,))),
-        (11, "next part", _bush_nut(TIGHT, "runs 1.08 mm into the next part when it is spun: put it on first and leave a "
-                                           "flat to it.", 0.0, (0,))),
+        (12, "next part", _bush_nut(TIGHT, "runs 0.08 mm into the next part when it is spun: put it on first and leave "
+                                           "a flat to it.", 1.0, (0,))),
+        (11, "next part", _bush_nut(TIGHT, "runs 1.08 mm into the next part when it is spun: put it on first and leave "
+                                           "a flat to it.", 0.0, (0,))),
         (10.9, "next part", _bush_nut(FAILS, "runs 1.18 mm into the next part when it is spun.",
                                       6.9 - BUSH_CORNER, (0,))),
         (12, "panel lip", _bush_nut(FAILS, "runs 0.08 mm into the panel lip when it is spun.", 8 - BUSH_CORNER, (0,))),
     ],
 )  # fmt: skip
-def test_the_nut_of_a_bush_is_spun_home_or_left_with_a_flat_to_a_neighbour(x: float, name: str, expected: Answer) -> None:
+def test_the_nut_of_a_bush_is_spun_home_or_left_with_a_flat_to_a_neighbour(
+    x: float, name: str, expected: Answer
+) -> None:
     assert _bush(post(x, 0, 8, name=name)) == (expected,)
 
 

@@ -96,7 +96,9 @@ def test_washers_lift_the_heads(washers: tuple[str, ...], room: float) -> None:
     # the shoulder 6 mm before a flange at -3, the head 2.4 mm high on the panel, or on 0.5 mm of washer
     found = _seats(_plug(39), 6, screwed=Fasteners(6, nut=None, washers=washers), side="rear", rear=None,
                    fixings=fixings(boss=BOSS))  # fmt: skip
-    assert found == _answer(FITS, f"goes home; the nearest thing, the screw head, leaves it {room:g} mm", room, "screw 1")
+    assert found == _answer(
+        FITS, f"goes home; the nearest thing, the screw head, leaves it {room:g} mm", room, "screw 1"
+    )
 
 
 @pytest.mark.parametrize(
@@ -215,9 +217,7 @@ def test_a_part_without_a_plug_is_not_asked_of_it() -> None:
 # --- the nut of a bush -----------------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize(
-    ("nut_side", "washer", "room"), [("front", 0.5, -0.5), ("front", 0, 0.0), ("rear", 0.5, 2.0)]
-)
+@pytest.mark.parametrize(("nut_side", "washer", "room"), [("front", 0.5, -0.5), ("front", 0, 0.0), ("rear", 0.5, 2.0)])
 def test_the_nut_of_a_bush_in_front_stops_the_plug(nut_side: str, washer: float, room: float) -> None:
     # the shoulder 5 mm before a flange at -3, the nut 2 mm high on its washer
     bush = {"thread": 12, "length": 9, "nut_across": 14, "nut_height": 2, "washer": washer, "nut_side": nut_side}

@@ -153,7 +153,10 @@ def test_where_there_is_no_floor_none_is_asked_of() -> None:
 
 PLAIN = "The plain washer, 7 mm across,"
 SPLIT = "The split washer, 6.2 mm across,"
-WASHER_SOURCE = {"plain": "washer: ISO 7089; landing: common practice", "split": "washer: DIN 127; landing: common practice"}
+WASHER_SOURCE = {
+    "plain": "washer: ISO 7089; landing: common practice",
+    "split": "washer: DIN 127; landing: common practice",
+}
 
 
 def _washer(

@@ -106,10 +106,10 @@ def _head(verdict: Verdict, says: str, measured: float | None, *refs: Ref, view:
     [
         (6, "next part", 1.2, FITS, "The way of the screw head passes the next part with 1.2 mm."),
         (4.8, "next part", 0.0, FITS, "The way of the screw head passes the next part with 0 mm."),
-        (4.5, "panel lip", -0.3, FAILS, "The panel lip is 0.3 mm in the way of the screw head: there is no way to drive "
-                                        "it in."),
-        (4.5, "next part", -0.3, TIGHT, "The next part is 0.3 mm in the way of the screw head: it has to be screwed down "
-                                        "before that is mounted."),
+        (4.5, "panel lip", -0.3, FAILS, "The panel lip is 0.3 mm in the way of the screw head: there is no way to "
+                                        "drive it in."),
+        (4.5, "next part", -0.3, TIGHT, "The next part is 0.3 mm in the way of the screw head: it has to be screwed "
+                                        "down before that is mounted."),
     ],
 )  # fmt: skip
 @pytest.mark.parametrize("number", [1, 2])
@@ -138,9 +138,7 @@ def test_plugs_come_later_than_heads() -> None:
     assert told("goes-in", fit(beside=[post(15, 4.5, 4, 2, name="next plug")])) == told("goes-in", fit())
 
 
-@pytest.mark.parametrize(
-    ("side", "view", "low", "high"), [("rear", "front", 0.5, 0.6), ("front", "rear", -3.6, -3.5)]
-)
+@pytest.mark.parametrize(("side", "view", "low", "high"), [("rear", "front", 0.5, 0.6), ("front", "rear", -3.6, -3.5)])
 @pytest.mark.parametrize(
     ("washers", "y", "gap", "ref", "what", "does"),
     [
@@ -186,7 +184,8 @@ def test_nuts_and_washers_come_from_behind(
 ) -> None:
     screwed, x = Fasteners(washers=washers), -15 if number == 1 else 15
     for z0, z1, meets in (
-        (-1100, end, True), (end - 0.1, 1, True), (end, 1, False), (-1100, end - 999.9, True), (-1100, end - 1000, False),
+        (-1100, end, True), (end - 0.1, 1, True), (end, 1, False), (-1100, end - 999.9, True),
+        (-1100, end - 1000, False),
     ):  # fmt: skip
         answers = told("goes-in", fit(screwed, beside=[post(x, 4.5, 4, z0, z1, "rack rail")], **LARGE))
         if meets:
@@ -318,7 +317,8 @@ def _hook(tongue: float, cap: float, low: float = 1.0, cap_low: float = -5.0, ca
         return {"outline": {"polygon": [[0, y0], [x, y0], [x, y1], [0, y1]]}, "from": start, "to": stop}
 
     return {"flange": {"outline": {"box": [8, 8]}, "thick": 2}, "fixings": None, "cutout": {"round": 6},
-            "rear": [_round(4, 0, 3), to(tongue, low, 5, 3, 13)], "front": [to(cap, cap_low, cap_high, 6, 16)]}  # fmt: skip
+            "rear": [_round(4, 0, 3), to(tongue, low, 5, 3, 13)],
+            "front": [to(cap, cap_low, cap_high, 6, 16)]}  # fmt: skip
 
 
 def _past(
@@ -351,8 +351,8 @@ def test_two_parts_of_which_each_lies_under_the_other_cannot_both_be_put_in(
     (found,) = _past(_hook(*one), _hook(*other))
     says = f"Neither part can be put in past the other: B is in its way by {lap} mm."
     assert found == Finding(
-        "goes-in", "A", FAILS, says, about(-lap, 1e-9), "mm", about(-lap, 1e-9), 0.0, ("A: kind A", "B: kind B"), ("B",),
-        "front", SOURCE,
+        "goes-in", "A", FAILS, says, about(-lap, 1e-9), "mm", about(-lap, 1e-9), 0.0, ("A: kind A", "B: kind B"),
+        ("B",), "front", SOURCE,
     )  # fmt: skip
 
 

@@ -10,7 +10,6 @@ import pytest
 from dryfit.generators.checks.registry import panel_checks, stack_checks
 
 
-
 @pytest.mark.parametrize(
     ("name", "depends", "sees", "remedies"),
     [

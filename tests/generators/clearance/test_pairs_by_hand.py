@@ -66,9 +66,7 @@ def test_within_a_place_some_pairs_are_left_to_checks_of_their_own(one: Role, ot
     assert len(list(pairs(Assembly("", apart), 0.0))) == 1
 
 
-FLANGED = Body(
-    "flanged", (prism(box(4, 4), -9, 0), prism(box(20, 4), 0, 2), prism(box(6, 4), 2, 9)), passed=(0.0, 2.0)
-)
+FLANGED = Body("flanged", (prism(box(4, 4), -9, 0), prism(box(20, 4), 0, 2), prism(box(6, 4), 2, 9)), passed=(0.0, 2.0))
 
 
 @pytest.mark.parametrize(
@@ -94,7 +92,7 @@ def test_a_part_that_is_all_flange_is_no_matter_to_its_own_screws() -> None:
     assert len(list(pairs(Assembly("", (_cube("A", 0, place="P", body=unpassed), screw)), 0.0))) == 1
 
 
-# --- how far -----------------------------------------------------------------------------------------------------------
+# --- how far ---------------------------------------------------------------------------------------------------------
 
 
 def test_a_contact_is_told_at_the_levels_of_the_assembly() -> None:
@@ -146,7 +144,7 @@ def test_the_first_of_a_pair_stays_flipped() -> None:
     assert relative(flipped, _cube("B", 1))[0] == Placement(flip=True)
 
 
-# --- lips of the panel -------------------------------------------------------------------------------------------------
+# --- lips of the panel -----------------------------------------------------------------------------------------------
 
 SHEET = prism(box(100, 100), -3, 0, (round_(5),))
 LIPS = tuple(prism(box(100, 3).moved(0, y), -20, -3) for y in (48.5, -48.5))
@@ -182,7 +180,7 @@ def test_only_the_lips_that_are_near_are_looked_at() -> None:
     assert [(p.a.name, p.b.name) for p in pairs(everything, 0.0)] == [("A", "panel"), ("B", "panel")]
 
 
-# --- the other engine --------------------------------------------------------------------------------------------------
+# --- the other engine ------------------------------------------------------------------------------------------------
 
 
 def test_what_two_meshes_share_is_told_where_it_is_more_than_a_film() -> None:
@@ -230,7 +228,7 @@ def test_a_mesh_clash_within_the_bound_of_the_facets_is_none(monkeypatch: pytest
     assert disagreements(assembly) == ()
 
 
-# --- play in a hole --------------------------------------------------------------------------------------------------------
+# --- play in a hole --------------------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize(

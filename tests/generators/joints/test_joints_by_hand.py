@@ -83,7 +83,8 @@ def test_a_countersink_of_the_panel_is_in_the_face_that_it_was_cut_from(
 
 
 @pytest.mark.parametrize(
-    ("side", "boss", "sunk"), [("front", None, True), ("rear", None, False), ("front", BOSS, False), ("rear", BOSS, False)]
+    ("side", "boss", "sunk"),
+    [("front", None, True), ("rear", None, False), ("front", BOSS, False), ("rear", BOSS, False)],
 )
 def test_the_seat_of_a_flange_is_in_its_front_face(side: str, boss: Any, sunk: bool) -> None:
     more = {"boss": boss} if boss else {}
@@ -114,8 +115,8 @@ def test_a_flange_lies_before_the_panel_or_behind_it(side: str, front: float, ba
 # --- stacks ----------------------------------------------------------------------------------------------------------
 
 NUMBERS = (
-    "surface", "head_hole", "head_plane", "tip", "grip", "nut_face", "nut_end", "protrusion", "engagement", "floor_left",
-    "is_centred", "widest",
+    "surface", "head_hole", "head_plane", "tip", "grip", "nut_face", "nut_end", "protrusion", "engagement",
+    "floor_left", "is_centred", "widest",
 )  # fmt: skip
 
 
@@ -201,7 +202,8 @@ def test_lengths_are_sought_from_the_face_under_the_head() -> None:
     sunk_boss = _plain(Fasteners(6, "countersunk", None), side="rear", fixings=BOSSED, sink=Countersink(diameter=6.5))
     plane = -sunk_boss.head_plane
     assert plane > 0
-    assert list(lengths_to_try(sunk_boss, (8.7 - plane - 0.05, 8.7 - plane + 0.05)))[0] == 8.7 - plane - 0.05
+    ends = (8.7 - plane + 0.05, 8.7 - plane - 0.05)
+    assert tuple(lengths_to_try(sunk_boss, ends)) == (ends[1], ends[0])
 
 
 def test_what_is_bought_is_told_piece_by_piece() -> None:

@@ -22,8 +22,8 @@ from dryfit.generators.joints.tightening import (
     which_turns,
 )
 from dryfit.models.tables import fasteners
-from tests.helpers import place, report
 from tests import plain
+from tests.helpers import place, report
 from tests.plain import M3, PANEL, at, fixings
 
 METAL = "{rack_units: 2, thickness: 3 mm}"
