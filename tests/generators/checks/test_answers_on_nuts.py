@@ -15,7 +15,7 @@ import pytest
 from dryfit.generators.checks import nut_room
 from dryfit.generators.checks.nut_room import resting
 from dryfit.generators.joints.stacks import Rest
-from dryfit.models.findings import Answer, Verdict
+from dryfit.models.findings import Answer, Ref, Verdict
 from dryfit.models.geometry.outlines import box
 from tests.fits import BOSS, OVER_CORNERS, Fasteners, fit, next_nut, of_length, post, sheet, thing, told
 from tests.plain import about, fixings
@@ -39,7 +39,7 @@ def _around(angle: float, *radii: float) -> dict[str, Any]:
 
 
 def _nut(verdict: Verdict, says: str, measured: float | None, number: int = 1, beside: tuple[int, ...] = ()) -> Answer:
-    refs = (f"nut {number}", *beside)
+    refs: tuple[Ref, ...] = (f"nut {number}", *beside)
     if measured is None:
         return Answer("nut-room", verdict, f"{M3_NUT} {says}", bodies=refs, view="rear", source=SOURCE)
     return of_length("nut-room", verdict, f"{M3_NUT} {says}", measured, 0.1, refs, "rear", SOURCE)

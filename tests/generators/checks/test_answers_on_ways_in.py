@@ -25,7 +25,7 @@ from tests.plain import about, fixings
 
 FITS, TIGHT, FAILS = Verdict.FITS, Verdict.TIGHT, Verdict.FAILS
 SOURCE = "geometry of the parts: each is moved straight to its place"
-LARGE = {"hole": round_(39.9)}  # so that the part itself has more room than anything that holds it
+LARGE: dict[str, Any] = {"hole": round_(39.9)}  # so that the part itself has more room than anything that holds it
 
 
 def _answer(
@@ -52,7 +52,7 @@ def _round(across: float, start: float, stop: float) -> dict[str, Any]:
 def test_what_is_wider_beyond_the_panel_must_pass_its_hole(
     side: str, body: str, other: str, where: str, across: float, play: float, verdict: Verdict
 ) -> None:
-    sections = {body: [_round(20, 0, 5), _round(across, 5, 12)], other: [_round(39, 0, 12)]}
+    sections: dict[str, Any] = {body: [_round(20, 0, 5), _round(across, 5, 12)], other: [_round(39, 0, 12)]}
     says = f"What passes the hole on the way in, {across:g} mm, has {play:g} mm of play."
     if verdict is FAILS:
         says = (
@@ -157,11 +157,12 @@ def test_with_a_boss_head_and_washers_come_from_the_heads_side(
     screwed = Fasteners(6, nut=None, washers=washers)
     deeper = sum({"plain": 0.5, "split": 0.8}[kind] for kind in washers)
     ends = (low - 0.5 + deeper, 60) if side == "rear" else (-60, high + 0.5 - deeper)
-    near = post(-15 if number == 1 else 15, y, 4, *ends, name="rack rail")
+    near = post(-15 if number == 1 else 15, y, 4, ends[0], ends[1], "rack rail")
     says = f"The rack rail is {-gap:g} mm in the way of the {what}: there is no way to {does}."
     answers = told("goes-in", fit(screwed, side=side, fixings=boss, beside=[near], **LARGE))
     assert answers == _answer(FAILS, says, gap, f"{ref} {number}", 0, view=view)
-    under = post(-15, y, 4, *((-60, ends[0]) if side == "rear" else (ends[1], 60)), name="rack rail")
+    below = (-60.0, ends[0]) if side == "rear" else (ends[1], 60.0)
+    under = post(-15, y, 4, below[0], below[1], "rack rail")
     (clear,) = told("goes-in", fit(screwed, side=side, fixings=boss, beside=[under], **LARGE))
     assert clear.verdict is FITS
 
@@ -238,7 +239,7 @@ def test_where_all_is_clear_the_least_room_is_told(screwed: Fasteners, gap: floa
 
 
 def test_where_nothing_can_be_measured_nothing_is_in_the_way() -> None:
-    bare = {"rear": None, "flange": {"outline": {"box": [40, 40]}, "thick": 2}}
+    bare: dict[str, Any] = {"rear": None, "flange": {"outline": {"box": [40, 40]}, "thick": 2}}
     assert told("goes-in", fit(**bare)) == _answer(FITS, "The part goes straight in.", None)
     # of all that is clear one is told: the part where it has sections, else the first that was asked of
     (answer,) = told("goes-in", fit(Fasteners(nut=None)))
@@ -285,7 +286,7 @@ def test_the_nut_of_a_bush_goes_over_all_that_stands_out_on_its_side(
     side: str, nut_side: Side, body: str, thread: float, more: list[float], room: float, verdict: Verdict
 ) -> None:
     sections = [_round(12, 0, 9), *(_round(d, 9 + n, 10 + n) for n, d in enumerate(more))]
-    behind = {"front": None, "rear": None, body: sections}
+    behind: dict[str, Any] = {"front": None, "rear": None, body: sections}
     made = fit(None, side=side, hole=round_(30), fixings=None,
                bush={**BUSH, "thread": thread, "nut_side": nut_side}, **behind)  # fmt: skip
     says = OVER if verdict is FITS else WIDER.format(-room)
@@ -297,7 +298,7 @@ def test_the_nut_of_a_bush_goes_over_all_that_stands_out_on_its_side(
 def test_a_bush_must_reach_through_the_coated_panel(
     side: str, nut_side: str, body: str, coating: float, long: float, reaches: bool
 ) -> None:
-    behind = {"front": None, "rear": None, body: [_round(12, 0, long)]}
+    behind: dict[str, Any] = {"front": None, "rear": None, body: [_round(12, 0, long)]}
     made = fit(None, panel=sheet(coating=coating), side=side, hole=round_(30), fixings=None,
                bush={**BUSH, "nut_side": nut_side}, **behind)  # fmt: skip
     (answer,) = told("goes-in", made)

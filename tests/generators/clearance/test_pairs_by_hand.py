@@ -70,7 +70,8 @@ FLANGED = Body("flanged", (prism(box(4, 4), -9, 0), prism(box(20, 4), 0, 2), pri
 
 
 @pytest.mark.parametrize(
-    ("role", "place", "slices"), [("screw", "P", (0, 2)), ("screw", "Q", (0, 1, 2)), ("nut", "Q", (0, 1, 2))]
+    ("role", "place", "slices"),
+    [("screw", "P", (0, 2)), ("screw", "Q", (0, 1, 2)), ("nut", "Q", (0, 1, 2)), ("part", "P", (0, 1, 2))],
 )
 def test_of_its_own_part_a_screw_keeps_clear_of_what_is_beyond_the_flange(
     role: Role, place: str, slices: tuple[int, ...]
@@ -99,6 +100,11 @@ def test_a_contact_is_told_at_the_levels_of_the_assembly() -> None:
     found = contacts(Assembly("", (_cube("A", 5, 1, 10), _cube("B", 8, 1, 11))), 2.0)
     assert [(p.a.name, p.b.name, p.contact) for p in found] == [("A", "B", Contact(about(1.0), 11, 12))]
     assert contacts(Assembly("", (_cube("A", 5, 1, 10), _cube("B", 8, 1, 11))), 1.0) == ()
+
+
+def test_corners_may_be_further_apart_than_boxes() -> None:
+    assert contacts(Assembly("", (_cube("A", 0), _cube("B", 2.9, 2.9))), 1.0) == ()  # 0.9 and 0.9: 1.27
+    assert len(contacts(Assembly("", (_cube("A", 0), _cube("B", 2.9, 2.9))), 1.3)) == 1
 
 
 def test_bodies_that_share_no_level_have_no_contact() -> None:
@@ -170,6 +176,11 @@ def test_lips_are_measured_behind_the_sheet_only(y: float, z: float, margin: flo
     assert [(p.a.name, p.b.name, p.contact.gap) for p in found] == ([] if gap is None else [("A", "panel", about(gap))])
 
 
+@pytest.mark.parametrize(("z", "pairs_told"), [(-3, 0), (-3.1, 1), (-22, 0), (-21.9, 1), (0, 0)])
+def test_what_shares_no_level_with_a_lip_makes_no_pair_with_it(z: float, pairs_told: int) -> None:
+    assert len(list(pairs(Assembly("", (PANEL, _cube("A", 0, 46.5, z))), 0.0))) == pairs_told
+
+
 def test_only_the_lips_that_are_near_are_looked_at() -> None:
     (pair,) = pairs(Assembly("", (PANEL, _cube("A", 0, 46.5, -10))), 0.0)
     assert pair.body_b.slices == LIPS[:1]
@@ -190,6 +201,13 @@ def test_what_two_meshes_share_is_told_where_it_is_more_than_a_film() -> None:
     assert len(clashes(Assembly("", (_cube("A", 0), _cube("B", 1.999))))) == 1
     assert shared_volume(CUBE, CUBE, Placement(), Placement(1, 0, 0, 90, True)) == about(0.0, 1e-9)
     assert shared_volume(CUBE, CUBE, Placement(), Placement(1, 0, 1.5)) == about(1.0)
+
+
+@pytest.mark.parametrize("names", [("A", "B"), ("B", "A")])
+def test_a_large_body_shares_little_with_a_small_one_all_the_same(names: tuple[str, str]) -> None:
+    plate = Body("plate", (prism(box(100, 100), -3, 0),))  # a film over it would be 0.1 mm3
+    (clash,) = clashes(Assembly("", (_cube(names[0], 0, 0, -0.0125), _cube(names[1], 0, body=plate))))
+    assert clash.volume == about(2 * 2 * 0.0125, 1e-4)
 
 
 def test_a_film_is_as_wide_as_the_smaller_body() -> None:

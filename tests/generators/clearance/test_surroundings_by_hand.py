@@ -158,7 +158,7 @@ def test_what_an_obstacle_covers_is_all_of_it_however_it_is_turned() -> None:
 def test_a_place_reaches_beyond_its_plug_its_fixings_and_its_latch() -> None:
     small = {"outline": {"box": [8, 8]}, "thick": 2}
     given: dict[str, Any] = {"flange": small, "rear": None, "fixings": None, "cutout": {"round": 6}}
-    post = {"flange": small, "rear": None, "fixings": None, "cutout": {"round": 6}}
+    post: dict[str, Any] = {"flange": small, "rear": None, "fixings": None, "cutout": {"round": 6}}
 
     def sees(apart: float, up: float = 0.0, turn: float = 0.0, **more: Any) -> bool:
         return bool(_seen(_around(_place("A", 0, 0, turn, **{**given, **more}), _place("B", apart, up, **post))[0]))
@@ -169,7 +169,10 @@ def test_a_place_reaches_beyond_its_plug_its_fixings_and_its_latch() -> None:
     assert (sees(0, 57.9, latch=latch), sees(0, 58.1, latch=latch)) == (True, False)  # 30 + 10 + 14 + 4
     assert (sees(-57.9, 0, 90, latch=latch), sees(57.9, 0, 90, latch=latch)) == (True, False)  # turned with it
     assert not sees(0, -57.9, latch=latch)
-    wide = {"flange": {"outline": {"box": [40, 8]}, "thick": 2}, "fixings": fixings(at=[[-19, 0], [19, 0]])}
+    wide: dict[str, Any] = {
+        "flange": {"outline": {"box": [40, 8]}, "thick": 2},
+        "fixings": fixings(at=[[-19, 0], [19, 0]]),
+    }
     assert (sees(37.9, **wide), sees(38.1, **wide)) == (True, False)  # its flange, 20 mm
 
 
@@ -232,11 +235,11 @@ def test_rails_stand_beside_the_clear_width(x: float, sides: tuple[int, ...]) ->
 
 
 def test_a_rail_is_50_mm_wide_and_as_high_as_two_panels() -> None:
-    tall = {"flange": {"outline": {"box": [40, 400]}, "thick": 2}}
+    tall: dict[str, Any] = {"flange": {"outline": {"box": [40, 400]}, "thick": 2}}
     here = _around(_place("A", 60, 0, **tall), panel=sheet(clear_width=150.0))[0]
     (rail,) = (o for o in here.surroundings.obstacles if o.name == "rack rail")
     assert _box(rail.slices) == (15, -100, -1000, 35, 100, -3)
-    wide = {"flange": {"outline": {"box": [200, 40]}, "thick": 2}}
+    wide: dict[str, Any] = {"flange": {"outline": {"box": [200, 40]}, "thick": 2}}
     near = _around(_place("A", 60, 0, **wide), panel=sheet(clear_width=150.0))[0]
     (beyond,) = (o for o in near.surroundings.obstacles if o.name == "rack rail")
     assert _box(beyond.slices) == (15, -35, -1000, 65, 35, -3)

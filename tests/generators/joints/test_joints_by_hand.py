@@ -193,6 +193,8 @@ def test_lengths_are_sought_from_the_face_under_the_head() -> None:
     made = _plain(Fasteners(washers=("plain",)))  # 2 + 3.2 + 0.5 + 2.4
     assert (needed_length(made), needed_length(made, 2.5)) == (about(8.6), about(9.35))
     assert list(lengths_to_try(made, (8, 8.5, 8.65, 9, 10, 12))) == [9, 10, 8.65, 12, 8.5, 8]
+    least = needed_length(made)
+    assert list(lengths_to_try(made, (least - 0.01, least, 10.5))) == [least, 10.5, least - 0.01]  # it is long enough
     sunk = _plain(Fasteners(head="countersunk"), fixings=fixings(hole=3.6, seat=SEAT))
     assert needed_length(sunk) == about(1.95 + 3.2 + 2.4 + 0.5)
     boss = _plain(Fasteners(6, nut=None, washers=("plain",)), side="rear", fixings=BOSSED)
