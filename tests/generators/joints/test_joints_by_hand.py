@@ -217,3 +217,6 @@ def test_what_is_bought_is_told_piece_by_piece() -> None:
     rivet = replace(_plain(Fasteners(8, rivet="3.2 mm")), metal="brass")
     assert rivet.items == (("screw", rivet.screw.designation),)  # a rivet is of what it is of
     assert made.hardware == (made.screw, made.nut, made.washers)
+    boss = _plain(Fasteners(6, nut=None, washers=("plain",)), fixings=BOSSED)
+    assert boss.items == (("screw", boss.screw.designation), ("washer", "Plain washer ISO 7089 - 3"))
+    assert boss.hardware == (boss.screw, None, boss.washers)
