@@ -200,3 +200,10 @@ def test_wires_close_around_each_outline() -> None:
 
 def _shifted(outline: Outline) -> Outline:
     return outline.moved(3, -4)
+
+
+def test_one_solid_is_a_solid_and_two_apart_are_both_kept() -> None:
+    assert _solid(prism(box(2, 2), 0, 1)).ShapeType() == "Solid"
+    assert _solid(prism(box(2, 2), 0, 1), prism(box(2, 2), 1, 2)).ShapeType() == "Solid"
+    apart = _solid(prism(box(2, 2), 0, 1), prism(box(2, 2).moved(9, 0), 0, 1))
+    assert (len(apart.Solids()), apart.Volume()) == (2, pytest.approx(8))
