@@ -558,3 +558,8 @@ def test_an_arc_reaches_to_its_ends_and_to_the_sides_it_faces(
     corner: o.Corner, box: tuple[float, float, float, float]
 ) -> None:
     assert Outline((corner,)).box == pytest.approx(box)
+
+
+@pytest.mark.parametrize("across", [0.2, 0.6, 1.0])
+def test_a_small_circle_reaches_as_far_as_its_radius_on_all_sides(across: float) -> None:
+    assert o.round_(across).moved(3, -4).box == pytest.approx((3 - across / 2, -4 - across / 2, 3 + across / 2, -4 + across / 2))
