@@ -95,7 +95,7 @@ def redrill_fixings(report: Report, finding: Finding) -> Iterator[Remedy]:
     points = place.mounting.fixings
     if not points or points == place.cutout.fixings:
         return
-    spots = " and ".join(f"({x:+.2f}, {y:+.2f})" for x, y in points)
+    spots = " and ".join(f"({round(x, 2) + 0.0:+.2f}, {round(y, 2) + 0.0:+.2f})" for x, y in points)  # never -0.00
     text = f"Drill the fixing holes at {spots} mm from the axis."
     yield Remedy(text, edits.cutout(place, replace(place.cutout, fixings=points)))
 
