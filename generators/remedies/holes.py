@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 from dataclasses import replace
 
@@ -34,11 +33,11 @@ def open_cutout(report: Report, finding: Finding) -> Iterator[Remedy]:
         return
     if cut.main.is_circle:
         written = cut.main.size[0] - 2 * cut.left_out
-        size = math.ceil((written + more) / PUNCH_STEP - 1e-6) * PUNCH_STEP
+        size = edits.stepped(written + more, PUNCH_STEP)
         main = round_(size + 2 * cut.left_out).moved(*cut.main.centre)
         wider, text = replace(cut, main=main), f"Open the hole to {format_mm(size)}"
     else:
-        by = math.ceil(more / 2 / PUNCH_STEP - 1e-6) * PUNCH_STEP
+        by = edits.stepped(more / 2, PUNCH_STEP)
         wider, text = replace(cut, main=cut.main.grown(by)), f"Open the hole by {format_mm(by)} on every side"
     before = " before coating" if report.job.panel.coating and not cut.left_out else ""
     yield Remedy(f"{text}{before}.", edits.cutout(place, wider))
