@@ -45,9 +45,7 @@ def _beside(job: Job, place: Place, finding: Finding) -> list[Place]:
 
 
 def _parted(job: Job, a: Place, b: Place, step: float) -> Iterator[Remedy]:
-    way = b.at - a.at
-    if way.length == 0:
-        return
+    way = b.at - a.at  # no two places stand at one spot
     if a.entry == b.entry:
         yield from _more_pitch(job, a, step)
         return
