@@ -88,7 +88,7 @@ def test_a_part_on_the_wrong_side_is_asked_nothing_more(fit: Fit, monkeypatch: p
 )  # fmt: skip
 @pytest.mark.parametrize("late", [False, True], ids=["whatever its length", "by its length"])
 def test_what_is_no_better_than_a_limit_is_told_as_none(
-    fit: Fit, monkeypatch: pytest.MonkeyPatch, verdict: Verdict, limit: tuple[int, int], told: bool, late: bool
+    fit: Fit, *, monkeypatch: pytest.MonkeyPatch, verdict: Verdict, limit: tuple[int, int], told: bool, late: bool
 ) -> None:
     fine, one = Question("web"), Question("nut-room", verdict)
     _asks(monkeypatch, [fine] if late else [one, fine], [one] if late else [])
@@ -176,7 +176,7 @@ def test_real_questions_that_depend_on_least_come_first_and_those_of_length_last
     assert not {c.name for c in before} & {c.name for c in by_length}
 
 
-# --- no silence --------------------------------------------------------------------------------------------------------
+# --- no silence -----------------------------------------------------------------------------------------
 
 SILENCE = "The question made-up applies here and was not answered: this place cannot be said to fit."
 

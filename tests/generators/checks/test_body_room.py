@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -183,10 +184,10 @@ SOURCE = "positions and castings spread by tenths: common practice"
 EIA = "450 mm between rails (IEC 60297-3-100, from memory); rack unit 44.45 mm (EIA-310)"
 WALLS = "what the panel closes has its walls there: common practice"
 NOTHING = Finding("body-room", "A", FITS, "Nothing stands near its bodies.", source=SOURCE)
-BARE = {"hardware": "{}"}
+BARE: dict[str, Any] = {"hardware": "{}"}
 
 
-def _pair(verdict: Verdict, says: str, room: float, *bodies: str, **more: object) -> Finding:
+def _pair(verdict: Verdict, says: str, room: float, *bodies: str, **more: Any) -> Finding:
     return length("body-room", verdict, says, room, **{"bodies": bodies, "source": SOURCE, **more})
 
 
@@ -219,9 +220,7 @@ def test_the_first_place_of_the_layout_tells_of_a_pair_and_is_named_first(tmp_pa
 
 
 @pytest.mark.parametrize("spots", [(-40.2, 40.1), (40.2, -40.1)])
-def test_of_two_neighbours_the_nearer_is_told_whichever_comes_first(
-    tmp_path: Path, spots: tuple[float, float]
-) -> None:
+def test_of_two_neighbours_the_nearer_is_told_whichever_comes_first(tmp_path: Path, spots: tuple[float, float]) -> None:
     made = asked(tmp_path, f"{at(0)}\n{at(spots[0], label='B')}\n{at(spots[1], label='C')}")
     (found,) = told(made, "body-room")
     assert (found.beside, found.measured) == (("C",), about(0.1))

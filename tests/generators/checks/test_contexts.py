@@ -34,9 +34,7 @@ def _obstacle(outline: Outline, name: str = "next part", z0: float = -10, z1: fl
 
 
 @pytest.mark.parametrize(("apart", "kept"), [(-0.1, True), (0.1, False)])
-@pytest.mark.parametrize(
-    ("side", "spot"), [("right", (1, 0)), ("left", (-1, 0)), ("top", (0, 1)), ("bottom", (0, -1))]
-)
+@pytest.mark.parametrize(("side", "spot"), [("right", (1, 0)), ("left", (-1, 0)), ("top", (0, 1)), ("bottom", (0, -1))])
 def test_what_stands_within_five_millimetres_of_a_fastener_matters_to_it(
     tmp_path: Path, side: str, spot: tuple[int, int], apart: float, kept: bool
 ) -> None:
@@ -106,7 +104,7 @@ def test_holes_are_finished_and_the_part_is_where_it_is_mounted(tmp_path: Path) 
     fit = _fit(tmp_path, M3, coated, {"cutout": cut, "mount": "rear"}, fixings=fixings(), part_turn=None)
     assert fit.main_hole.size == pytest.approx((21.8, 21.8))
     assert [(h.centre, round(h.size.width, 6)) for h in fit.fixing_holes] == [
-        (pytest.approx((-14, 1)), 3.2), (pytest.approx((15, 2)), 3.2),
+        (about((-14, 1)), 3.2), (about((15, 2)), 3.2),
     ]  # fmt: skip
     assert fit.joint is not None
     assert sorted((round(s.z0, 6), round(s.z1, 6)) for s in fit.own) == [(-25.2, -5.2), (-5.2, -3.2)]
@@ -120,7 +118,7 @@ def test_a_part_turned_in_its_hole_is_turned_in_the_frame_of_its_place(tmp_path:
     assert fit.own == own_slices(fit.mounting, fit.panel)
 
 
-# --- what comes closest ------------------------------------------------------------------------------------------------
+# --- what comes closest ---------------------------------------------------------------------------------
 
 
 PROBE = (prism(round_(2).moved(14, 0), -12, -8),)
@@ -165,7 +163,6 @@ def test_what_is_five_millimetres_off_is_not_met(tmp_path: Path, x: float, seen:
     fit = _fit(tmp_path)
     own = (Slice(Straight(round_(2).moved(x, 0)), -12, -8),)  # the barrel ends at 10
     assert (replace(fit, around=Surroundings()).nearest(own) is not None) is seen
-
 
     there = _beside(30)
     near = (prism(round_(2).moved(30 + 2 + (4.9 if seen else 5.1), 0), -5, -1),)

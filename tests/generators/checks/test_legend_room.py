@@ -14,7 +14,7 @@ from dryfit.models.findings import Finding, Verdict
 from dryfit.models.geometry.outlines import Outline, box, round_
 from dryfit.models.panel import Panel
 from dryfit.models.tables.panels import materials
-from tests.plain import M3, asked, at, length, told
+from tests.plain import M3, about, asked, at, length, told
 
 FITS, TIGHT, FAILS = Verdict.FITS, Verdict.TIGHT, Verdict.FAILS
 PANEL = Panel(100.0, 60.0, 2.0, materials()["aluminium"])
@@ -67,10 +67,11 @@ def test_the_height_of_capitals_is_told(height: float, verdict: Verdict, says: s
 )
 def test_the_edge_of_the_panel_is_told(side: str, room: float, verdict: Verdict, says: str) -> None:
     reach = (30 if side in ("top", "bottom") else 50) - room
-    legend = _legend(**{side: reach if side in ("top", "right") else -reach})
+    spot: dict[str, Any] = {side: reach if side in ("top", "right") else -reach}
+    legend = _legend(**spot)
     found = judge_one(PANEL, legend, ())
     if room == 0.0:  # to rounding
-        assert (found.verdict, found.measured) == (TIGHT, pytest.approx(0, abs=1e-9))
+        assert (found.verdict, found.measured) == (TIGHT, about(0, 1e-9))
     else:
         assert found == _wanted(verdict, says, room)
 
@@ -150,7 +151,7 @@ def test_what_cannot_be_printed_of_a_strangers_text_is_left_blank() -> None:
     assert quoted("A\tB\x1bC") == '"A B C"'
 
 
-# --- what stands on the face -------------------------------------------------------------------------------------------
+# --- what stands on the face ----------------------------------------------------------------------------
 
 PLUG = {"body": [{"outline": {"round": 16}, "from": 0, "to": 40}]}
 

@@ -99,7 +99,7 @@ def test_a_box_around_boxes_reaches_as_far_as_any_of_them() -> None:
     assert {max(axis) for axis in zip(*whole.corners, strict=True)} == {3, 6, 5}
 
 
-# --- at the limits -----------------------------------------------------------------------------------------------------
+# --- at the limits --------------------------------------------------------------------------------------
 
 ONE = Rectangle(1, 2, 5, 10)
 
@@ -130,9 +130,7 @@ ONE = Rectangle(1, 2, 5, 10)
         (Rectangle(2, 3, 4, 10.1), True, False, -math.inf),
     ],
 )
-def test_sides_just_before_at_and_beyond_each_other(
-    other: Rectangle, overlaps: bool, holds: bool, gap: float
-) -> None:
+def test_sides_just_before_at_and_beyond_each_other(other: Rectangle, overlaps: bool, holds: bool, gap: float) -> None:
     assert ONE.overlaps(other) is overlaps
     assert other.overlaps(ONE) is overlaps
     assert ONE.holds(other) is holds
@@ -162,7 +160,9 @@ def test_a_rectangle_moves_grows_and_scales_by_both_of_its_axes() -> None:
     assert ONE.scaled(3) == (3, 6, 15, 30)
     assert ONE.centre == (3, 6)
     assert Rectangle.at((3, 4), (5, 6)) == (3, 4, 8, 10)
-    assert (Rectangle(1, 2, 5, 2).is_empty, Rectangle(5, 2, 1, 9).is_empty, Rectangle(1, 9, 5, 2).is_empty) == (True,) * 3
+    assert (Rectangle(1, 2, 5, 2).is_empty, Rectangle(5, 2, 1, 9).is_empty, Rectangle(1, 9, 5, 2).is_empty) == (
+        True,
+    ) * 3
 
 
 def test_a_size_of_just_the_room_fits_and_a_little_more_does_not() -> None:
