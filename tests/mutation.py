@@ -341,7 +341,7 @@ class Plan:
         return [chance.choice(place) for place in places]
 
     def tests(self, fault: Any, record: Record) -> list[str]:
-        """Return the tests that may find a fault: its module's own, then its folder's, quick ones first, till enough."""
+        """Return the tests that may find a fault: its module's own, then its folder's, the quick ones first."""
         found = record.of(fault.module, fault.lines) if fault.lines else set()
         if fault.name:
             found = {test for module, lines in self._users(fault.name) for test in record.of(module, lines)}

@@ -493,13 +493,16 @@ def test_an_outline_grown_and_moved_keeps_its_edges() -> None:
     assert shape.grown(-2.9).size == pytest.approx((3.2, 0.2))
 
 
+STAR = [(math.cos(a), math.sin(a)) for a in (0.8 * math.pi * i for i in range(5))]
+
+
 @pytest.mark.parametrize(
     ("make", "says"),
     [
         (lambda: o.polygon(((0, 0), (1, 0))), "at least three points"),
         (lambda: o.polygon(((0, 0), (4, 0), (1, 1), (0, 4))), r"not convex at \(1, 1\)"),
         (lambda: o.polygon(((0, 0), (0, 4), (1, 1), (4, 0))), r"not convex at \(1, 1\)"),
-        (lambda: o.polygon([(math.cos(a), math.sin(a)) for a in (0.8 * math.pi * i for i in range(5))]), "crosses itself"),
+        (lambda: o.polygon(STAR), "crosses itself"),
         (lambda: o.box(10, 4, 2.5), "a corner of 2.5 mm is more than half of 4 mm"),
         (lambda: o.slot(4, 4), "a slot 4 mm long must be longer than its width 4 mm"),
         (lambda: o.d_shape(10, 5), "between 5 and 10 mm, not 5 mm"),
