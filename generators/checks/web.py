@@ -7,7 +7,6 @@ from collections.abc import Iterator
 import numpy as np
 
 from dryfit.generators.bodies.lips import Lip, lips
-from dryfit.generators.bodies.panel import sink_depth
 from dryfit.generators.checks.contexts import Fitting
 from dryfit.generators.checks.registry import panel_check
 from dryfit.models.findings import Finding, grade
@@ -55,17 +54,9 @@ def rim(hole: Hole) -> Outline:
 def metal_between(panel: Panel, one: Hole, other: Hole) -> float:
     """Return the least metal between two holes over the thickness of the sheet, countersinks from either face counted.
 
-    Between the levels where a countersink begins or ends every size grows evenly, so the least is at one of them.
+    A countersink narrows evenly from its face on and then no more, so the least metal is left at one of the faces.
     """
-    levels = {0.0, panel.thickness, *_sink_ends(panel, one), *_sink_ends(panel, other)}
-    return min(gap(_across(panel, one, z), _across(panel, other, z)) for z in levels)
-
-
-def _sink_ends(panel: Panel, hole: Hole) -> Iterator[float]:
-    """Yield how deep below the front face the countersink of a hole ends, within the sheet."""
-    deep = sink_depth(hole)
-    if 0 < deep < panel.thickness:
-        yield deep if hole.sunk_from == "front" else panel.thickness - deep
+    return min(gap(_across(panel, one, z), _across(panel, other, z)) for z in (0.0, panel.thickness))
 
 
 def _across(panel: Panel, hole: Hole, z: float) -> Outline:
@@ -83,7 +74,7 @@ def _webs(
     panel = fitting.job.panel
     yield _to_edge(panel, holes[i], rims[i])
     for lip in lips(panel):
-        yield _to_bend(panel, lip, holes[i], rims[i])
+        yield from _to_bend(panel, lip, holes[i], rims[i])
         yield from (_to_relief(panel, relief, holes[i], rims[i]) for relief in lip.reliefs())
     left, bottom, right, top = boxes[i]
     near = (
@@ -106,16 +97,20 @@ def _to_edge(panel: Panel, hole: Hole, outline: Outline) -> Finding:
     return _finding(hole.place, left, LEAST_WEB, EDGE_THICKNESSES * panel.thickness, says)
 
 
-def _to_bend(panel: Panel, lip: Lip, hole: Hole, outline: Outline) -> Finding:
-    """Judge a hole against where the bend of a lip begins: inside radius and thickness from its outer face."""
+def _to_bend(panel: Panel, lip: Lip, hole: Hole, outline: Outline) -> Iterator[Finding]:
+    """Judge a hole against where the bend of a lip begins: inside radius and thickness from its outer face.
+
+    To a hole beside the end of a lip the relief there is nearer.
+    """
     turned = outline.turned(-lip.turn).box
-    level = turned.right > -lip.left.at and turned.left < lip.right.at
-    left = lip.fold - turned.top if level else gap(outline, lip.strip(lip.fold))
+    if turned.right <= -lip.left.at or turned.left >= lip.right.at:
+        return
+    left = lip.fold - turned.top
     what = _what(hole)
     says = f"{format_mm(left)} is left between its {what} and the bend of the {lip.edge} lip."
     if left < 0:
         says = f"Its {what} runs {format_mm(-left)} into the bend of the {lip.edge} lip."
-    return _finding(hole.place, left, 0.0, (BEND_THICKNESSES - 1) * panel.thickness, says, source=BEND_SOURCE)
+    yield _finding(hole.place, left, 0.0, (BEND_THICKNESSES - 1) * panel.thickness, says, source=BEND_SOURCE)
 
 
 def _to_relief(panel: Panel, relief: Outline, hole: Hole, outline: Outline) -> Finding:

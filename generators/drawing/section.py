@@ -119,27 +119,49 @@ class Plane:
 
 def planes(place: Place, letters: Iterator[str]) -> tuple[Plane, ...]:
     """Return the planes that show a place: through its rightmost fixing axis, if it has one, and through its own."""
-    at = max((x for x, _ in place.cutout.fixings), default=0.0)
+    at = cut_at(place)
     through = () if abs(at) < SAME_LEVEL else (Plane(at, next(letters), "a fixing"),)
     return (*through, Plane(0.0, next(letters), "its axis"))
 
 
+def cut_at(place: Place) -> float:
+    """Return x of the plane that shows a place's fasteners: through its rightmost fixing axis, else its own axis."""
+    return max((x for x, _ in place.cutout.fixings), default=0.0)
+
+
 def section(job: Job, assembly: Assembly, place: Place, plane: Plane, *, room: Size, where: str) -> Block:
     """Return a section of one place; ``room`` is how wide and high the view may be, ``where`` says what it shows."""
-    ours = [i for i in assembly.of(*SHOWN) if i.place in ("", place.name)]
-    ours.sort(key=lambda i: SHOWN.index(i.role))
-    cuts = [(i, [p for s in in_place_frame(i.slices, place) for p in cut(s, plane.x)]) for i in ours]
-    window = _window(cuts)
-    scale = next(s for s in scales(5.0) if window.width * s <= room.width and window.height * s <= room.height)
-    paper_window = window.mirrored().scaled(scale)
-    marks: list[Mark] = [Clip(paper_window, tuple(m for i, pieces in cuts for m in _drawn(i, pieces, scale)))]
-    marks += _sizes(job.panel, cuts, paper_window, scale)
+    marks, scale = section_view(job, assembly, place, room, plane.x)
     left, bottom, _, _ = around(marks)
     top = bottom - TITLE - 3.0
     marks.append(Text(left, top, f"{plane.letter}–{plane.letter}  {scale_text(scale)}", TITLE))
     rows = wrapped(f"{where}, through {plane.through}", TEXT_WIDTH, HEIGHT)
     marks += [Text(left, top - n * 1.7 * HEIGHT, row, HEIGHT) for n, row in enumerate(rows, start=1)]
     return block(f"section {plane.letter}", marks)
+
+
+def section_view(
+    job: Job, assembly: Assembly, place: Place, room: Size, x: float | None = None
+) -> tuple[list[Mark], float]:
+    """Return the cut of one place alone, with its sizes, and its scale; ``room`` is how wide and high it may be.
+
+    It is cut at ``x`` in the frame of the place, by default where its fasteners show.
+    """
+    x = cut_at(place) if x is None else x
+    ours = _shown(assembly, place)
+    cuts = [(i, [p for s in in_place_frame(i.slices, place) for p in cut(s, x)]) for i in ours]
+    window = _window(cuts)
+    scale = next(s for s in scales(5.0) if window.width * s <= room.width and window.height * s <= room.height)
+    paper_window = window.mirrored().scaled(scale)
+    marks: list[Mark] = [Clip(paper_window, tuple(m for i, pieces in cuts for m in _drawn(i, pieces, scale)))]
+    marks += _sizes(job.panel, cuts, paper_window, scale)
+    return marks, scale
+
+
+def _shown(assembly: Assembly, place: Place) -> list[Instance]:
+    """Return the bodies that a section of a place shows, in the order they are drawn."""
+    ours = [i for i in assembly.of(*SHOWN) if i.place in ("", place.name)]
+    return sorted(ours, key=lambda i: SHOWN.index(i.role))
 
 
 def _window(cuts: Sequence[tuple[Instance, Sequence[Piece]]]) -> Rectangle:

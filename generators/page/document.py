@@ -53,12 +53,16 @@ KEYS = (
 )
 
 
-def document(report: Report, files: Iterable[Listed]) -> Element:
-    """Return the body of the page."""
-    return element(
-        "body",
-        signs(),
+def body(*contents: Element) -> Element:
+    """Return the body of a page, with the signs that it may use."""
+    return element("body", signs(), *contents)
+
+
+def document(report: Report, files: Iterable[Listed], notice: Iterable[Element] = ()) -> Element:
+    """Return the body of the page of a build; a notice stands above all else."""
+    return body(
         _head(report),
+        *notice,
         element(
             "main",
             element("div", _bench(report), _flat(report), class_="seen"),

@@ -158,7 +158,9 @@ def shape_kind(outline: Outline) -> ShapeKind:
         return "slot"
     if outline.is_d:
         return "d"
-    square = all(abs(c.stop - c.start - 90) < RIGHT_ANGLE and abs(c.start % 90) < RIGHT_ANGLE for c in corners)
+    square = all(
+        abs(c.stop - c.start - 90) < RIGHT_ANGLE and (c.start + RIGHT_ANGLE) % 90 < 2 * RIGHT_ANGLE for c in corners
+    )
     if len(corners) == 4 and square and len({round(c.radius, SAME_SHAPE) for c in corners}) == 1:
         return "box"
     regular = {round(c.centre.distance_to(outline.centre), SAME_SHAPE) for c in corners}

@@ -139,6 +139,25 @@ class Outline:
         """Return the outline mirrored left to right (x becomes -x), as seen from the other side of the panel."""
         return Outline(tuple(c.mirrored() for c in reversed(self.corners)))
 
+    def stretched(self, wider: float, higher: float) -> Outline:
+        """Return the outline ``wider`` and ``higher`` by some mm, at least zero, about where it stands.
+
+        A box is drawn apart at its middle; any other shape grows all about by the more of the two.
+        """
+        if wider == higher == 0:
+            return self
+        if not self._is_box:
+            return self.grown(max(wider, higher) / 2)
+        x, y = self.centre
+        right, up = wider / 2, higher / 2
+        return Outline(tuple(c.moved(math.copysign(right, c.x - x), math.copysign(up, c.y - y)) for c in self.corners))
+
+    @property
+    def _is_box(self) -> bool:
+        """Whether it is a box that stands upright, its corners rounded or not, none of them half of it."""
+        upright = all(c.start % 90.0 == 0 and c.stop - c.start == 90.0 for c in self.corners)
+        return len(self.corners) == 4 and upright and all(2 * c.radius < min(self.size) for c in self.corners)
+
     def grown(self, by: float) -> Outline:
         """Return the outline with every edge moved outwards by ``by`` mm, corners rounded; negative moves inwards.
 
