@@ -25,6 +25,7 @@ BODIES = ("screw 1",)
     ("other hardware",),
     looks_at=("thread", "head", "washers"),
     sees="nothing",
+    hangs_on=("fixings.hole", "fixings.seat.diameter"),
 )
 def head_seat(fit: Fit) -> Iterator[Answer]:
     """Judge how the head rests on what is under it."""

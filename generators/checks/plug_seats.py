@@ -58,6 +58,7 @@ def has_plug(fit: Fit) -> bool:
     has_plug,
     ("other hardware", "other side", "move apart", "move inwards"),
     looks_at=("thread", "head", "washers"),
+    hangs_on=("plug.body.*.width", "plug.body.*.height", "seat"),
 )
 def plug_seats(fit: Fit) -> Iterator[Answer]:
     """Judge the plug, fully home and on its way there, against everything near it, and name the worst."""
