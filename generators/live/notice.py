@@ -81,7 +81,7 @@ def list_page(title: str, states: Mapping[str, State], number: int) -> str:
         if rows
         else element("p", "There is no layout in this folder yet.")
     )
-    notice = element("section", element("h2", "Panels"), told, id="live", aria_label="Panels")
+    notice = element("section", element("h2", "Panels"), told, id="live")
     return bare_page(title, Live(number, notice), element("header", element("h1", title)))
 
 

@@ -48,7 +48,8 @@ LAYERS = (
 AXES = (("", "Not cut"), ("x", "Across the width"), ("y", "Across the height"), ("z", "Parallel to the face"))
 KEYS = (
     "Keys, with the picture chosen: arrows turn it, with Shift they shift it; + and - come nearer and go back; "
-    "1 to 6 are the views; Enter picks what is under the cross; Escape shows everything again."
+    "1 to 6 are the views; Enter picks what is under the cross, an edge rather than a face beside it; Escape shows "
+    "everything again."
 )
 
 
@@ -164,6 +165,7 @@ def _attention(report: Report) -> Element:
         else element("p", "Nothing fails and nothing is tight.")
     )
     bags = [element("p", bag.says) for bag in report.second_bags]
+    bags = [element("h3", "More than one bag of screws"), *bags] if bags else []
     told_of = element("div", contents, *bags, class_="findings")
     return element("section", element("h2", "What needs attention"), told_of, class_="attention")
 
