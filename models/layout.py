@@ -39,6 +39,7 @@ NutKind = Literal["hexagon", "narrow", "thin", "self-locking", "tooth-washer nut
 WasherKind = Literal["plain", "split", "tooth", "tooth internal", "tooth external"]
 Metal = Literal["steel", "zinc", "stainless", "brass", "nickel"]
 RackScrewName = Literal["M6", "10-32", "12-24"]
+FinishName = Literal["bare", "brushed", "anodised", "powder coat"]
 RetentionName = Literal["tooth washer", "split washer", "self-locking nut", "tooth-washer nut", "thread locker"]
 
 
@@ -109,6 +110,8 @@ class PanelWish(Record):
     corner: Annotated[Length, Field(le=100.0)] = 0.0
     depth: PositiveLength | None = None
     mask_earth: bool = False
+    finish: FinishName | None = None
+    colour: Text | None = None
     rack_screw: RackScrewName = "M6"
 
     @model_validator(mode="after")

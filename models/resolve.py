@@ -13,6 +13,7 @@ from pathlib import Path, PurePosixPath
 
 from pydantic import ValidationError
 
+from dryfit.models.catalogue.looks import Look
 from dryfit.models.catalogue.part_files import Catalogue, load_catalogue
 from dryfit.models.catalogue.parts import Part, Plug
 from dryfit.models.catalogue.patterns import Pattern, patterns
@@ -39,6 +40,7 @@ from dryfit.models.reading.units import SAME_LENGTH, format_mm
 from dryfit.models.reading.yamlfile import KeyPath
 from dryfit.models.tables import fasteners
 from dryfit.models.tables.bends import RIGHT_ANGLE, bend_allowance, least_radius
+from dryfit.models.tables.finishes import colours, panel_finishes
 from dryfit.models.tables.panels import (
     HALF_WIDTH,
     RACK_WIDTH,
@@ -175,7 +177,14 @@ class _Resolver:
             self.layout.title, display_path(self.file.path), panel, places, self.layout.environment,
             self.layout.origin == "centre", self.layout.notes, self.layout.revision,
             self.layout.hardware.spares / 100, prices, Draft(self.file, self.catalogue),
+            looks=self._looks(places),
         )  # fmt: skip
+
+    def _looks(self, places: Iterable[Place]) -> dict[str, Look]:
+        """Return the looks of the parts and plugs in use, by name."""
+        used = (one for place in places for one in (place.part, place.plug) if one is not None)
+        names = dict.fromkeys(one.look for one in used if one.look)
+        return {name: self.catalogue.looks[name] for name in names}
 
     def fault(self, path: KeyPath, what: str, expected: str = "", nearest: str = "") -> None:
         """Note a fault at a key of the layout."""
@@ -204,6 +213,7 @@ class _Resolver:
         panel = replace(
             panel,
             coating=wish.coating,
+            rack_holes=tuple(slot.opened(wish.coating) for slot in panel.rack_holes),
             holes_finished=wish.holes_finished,
             corner=wish.corner,
             lip=wish.lip,
@@ -212,9 +222,24 @@ class _Resolver:
             depth=wish.depth,
             mask_earth=wish.mask_earth,
             rack_screw=wish.rack_screw,
+            finish=wish.finish,
+            colour=self._colour(wish),
         )
         self._bends(panel)
         return self._laid_flat(panel, wish.bend) if wish.bend is not None else panel
+
+    def _colour(self, wish: PanelWish) -> str | None:
+        """Return the colour asked for, if there is such a one and its finish can have it."""
+        if wish.colour is None:
+            return None
+        if wish.colour not in colours():
+            self.unknown(("panel", "colour"), "colour", wish.colour, iter(colours()))
+            return None
+        if wish.finish is None or not panel_finishes()[wish.finish].colours:
+            able = " or ".join(row.name for row in panel_finishes().values() if row.colours)
+            self.fault(("panel", "colour"), f"a {wish.finish or 'panel without finish'} has no colour of choice", able)
+            return None
+        return wish.colour
 
     def _bends(self, panel: Panel) -> None:
         """Note lips that cannot be folded: too tight, too short, against each other or against the rack rails."""
@@ -427,8 +452,8 @@ def suited_cutout(part: Part, mount: str, coating: float) -> Cutout:
     """Return the cut-out a part recommends for one side, opened so that it has its size after coating."""
     outline = part.cutout_rear if mount == "rear" and part.cutout_rear is not None else part.cutout
     if part.fixings is None:
-        return Cutout(outline.grown(coating), (), 0.0)
-    return Cutout(outline.grown(coating), part.fixings.at, part.fixings.panel + 2 * coating)
+        return Cutout(outline.opened(coating), (), 0.0)
+    return Cutout(outline.opened(coating), part.fixings.at, part.fixings.panel + 2 * coating)
 
 
 def _as_written(base: Cutout, wish: CutoutWish, part: Part, left_out: float) -> Cutout:
@@ -440,7 +465,7 @@ def _as_written(base: Cutout, wish: CutoutWish, part: Part, left_out: float) -> 
     if wish.hole is not None:
         main = round_(wish.hole + 2 * left_out)
     elif wish.outline is not None:
-        main = wish.outline.grown(left_out) if left_out else wish.outline
+        main = wish.outline.opened(left_out)
     fixings = base.fixings
     if wish.at is not None:
         fixings = wish.at

@@ -29,8 +29,8 @@ class Thing:
 
     name: str
     slices: tuple[Slice, ...]
-    refs: tuple[Ref, ...] = ()
-    fixed: bool = True  # not another plug, which may be drawn out
+    refs: tuple[Ref, ...]
+    fixed: bool  # not another plug, which may be drawn out
 
 
 @dataclass(frozen=True, order=True)
@@ -59,15 +59,17 @@ def has_plug(fit: Fit) -> bool:
 def plug_seats(fit: Fit) -> Iterator[Answer]:
     """Judge the plug, fully home and on its way there, against everything near it, and name the worst."""
     plug, things = _plug(fit), tuple(_things(fit))
-    rooms = [room for room in (_least_room(plug, things), _on_the_way(fit, plug, things)) if room is not None]
-    rooms += [room for room in (_least_room(_nose(fit), (_plate(fit),)),) if room is not None and not room.along]
-    ref = (fit.mounting.plug_name or "plug",)
+    found = (_least_room(plug, things), _nose_room(fit), _on_the_way(fit, plug, things))
+    rooms = [room for room in found if room is not None]
+    name = fit.mounting.plug_name
+    assert name is not None  # a plug has a name
+    ref = (name,)
     if not rooms:
         yield Answer("plug-seats", Verdict.FITS, "The plug goes home; nothing is near it.", bodies=ref, source=SOURCE)
         return
     worst = min(rooms)
     verdict = grade(worst.mm, 0.0, AXIAL_AIM)
-    if worst.on_the_way and not worst.fixed and verdict is Verdict.FAILS:
+    if worst.on_the_way and not worst.fixed:
         verdict = Verdict.TIGHT
     says = f"The plug {_words(worst, verdict)}."
     yield Answer.of_length(
@@ -103,6 +105,15 @@ def _nose(fit: Fit) -> tuple[Slice, ...]:
     return tuple(s for s in _whole_plug(fit) if s.z0 < _shoulder(fit) - TOUCHING)
 
 
+def _nose_room(fit: Fit) -> Room | None:
+    """Return the room of the nose in the hole of the panel, through which all of it has to come."""
+    if fit.mounting.mount == "front":
+        return None  # the part itself stands in the hole
+    plate = _plate(fit)
+    met = closest((replace(s, z1=s.z1 + AWAY) for s in _nose(fit)), plate.slices)
+    return None if met is None else Room(met.gap, plate.name, False, False, plate.refs, plate.fixed)
+
+
 def _whole_plug(fit: Fit) -> tuple[Slice, ...]:
     plug, name = fit.mounting.plug, fit.mounting.plug_name
     assert plug is not None  # the caller looked
@@ -134,7 +145,7 @@ def _own_front(fit: Fit) -> Thing:
         if abs(s.z1 - front) < TOUCHING
         or (s.z0 >= front - TOUCHING and (s.z1 <= mates + TOUCHING or not _inside(s.profile.widest, shell)))
     ]  # fmt: skip
-    return Thing("flange", tuple(kept))
+    return Thing("flange", tuple(kept), (), True)
 
 
 def _inside(outline: Outline, shell: list[Outline]) -> bool:
@@ -144,7 +155,7 @@ def _inside(outline: Outline, shell: list[Outline]) -> bool:
 def _plate(fit: Fit) -> Thing:
     """Return the panel near the place, with its own finished holes."""
     holes = (fit.main_hole, *fit.fixing_holes)
-    return Thing("panel", (prism(box(FAR, FAR), -fit.panel.finished, 0.0, holes),))
+    return Thing("panel", (prism(box(FAR, FAR), -fit.panel.finished, 0.0, holes),), (), True)
 
 
 def _own_heads(fit: Fit) -> Iterator[Thing]:
@@ -153,13 +164,13 @@ def _own_heads(fit: Fit) -> Iterator[Thing]:
     body = screw_body(fit.stack.screw)
     for number, (x, y) in enumerate(fit.mounting.fixings, start=1):
         placed = Placement(x, y, fit.stack.head_plane).apply(body)
-        yield Thing("screw head", placed, (f"screw {number}",))
+        yield Thing("screw head", placed, (f"screw {number}",), True)
 
 
 def _own_bush_nut(fit: Fit) -> Iterator[Thing]:
     bush = fit.mounting.part.bush
     if bush is not None and bush.nut_side == "front":
-        yield Thing("bush nut", bush_nut_body(bush).slices, ("bush nut",))
+        yield Thing("bush nut", bush_nut_body(bush).slices, ("bush nut",), True)
 
 
 # --- at home -------------------------------------------------------------------------------------------------------

@@ -98,8 +98,8 @@ def _without(body: Body, passed: tuple[float, float]) -> Body | None:
     return replace(body, slices=left) if left else None
 
 
-def near_pairs(instances: Iterable[Instance], margin: float, along: float = 0.0) -> Iterator[tuple[Instance, Instance]]:
-    """Yield pairs whose boxes come within ``margin``, and along z within ``along``, swept along x."""
+def near_pairs(instances: Iterable[Instance], margin: float) -> Iterator[tuple[Instance, Instance]]:
+    """Yield pairs whose boxes come within ``margin``, and overlap along z, swept along x."""
     ordered = sorted(instances, key=lambda i: i.box[0])
     boxes = np.array([i.box for i in ordered]).reshape(-1, 6)
     for i, one in enumerate(ordered):
@@ -107,7 +107,7 @@ def near_pairs(instances: Iterable[Instance], margin: float, along: float = 0.0)
         rest = boxes[i + 1 : end]
         close = (
             (rest[:, 1] < boxes[i, 4] + margin) & (rest[:, 4] > boxes[i, 1] - margin)
-            & (rest[:, 2] < boxes[i, 5] + along) & (rest[:, 5] > boxes[i, 2] - along)
+            & (rest[:, 2] < boxes[i, 5]) & (rest[:, 5] > boxes[i, 2])
         )  # fmt: skip
         for j in np.flatnonzero(close):
             other = ordered[i + 1 + int(j)]

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from dryfit.generators.joints.words import describe
 from dryfit.generators.lists.cautions import cautions
+from dryfit.generators.lists.failing import NOT_FOR_MANUFACTURE
 from dryfit.generators.lists.purchase import purchase_list
 from dryfit.generators.lists.steps import Step, steps
 from dryfit.generators.page.front_view import front_view, sign, signs
@@ -79,7 +80,12 @@ def _head(report: Report) -> Element:
         "header",
         element("h1", job.title),
         element(
-            "p", sign(verdict), element("strong", f"{verdict}"), f" {_counted(report)}", class_=f"verdict {verdict}"
+            "p",
+            sign(verdict),
+            element("strong", f"{verdict}"),
+            f" {_counted(report)}",
+            *([element("strong", f" {NOT_FOR_MANUFACTURE}")] if verdict is Verdict.FAILS else []),
+            class_=f"verdict {verdict}",
         ),
         element("p", f"{job.file}{revision}", class_="source"),
     )

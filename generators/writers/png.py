@@ -214,7 +214,8 @@ def _actors(piece: Piece):  # type: ignore[no-untyped-def]  # yields objects of 
     edges.BoundaryEdgesOff()
     edges.NonManifoldEdgesOff()
     edges.ColoringOff()
-    for source, rgb, is_edge in ((normals, piece.rgb, False), (edges, (0.12, 0.13, 0.14), True)):
+    edge = (0.45, 0.46, 0.48) if sum(piece.rgb) < 0.9 else (0.12, 0.13, 0.14)
+    for source, rgb, is_edge in ((normals, piece.rgb, False), (edges, edge, True)):
         mapper = vtkPolyDataMapper()
         mapper.SetInputConnection(source.GetOutputPort())
         mapper.ScalarVisibilityOff()

@@ -94,7 +94,7 @@ def test_parts_lists_and_shows() -> None:
     assert "xlr3-socket" in listed
     shown = run("parts", "iec-c14-inlet").stdout
     assert "27 mm to 28.2 mm  confirmed" in shown
-    assert "Holes from memory" in run("parts", "--sources").stdout
+    assert "Holes that no source confirms" in run("parts", "--sources").stdout
     wrong = run("parts", "xlr3-soket")
     assert (wrong.returncode, wrong.stderr) == (2, "unknown part 'xlr3-soket' (did you mean xlr3-socket?)\n")
 

@@ -67,7 +67,7 @@ def test_a_layout_that_breaks_dryfit_is_told_and_stops_no_other(
     def broken(job: Job) -> Report:
         raise ZeroDivisionError("by zero")
 
-    monkeypatch.setattr(pipeline, "check", broken)
+    monkeypatch.setattr(pipeline, "judged", broken)
     row = row_of(tasks(tmp_path)[0], QUICK)
     assert (row.verdict, row.says) == ("broken", "ZeroDivisionError: by zero")
 

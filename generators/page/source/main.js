@@ -4,7 +4,6 @@ import { Box3, Vector2, Vector3, WebGLRenderer } from "three";
 import { Eye, corners } from "./camera.js";
 import { element, field, readData } from "./data.js";
 import { distance, picked } from "./features.js";
-import { gapOf } from "./gaps.js";
 import { Live, found } from "./live.js";
 import { Overlay, SIGNS } from "./overlay.js";
 import { Model } from "./scene.js";
@@ -206,8 +205,8 @@ class Stage {
 
   /** Show a finding: its bodies through the rest, the gap with its figure. Tells what is shown. @param {Finding} finding @param {boolean} fly @returns {string} */
   show(finding, fly) {
-    const gap = gapOf(this.data, finding);
-    const named = new Set([...finding.bodies, ...(gap?.bodies ?? []).map((one) => this.data.instances.indexOf(one))]);
+    const { gap } = finding;
+    const named = new Set([...finding.bodies, ...(gap?.bodies ?? [])]);
     const part = (/** @type {number} */ n) => this.data.instances[n].role === "part";
     if (!named.size) this.#bodiesOf(finding.place).filter(part).forEach((n) => named.add(n));
     this.model.chosen = new Set([...named].filter((n) => this.data.instances[n].role !== "panel"));
