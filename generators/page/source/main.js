@@ -8,7 +8,6 @@ import { Live, found } from "./live.js";
 import { Overlay, SIGNS } from "./overlay.js";
 import { Model } from "./scene.js";
 
-/** @import {LineSegments} from "three" */
 /** @import {Axis} from "./cut.js" */
 /** @import {Data, Finding} from "./data.js" */
 /** @import {Picked} from "./features.js" */
@@ -225,7 +224,7 @@ class Stage {
 
   /** Cut open through the gap of a finding, everything solid, and look at it from near by, square to the cut. @param {Finding} finding */
   closeUp(finding) {
-    const gap = gapOf(this.data, finding);
+    const { gap } = finding;
     if (!gap) return;
     const [from, to] = [vector(gap.from), vector(gap.to)];
     const [dx, dy] = [Math.abs(to.x - from.x), Math.abs(to.y - from.y)];
@@ -271,9 +270,9 @@ class Stage {
 
   /** @param {Hit} hit */
   #picked(hit) {
-    const lines = /** @type {LineSegments} */ (this.model.meshes[hit.instance].children[0]).geometry.getAttribute("position").array;
-    const pixel = this.eye.pixelAt(hit.point, this.box.clientHeight);
-    return picked(hit, this.data.instances[hit.instance].name, lines, EDGE * pixel);
+    const { body, name } = this.data.instances[hit.instance];
+    const lines = this.model.drawn[body].edges.getAttribute("position").array;
+    return picked(hit, name, lines, EDGE * this.eye.pixelAt(hit.point, this.box.clientHeight));
   }
 
   /** @param {Picked} pick */
@@ -453,7 +452,7 @@ class Page {
     if (!stage) return;
     yield act("Cut it open here", () => stage.cutThrough(place));
     const finding = this.data.findings[this.finding];
-    if (finding && gapOf(this.data, finding)) yield act("Close-up of the gap, cut open", () => stage.closeUp(finding));
+    if (finding?.gap) yield act("Close-up of the gap, cut open", () => stage.closeUp(finding));
   }
 
   /** @param {Finding} finding @param {number} n */
