@@ -166,7 +166,8 @@ def test_the_upper_edge_is_an_edge_too(tmp_path: Path) -> None:
         (36.4, PANEL, FITS, OWN),  # 36.4 - 30 - 3.4 is one thickness
         (36.3, PANEL, TIGHT, "2.9 mm of metal is left between its fixing hole and the fixing hole of B."),
         (34.4, PANEL, TIGHT, "1 mm of metal is left between its fixing hole and the fixing hole of B."),
-        (34.4, THIN, FITS, "1 mm of metal is left between its fixing hole and the fixing hole of B."),
+        (34.65, THIN, FITS, "1.25 mm of metal is left between its fixing hole and the fixing hole of B."),
+        (34.4, THIN, TIGHT, "1 mm of metal is left between its fixing hole and the fixing hole of B."),
         (34.3, PANEL, FAILS, "0.9 mm of metal is left between its fixing hole and the fixing hole of B."),
         (34.3, THIN, FAILS, "0.9 mm of metal is left between its fixing hole and the fixing hole of B."),
         (33.3, PANEL, FAILS, "Its fixing hole runs 0.1 mm into the fixing hole of B."),
