@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 
 import click
@@ -11,11 +10,11 @@ from dryfit.models.catalogue.dimensions import Dimension, dimensions
 from dryfit.models.catalogue.part_files import Catalogue, load_catalogue
 from dryfit.models.catalogue.parts import Part, Plug
 from dryfit.models.catalogue.sources import CONFIDENCES
+from dryfit.models.catalogue.trust import NOT_COUNTED, counted, unconfirmed_holes
 from dryfit.models.reading.errors import UnknownName
 from dryfit.models.reading.units import format_mm
 
 MEASURE = "Dimensions are generic: measure the part in hand, or read its maker's drawing, before cutting."
-HOLES = ("cutout", "fixings.at", "fixings.panel")  # what a shop cuts
 
 
 @click.command()
@@ -99,19 +98,21 @@ def _range(least: float | None, greatest: float | None) -> str:
 
 
 def _confidence(catalogue: Catalogue) -> None:
-    """Print how many dimensions rest on what, and of which parts even the holes to cut are from memory."""
-    found: dict[str, Part | Plug] = {**catalogue.parts, **catalogue.plugs}
-    every = [(name, dimension) for name, record in found.items() for dimension in dimensions(record)]
-    counts = Counter(_grade(dimension) for _, dimension in every)
-    rows = [(grade, str(counts[grade]), f"{counts[grade] / len(every):.0%}") for grade in (*CONFIDENCES, "no source")]
-    _table([row for row in rows if row[1] != "0"])
-    click.echo(f"{len(every)} dimensions of {len(catalogue.parts)} parts and {len(catalogue.plugs)} plugs.\n")
-    doubtful = dict.fromkeys(name for name, d in every if d.path.startswith(HOLES) and _grade(d) == "from memory")
-    click.echo("Holes from memory, to be measured first:")
-    for name in doubtful:
-        paths = [d.path for of, d in every if of == name and d.path.startswith(HOLES) and _grade(d) == "from memory"]
-        click.echo(f"  {name}: {', '.join(paths)}")
-
-
-def _grade(dimension: Dimension) -> str:
-    return "no source" if dimension.source is None else dimension.source.confidence
+    """Print how many values rest on what, and which holes to cut no source confirms."""
+    counts = counted(catalogue)
+    graded = [grade for grade in (*CONFIDENCES, None) if grade not in NOT_COUNTED]
+    total = sum(counts[grade] for grade in graded)
+    _table(
+        [
+            (grade or "no source", str(counts[grade]), f"{counts[grade] / total:.0%}")
+            for grade in graded
+            if counts[grade]
+        ]
+    )
+    click.echo(f"{total} values of {len(catalogue.parts)} parts and {len(catalogue.plugs)} plugs, each counted once.")
+    click.echo(
+        f"Not counted: {counts['allowance']} of room that is asked for, {counts['reckoned']} that follow from others.\n"
+    )
+    click.echo("Holes that no source confirms, to be measured first:")
+    for name, holes in unconfirmed_holes(catalogue).items():
+        click.echo(f"  {name}: {', '.join(f'{hole.path} ({hole.confidence})' for hole in holes)}")

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from dryfit.generators.bodies.assemble import assemble
 from dryfit.generators.checks.asking import ask_panel, ask_place
 from dryfit.generators.checks.causes import folded
-from dryfit.generators.checks.contexts import Fit
+from dryfit.generators.checks.contexts import Fit, Fitting
 from dryfit.generators.checks.nut_room import resting
 from dryfit.generators.checks.registry import place_in_order
 from dryfit.generators.clearance.clashes import disagreements
@@ -24,23 +24,41 @@ from dryfit.models.job import Job
 
 def check(job: Job) -> Report:
     """Return the report of a job: everything judged, then a remedy sought for what does not fit."""
-    report = cured(judged(job), judged)
-    return replace(report, second_bags=second_bags(report, judged))
+    return advised(judged(job))
 
 
 def judged(job: Job) -> Report:
     """Choose the hardware of all places together, put the panel together and ask every check."""
-    stacks = chosen(job, around(job, {}))
-    beside = around(job, stacks)
-    fits = _settled(job, stacks, beside)
-    report = Report(job, fits, assemble(job, _stacks(fits)), ())
-    findings = [*_of_places(fits, beside), *ask_panel(report.fitting)]
-    return replace(report, findings=folded(_in_order(job, findings)))
+    worst = job.at_worst()
+    return judged_with(job, chosen(worst, around(worst, {})))
+
+
+def judged_with(job: Job, stacks: Mapping[str, Stack]) -> Report:
+    """Put the panel together with the fasteners given and ask every check.
+
+    Parts are judged at the worse end of their dimensions; the assembly that is drawn has them as they are meant.
+    """
+    worst = job.at_worst()
+    beside = around(worst, stacks)
+    fits = _settled(worst, stacks, beside)
+    settled = _stacks(fits)
+    fitting = Fitting(worst, settled, assemble(worst, settled))
+    findings = folded(_in_order(job, [*_of_places(fits, beside), *ask_panel(fitting)]))
+    return Report(job, fits, assemble(job, settled), fitting, findings)
+
+
+def advised(report: Report, again: Callable[[Job], Report] = judged) -> Report:
+    """Return the report with remedies for what does not fit, and what would save a second bag of screws.
+
+    ``again`` judges the panel with a change carried out, many times over; what it raises ends the search.
+    """
+    report = cured(report, again)
+    return replace(report, second_bags=second_bags(report, again))
 
 
 def cross_check(report: Report) -> Report:
     """Return the report with a finding for every pair of bodies on which the two engines disagree."""
-    more = disagreements(report.assembly)
+    more = disagreements(report.fitting.assembly)
     return replace(report, findings=_in_order(report.job, [*report.findings, *more])) if more else report
 
 

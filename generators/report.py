@@ -32,11 +32,16 @@ class SecondBag:
 
 @dataclass(frozen=True)
 class Report:
-    """Hardware, assembly and findings in the order of the places; ``fits`` are the places as they were judged."""
+    """Hardware, assembly and findings in the order of the places.
+
+    ``fits`` and ``fitting`` are the places and the whole as they were judged: parts at the worse end of their
+    dimensions. The ``assembly`` has them as they are meant.
+    """
 
     job: Job
     fits: Mapping[str, Fit]
     assembly: Assembly
+    fitting: Fitting
     findings: tuple[Finding, ...]
     second_bags: tuple[SecondBag, ...] = ()
 
@@ -44,11 +49,6 @@ class Report:
     def stacks(self) -> dict[str, Stack]:
         """The fasteners of every place that has some, by its name."""
         return {name: fit.stack for name, fit in self.fits.items() if fit.stack is not None}
-
-    @property
-    def fitting(self) -> Fitting:
-        """The panel put together, as checks look at it."""
-        return Fitting(self.job, self.stacks, self.assembly)
 
     @property
     def verdict(self) -> Verdict:

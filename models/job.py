@@ -6,12 +6,13 @@ The generators read only this. It is made by :mod:`dryfit.models.resolve` from a
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import PurePath
 
 from dryfit.models.catalogue.looks import Look
 from dryfit.models.catalogue.part_files import Catalogue
 from dryfit.models.catalogue.parts import Part, Plug, Side
+from dryfit.models.catalogue.worst import worst_part, worst_plug
 from dryfit.models.geometry.once import hashed_once
 from dryfit.models.geometry.outlines import Outline, round_
 from dryfit.models.geometry.points import ORIGIN, Point
@@ -89,6 +90,14 @@ class Place:
     legend: str = ""
     entry: int = 0  # index in the layout's `places`
     line: int = 1  # line of that entry in the file
+
+    def at_worst(self) -> Place:
+        """Return the place with its part and plug at the worse end of their dimensions; itself where there is none."""
+        mounting = self.mounting
+        part, plug = worst_part(mounting.part), mounting.plug and worst_plug(mounting.plug)
+        if part is mounting.part and plug is mounting.plug:
+            return self
+        return replace(self, mounting=replace(mounting, part=part, plug=plug))
 
     @property
     def at(self) -> Point:
@@ -196,6 +205,10 @@ class Job:
     def place(self, name: str) -> Place:
         """Return the place of a name."""
         return next(place for place in self.places if place.name == name)
+
+    def at_worst(self) -> Job:
+        """Return the job with every part and plug at the worse end of its dimensions; what is cut stays the same."""
+        return replace(self, places=tuple(place.at_worst() for place in self.places))
 
     def holes(self) -> tuple[Hole, ...]:
         """Return every hole through the panel, as punched: rack slots first, then place by place."""

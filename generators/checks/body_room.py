@@ -22,6 +22,7 @@ SIDE_AIM = 0.25
 26 mm flanges)."""
 NEAR = 2.0  # mm; bodies further apart than this are not worth telling
 RACK_UNIT = 44.45  # mm, EIA-310 / IEC 60297-3-100
+ALIKE = 6  # decimals of a gap in mm; screws of one part stand alike, and their gaps differ by rounding only
 SOURCE = "positions and castings spread by tenths: common practice"
 RACK_SOURCE = "450 mm between rails (IEC 60297-3-100, from memory); rack unit 44.45 mm (EIA-310)"
 
@@ -35,11 +36,16 @@ def body_room(fitting: Fitting) -> Iterator[Finding]:
     worst: dict[str, PairGap] = {}
     for pair in contacts(fitting.assembly, NEAR):
         name = _teller(fitting, pair)
-        if _counts(pair) and (name not in worst or pair.contact.gap < worst[name].contact.gap):
+        if _counts(pair) and (name not in worst or _nearness(pair) < _nearness(worst[name])):
             worst[name] = pair
     for place in fitting.job.places:
         yield _tell(place.name, worst.get(place.name))
     yield from _beyond(fitting)
+
+
+def _nearness(pair: PairGap) -> tuple[float, str, str]:
+    """Return what orders pairs from the nearest on: those that are alike but for rounding by name."""
+    return round(pair.contact.gap, ALIKE), pair.a.name, pair.b.name
 
 
 def _teller(fitting: Fitting, pair: PairGap) -> str:

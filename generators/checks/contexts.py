@@ -11,6 +11,7 @@ from dryfit.generators.bodies.parts import part_body
 from dryfit.generators.clearance.surroundings import Surroundings
 from dryfit.generators.joints.joint import Joint, joint, part_base
 from dryfit.generators.joints.stacks import Stack
+from dryfit.models.catalogue.worst import extent
 from dryfit.models.geometry.bodies import Contact, Placement, Slice, closest
 from dryfit.models.geometry.once import hashed_once, kept
 from dryfit.models.geometry.outlines import SQRT3_2, Outline, clearance, filled, round_
@@ -76,6 +77,12 @@ class Fit:
     def own(self) -> tuple[Slice, ...]:
         """The slices of the part itself where it is mounted."""
         return own_slices(self.mounting, self.panel)
+
+    @property
+    def thicker(self) -> float:
+        """How much thicker than meant its flange may be, mm."""
+        thick = self.mounting.part.flange.thick
+        return extent(self.mounting.part, "flange.thick", thick).greatest - thick
 
     @kept
     def main_hole(self) -> Outline:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from dryfit.generators.bodies.fasteners import screw_body
@@ -12,7 +12,7 @@ from dryfit.generators.checks.registry import stack_check
 from dryfit.generators.clearance.surroundings import NEXT_PLUG
 from dryfit.generators.joints.joint import flange_front
 from dryfit.models.findings import Answer, Ref, Verdict, grade
-from dryfit.models.geometry.bodies import TOUCHING, Placement, Slice, prism, slice_gap
+from dryfit.models.geometry.bodies import TOUCHING, Placement, Slice, closest, prism, slice_gap
 from dryfit.models.geometry.outlines import Outline, box, clearance, gap
 from dryfit.models.reading.units import format_mm
 
@@ -29,8 +29,8 @@ class Thing:
 
     name: str
     slices: tuple[Slice, ...]
-    refs: tuple[Ref, ...] = ()
-    fixed: bool = True  # not another plug, which may be drawn out
+    refs: tuple[Ref, ...]
+    fixed: bool  # not another plug, which may be drawn out
 
 
 @dataclass(frozen=True, order=True)
@@ -58,17 +58,18 @@ def has_plug(fit: Fit) -> bool:
 )
 def plug_seats(fit: Fit) -> Iterator[Answer]:
     """Judge the plug, fully home and on its way there, against everything near it, and name the worst."""
-    plug = _plug(fit)
-    rooms = [room for thing in _things(fit) if (room := _room(plug, thing)) is not None]
-    rooms += [room for room in (_room(_nose(fit), _plate(fit)),) if room is not None and not room.along]
-    rooms += [room for thing in _things(fit) if (room := _on_the_way(fit, plug, thing)) is not None]
-    ref = (fit.mounting.plug_name or "plug",)
+    plug, things = _plug(fit), tuple(_things(fit))
+    found = (_least_room(plug, things), _nose_room(fit), _on_the_way(fit, plug, things))
+    rooms = [room for room in found if room is not None]
+    name = fit.mounting.plug_name
+    assert name is not None  # a plug has a name
+    ref = (name,)
     if not rooms:
         yield Answer("plug-seats", Verdict.FITS, "The plug goes home; nothing is near it.", bodies=ref, source=SOURCE)
         return
     worst = min(rooms)
     verdict = grade(worst.mm, 0.0, AXIAL_AIM)
-    if worst.on_the_way and not worst.fixed and verdict is Verdict.FAILS:
+    if worst.on_the_way and not worst.fixed:
         verdict = Verdict.TIGHT
     says = f"The plug {_words(worst, verdict)}."
     yield Answer.of_length(
@@ -104,6 +105,15 @@ def _nose(fit: Fit) -> tuple[Slice, ...]:
     return tuple(s for s in _whole_plug(fit) if s.z0 < _shoulder(fit) - TOUCHING)
 
 
+def _nose_room(fit: Fit) -> Room | None:
+    """Return the room of the nose in the hole of the panel, through which all of it has to come."""
+    if fit.mounting.mount == "front":
+        return None  # the part itself stands in the hole
+    plate = _plate(fit)
+    met = closest((replace(s, z1=s.z1 + AWAY) for s in _nose(fit)), plate.slices)
+    return None if met is None else Room(met.gap, plate.name, False, False, plate.refs, plate.fixed)
+
+
 def _whole_plug(fit: Fit) -> tuple[Slice, ...]:
     plug, name = fit.mounting.plug, fit.mounting.plug_name
     assert plug is not None  # the caller looked
@@ -135,7 +145,7 @@ def _own_front(fit: Fit) -> Thing:
         if abs(s.z1 - front) < TOUCHING
         or (s.z0 >= front - TOUCHING and (s.z1 <= mates + TOUCHING or not _inside(s.profile.widest, shell)))
     ]  # fmt: skip
-    return Thing("flange", tuple(kept))
+    return Thing("flange", tuple(kept), (), True)
 
 
 def _inside(outline: Outline, shell: list[Outline]) -> bool:
@@ -145,7 +155,7 @@ def _inside(outline: Outline, shell: list[Outline]) -> bool:
 def _plate(fit: Fit) -> Thing:
     """Return the panel near the place, with its own finished holes."""
     holes = (fit.main_hole, *fit.fixing_holes)
-    return Thing("panel", (prism(box(FAR, FAR), -fit.panel.finished, 0.0, holes),))
+    return Thing("panel", (prism(box(FAR, FAR), -fit.panel.finished, 0.0, holes),), (), True)
 
 
 def _own_heads(fit: Fit) -> Iterator[Thing]:
@@ -154,25 +164,30 @@ def _own_heads(fit: Fit) -> Iterator[Thing]:
     body = screw_body(fit.stack.screw)
     for number, (x, y) in enumerate(fit.mounting.fixings, start=1):
         placed = Placement(x, y, fit.stack.head_plane).apply(body)
-        yield Thing("screw head", placed, (f"screw {number}",))
+        yield Thing("screw head", placed, (f"screw {number}",), True)
 
 
 def _own_bush_nut(fit: Fit) -> Iterator[Thing]:
     bush = fit.mounting.part.bush
     if bush is not None and bush.nut_side == "front":
-        yield Thing("bush nut", bush_nut_body(bush).slices, ("bush nut",))
+        yield Thing("bush nut", bush_nut_body(bush).slices, ("bush nut",), True)
 
 
 # --- at home -------------------------------------------------------------------------------------------------------
 
 
-def _room(plug: tuple[Slice, ...], thing: Thing) -> Room | None:
-    """Return the room between plug and thing, mm: along the push where they lap, else beside each other."""
-    found = [room for a in plug for b in thing.slices if (room := _slice_room(a, b)) is not None]
-    if not found:
-        return None
-    least, along = min(found)
-    return Room(least, thing.name, along, False, thing.refs, thing.fixed)
+def _least_room(plug: tuple[Slice, ...], things: Iterable[Thing]) -> Room | None:
+    """Return the least room between plug and things, mm: along the push where they lap, else beside each other."""
+    best = None
+    for thing in things:
+        for a in plug:
+            for b in thing.slices:
+                if best is not None and a.plan.gap_to(b.plan) > best.mm:
+                    continue  # it lies further beside
+                found = _slice_room(a, b)
+                room = Room(found[0], thing.name, found[1], False, thing.refs, thing.fixed) if found else None
+                best = room if best is None or (room is not None and room < best) else best
+    return best
 
 
 def _slice_room(plug: Slice, other: Slice) -> tuple[float, bool] | None:
@@ -197,14 +212,17 @@ def _clear_of(plug: Slice, other: Slice) -> bool:
 # --- on its way ----------------------------------------------------------------------------------------------------
 
 
-def _on_the_way(fit: Fit, plug: tuple[Slice, ...], thing: Thing) -> Room | None:
-    """Return the room to a thing that the plug runs into while it is pushed and turned; None where it is clear."""
-    if not thing.refs or isinstance(thing.refs[0], str):  # its own part and fasteners lie under it, not beside its way
-        return None
+def _on_the_way(fit: Fit, plug: tuple[Slice, ...], things: Iterable[Thing]) -> Room | None:
+    """Return the room to what the plug runs into most while it is pushed and turned; None where its way is clear."""
     swept = (*(replace(s, z1=s.z1 + AWAY, holes=()) for s in plug), *_turning(fit, plug))
-    gaps = [met.gap for a in swept for b in thing.slices if (met := slice_gap(a, b)) is not None]
-    room = min(gaps, default=0.0)
-    return Room(room, thing.name, False, True, thing.refs, thing.fixed) if room < -TOUCHING else None
+    rooms = []
+    for thing in things:
+        if not thing.refs or isinstance(thing.refs[0], str):
+            continue  # its own part and fasteners lie under it, not beside its way
+        met = closest(swept, thing.slices, -TOUCHING)
+        if met is not None:
+            rooms.append(Room(met.gap, thing.name, False, True, thing.refs, thing.fixed))
+    return min(rooms, default=None)
 
 
 def _turning(fit: Fit, plug: tuple[Slice, ...]) -> Iterator[Slice]:

@@ -11,7 +11,8 @@ from dryfit.generators.drawing.dimensions import SAME_VALUE, START, Leader, Ordi
 from dryfit.generators.drawing.marks import ARROW, Block, Mark, Pen, Stroke, Text, around, arrow, block, line
 from dryfit.generators.drawing.paper import scale_text, scales
 from dryfit.generators.drawing.textblocks import HEIGHT, TITLE
-from dryfit.generators.lists.holes import HoleKind, lettered_holes, tolerance_text
+from dryfit.generators.lists.holes import HoleKind, lettered_holes
+from dryfit.generators.tolerances import GENERAL, Tolerances
 from dryfit.models.geometry.contours import Circle, contour, dimension, number, shape_kind
 from dryfit.models.geometry.outlines import Outline, round_
 from dryfit.models.geometry.points import ORIGIN, Point
@@ -84,8 +85,11 @@ def detail_scale(extent: Size, room: float) -> float:
     return next((s for s in reversed(fitting) if s >= 1 and max(extent) * s >= LEAST_SIZE), fitting[0])
 
 
-def detail(pattern: Pattern, room: float, planes: Mapping[float, str]) -> Block:
-    """Return the enlarged detail: ordinates from the axis, sizes at leaders, and cutting planes (x, mm: letters)."""
+def detail(pattern: Pattern, room: float, planes: Mapping[float, str], allowed: Tolerances = GENERAL) -> Block:
+    """Return the enlarged detail: ordinates from the axis, sizes at leaders, and cutting planes (x, mm: letters).
+
+    ``allowed`` has the tolerances of its sizes and positions.
+    """
     x0, y0, x1, y1 = pattern.box
     scale = detail_scale(pattern.box.size, room)
     marks: list[Mark] = [mark for kind, outline in pattern.holes for mark in _drawn(kind, outline, scale)]
@@ -97,10 +101,10 @@ def detail(pattern: Pattern, room: float, planes: Mapping[float, str]) -> Block:
     beside = [Ordinate(dimension(y), y * scale, _start(x, y, 0, spots) * scale - START) for x, y in spots]
     marks += ordinates(below, edge_y - (6.0 if planes else 0.0), "below")
     marks += ordinates(beside, edge_x, "left")
-    marks += leaders(tuple(_callouts(pattern, scale)), x1 * scale + 8.0)
+    marks += leaders(tuple(_callouts(pattern, scale, allowed)), x1 * scale + 8.0)
     left, bottom, _, _ = around(marks)
     marks.append(Text(left, bottom - TITLE - 3.0, f"CUT-OUT {pattern.name}  {scale_text(scale)}", TITLE))
-    marks.append(Text(left, bottom - TITLE - 3.0 - 2 * HEIGHT, _where(pattern), HEIGHT))
+    marks.append(Text(left, bottom - TITLE - 3.0 - 2 * HEIGHT, _where(pattern) + _positions(pattern, allowed), HEIGHT))
     return block(f"cut-out {pattern.name}", marks)
 
 
@@ -111,6 +115,13 @@ def _where(pattern: Pattern) -> str:
     if len(shown) > LONGEST_LIST:
         return f"{count} off"
     return f"{count} off: {'places' if count > 1 else 'place'} {shown}"
+
+
+def _positions(pattern: Pattern, allowed: Tolerances) -> str:
+    """Return the tolerance of the positions of fixing holes in words; nothing where there are none."""
+    fixings = [outline.centre for kind, outline in pattern.holes if kind.purpose == "fixing"]
+    places = {name for kind, _ in pattern.holes for name in kind.places}
+    return f"; positions ±{number(allowed.within(fixings, places))}" if fixings else ""
 
 
 def _drawn(kind: HoleKind, outline: Outline, scale: float) -> Iterator[Mark]:
@@ -159,29 +170,32 @@ def sharp_corners(outline: Outline) -> tuple[Point, ...]:
     return tuple(c.on_arc(c.middle, c.radius / math.cos(math.radians((c.stop - c.start) / 2))) for c in outline.corners)
 
 
-def _callouts(pattern: Pattern, scale: float) -> Iterator[Leader]:
+def _callouts(pattern: Pattern, scale: float, allowed: Tolerances) -> Iterator[Leader]:
     """Yield one leader per kind of hole, to the one furthest right, and one for the corner radius."""
     for kind in dict.fromkeys(kind for kind, _ in pattern.holes):
         same = [outline for k, outline in pattern.holes if k == kind]
         outline = max(same, key=lambda o: o.centre)
         times = f"{len(same)} × " if len(same) > 1 else ""
         x, y = outline.centre * scale
+        tolerance = allowed.size(kind.outline, kind.places)
         if outline.is_circle:
-            yield Leader(f"{kind.letter}: {times}{kind.punched}", x, y, outline.size.width / 2 * scale)
+            yield Leader(
+                f"{kind.letter}: {times}{kind.punched} ±{number(tolerance)}", x, y, outline.size.width / 2 * scale
+            )
         else:
             tip = max(_edge_points(outline))
-            yield Leader(_size_text(kind, times), *(tip * scale))
+            yield Leader(_size_text(kind, times, tolerance), *(tip * scale))
         if kind.countersink is not None:
             yield Leader(f"countersink {kind.sink_text}", x, y, kind.countersink.diameter / 2 * scale)
 
 
-def _size_text(kind: HoleKind, times: str) -> str:
-    """Return the size of a shape; a polygon is fixed by its ordinates, which run to sharp corners."""
+def _size_text(kind: HoleKind, times: str, tolerance: float) -> str:
+    """Return the size of a shape; a polygon is fixed by its ordinates, each of which is half as much off as a size."""
     if shape_kind(kind.outline) != "polygon":
-        return f"{kind.letter}: {times}{kind.punched}"
+        return f"{kind.letter}: {times}{kind.punched} ±{number(tolerance)}"
     radius = max(c.radius for c in kind.outline.corners)
     corners = f"corners R{number(radius)}, ordinates to sharp corners" if radius else "sharp corners"
-    return f"{kind.letter}: {times}{corners}, {tolerance_text(kind.outline)}"
+    return f"{kind.letter}: {times}{corners}, each ±{number(tolerance / 2, 3)}"
 
 
 def _edge_points(outline: Outline) -> Iterator[Point]:

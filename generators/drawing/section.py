@@ -110,21 +110,32 @@ def in_place_frame(slices: Iterable[Slice], place: Place) -> Iterator[Slice]:
 
 def section(job: Job, assembly: Assembly, place: Place, letter: str, *, room: Size, where: str) -> Block:
     """Return the section of one place; ``room`` is how wide and high the view may be, ``where`` says what it shows."""
-    x = cut_at(place)
-    ours = [i for i in assembly.of(*SHOWN) if i.place in ("", place.name)]
-    ours.sort(key=lambda i: SHOWN.index(i.role))
-    cuts = [(i, [p for s in in_place_frame(i.slices, place) for p in cut(s, x)]) for i in ours]
-    window = _window(cuts)
-    scale = next(s for s in scales(5.0) if window.width * s <= room.width and window.height * s <= room.height)
-    paper_window = window.mirrored().scaled(scale)
-    marks: list[Mark] = [Clip(paper_window, tuple(m for i, pieces in cuts for m in _drawn(i, pieces, scale)))]
-    marks += _sizes(job.panel, cuts, paper_window, scale)
+    ours = _shown(assembly, place)
+    marks, scale = section_view(job, assembly, place, room)
     left, bottom, _, _ = around(marks)
     top = bottom - TITLE - 3.0
     marks.append(Text(left, top, f"{letter}–{letter}  {scale_text(scale)}", TITLE))
     rows = [row for text in (where, *_stack_names(ours)) for row in wrapped(text, TEXT_WIDTH, HEIGHT)]
     marks += [Text(left, top - n * 1.7 * HEIGHT, row, HEIGHT) for n, row in enumerate(rows, start=1)]
     return block(f"section {letter}", marks)
+
+
+def section_view(job: Job, assembly: Assembly, place: Place, room: Size) -> tuple[list[Mark], float]:
+    """Return the cut of one place alone, with its sizes, and its scale; ``room`` is how wide and high it may be."""
+    x, ours = cut_at(place), _shown(assembly, place)
+    cuts = [(i, [p for s in in_place_frame(i.slices, place) for p in cut(s, x)]) for i in ours]
+    window = _window(cuts)
+    scale = next(s for s in scales(5.0) if window.width * s <= room.width and window.height * s <= room.height)
+    paper_window = window.mirrored().scaled(scale)
+    marks: list[Mark] = [Clip(paper_window, tuple(m for i, pieces in cuts for m in _drawn(i, pieces, scale)))]
+    marks += _sizes(job.panel, cuts, paper_window, scale)
+    return marks, scale
+
+
+def _shown(assembly: Assembly, place: Place) -> list[Instance]:
+    """Return the bodies that a section of a place shows, in the order they are drawn."""
+    ours = [i for i in assembly.of(*SHOWN) if i.place in ("", place.name)]
+    return sorted(ours, key=lambda i: SHOWN.index(i.role))
 
 
 def _window(cuts: Sequence[tuple[Instance, Sequence[Piece]]]) -> Rectangle:

@@ -12,19 +12,22 @@ from dataclasses import dataclass, replace
 from dryfit.generators.bodies.assembly import Assembly, Instance
 from dryfit.generators.bodies.blank import blank
 from dryfit.generators.bodies.lips import Lip, fold, lips
+from dryfit.generators.drawing.banner import banner
 from dryfit.generators.drawing.flat_pattern import flat_pattern
 from dryfit.generators.drawing.marks import Block, Drawing, Mark, Pen, Sheet, frame, line
 from dryfit.generators.drawing.paper import PADDING, Paper, Space, pack, paper, scale_text, scales, space
 from dryfit.generators.drawing.patterns import SMALLEST_SCALE, detail, patterns, planes_of, runs
 from dryfit.generators.drawing.profile import cuts, profile
 from dryfit.generators.drawing.section import section
-from dryfit.generators.drawing.textblocks import Cells, notes, tables
+from dryfit.generators.drawing.textblocks import SMALL, Cells, notes, tables
 from dryfit.generators.drawing.titleblock import Fields, Titles, short_block, title_block
 from dryfit.generators.drawing.views import crowded, panel_view
 from dryfit.generators.lettering.legends import left_out, legends
 from dryfit.generators.lists.cautions import cautions
 from dryfit.generators.lists.drills import drill_for
+from dryfit.generators.lists.failing import STATUS, Fails, sentences, titled
 from dryfit.generators.lists.holes import GIVEN_FINISHED, LETTERS, hole_chart
+from dryfit.generators.tolerances import COARSEST, GENERAL, Tolerances
 from dryfit.models.geometry.contours import dimension, number
 from dryfit.models.geometry.rectangles import Size
 from dryfit.models.job import Job, Place
@@ -41,27 +44,43 @@ def shop_drawing(
     job: Job,
     paper_size: str = "A4",
     assembly: Assembly | None = None,
+    *,
     titles: Titles = Titles(),  # noqa: B008  (frozen)
+    fails: Fails = (),
+    allowed: Tolerances = GENERAL,
 ) -> Drawing:
     """Return the whole shop drawing on one paper size; sections are drawn where the assembly is given.
+
+    Where something ``fails``, every sheet says at its head that it is not for manufacture. Sizes and positions carry
+    the tolerances that are ``allowed``.
 
     Raises:
         UnknownName: if the paper size is not known.
         ValueError: if a view does not fit the paper even at 1:100.
     """
     page = paper(paper_size)
-    fields = _fields(job, page, titles)
-    blank_first, blank_next = title_block(fields), short_block(fields)
-    room = (space(page, blank_first), space(page, blank_next))
+    fields = _fields(job, page, replace(titles, status=STATUS) if fails else titles)
+    head = banner(fails, page.frame.width - 2 * PADDING)
+    taken = head.size.height + PADDING if head is not None else 0.0
+    room = (space(page, title_block(fields), taken), space(page, short_block(fields), taken))
     front = front_view(job, room[1])
-    packed = _packed(tuple(_blocks(job, page, assembly, front)), room)
+    first, *others = _blocks(job, page, assembly, front, high=page.frame.height - taken, allowed=allowed)
+    blocks = (first, *_what_fails(page, fails), *others)
+    packed = _packed(blocks, room)
     count = len(packed)
     sheets: list[Sheet] = []
     for n, filled in enumerate(packed, start=1):
         here = replace(fields, scale=scale_text(front.scale), sheet=n, sheets=count)
         foot = title_block(here) if n == 1 else short_block(here)
-        sheets.append(_sheet(page, filled, foot, f"{job.title}, sheet {n} of {count}"))
-    return Drawing(job.title, tuple(sheets))
+        sheets.append(_sheet(page, head, filled, foot, f"{job.title}, sheet {n} of {count}"))
+    return Drawing(titled(job.title, fails), tuple(sheets))
+
+
+def _what_fails(page: Paper, fails: Fails) -> Iterator[Block]:
+    """Yield what fails in sentences, where anything does."""
+    if fails:
+        width = min(NOTES_WIDTH, page.frame.width - 2 * PADDING)
+        yield notes("what fails", "WHAT FAILS", sentences(fails), width, height=SMALL)
 
 
 def _packed(blocks: tuple[Block, ...], room: tuple[Space, Space]) -> tuple[Space, ...]:
@@ -73,10 +92,11 @@ def _packed(blocks: tuple[Block, ...], room: tuple[Space, Space]) -> tuple[Space
     return min(tries, key=len)
 
 
-def _sheet(page: Paper, filled: Space, foot: Block, name: str) -> Sheet:
+def _sheet(page: Paper, head: Block | None, filled: Space, foot: Block, name: str) -> Sheet:
+    heads = (head.at(page.frame.left + PADDING, page.frame.top - PADDING),) if head is not None else ()
     placed = foot.at(page.frame.right - foot.size.width, page.frame.bottom + foot.size.height)
     border = Block("frame", tuple(_border(page)), page.frame)
-    return Sheet(page.width, page.height, page.group, (border, *filled.blocks, placed), name)
+    return Sheet(page.width, page.height, page.group, (border, *heads, *filled.blocks, placed), name)
 
 
 def _border(page: Paper) -> Iterator[Mark]:
@@ -123,9 +143,10 @@ def _has_room(room: Space, size: Size) -> bool:
     return any(size.fits(free.size) for free in room.free)
 
 
-def _blocks(job: Job, page: Paper, assembly: Assembly | None, view: FrontView) -> Iterator[Block]:
-    """Yield all blocks, most wanted first: earlier ones get the better spots."""
-    high = page.frame.height
+def _blocks(
+    job: Job, page: Paper, assembly: Assembly | None, view: FrontView, *, high: float, allowed: Tolerances
+) -> Iterator[Block]:
+    """Yield all blocks, most wanted first: earlier ones get the better spots; ``high`` is what a sheet has for them."""
     most = Size(page.frame.width - 2 * PADDING, high - 20.0)
     front = view.block
     yield front
@@ -142,7 +163,7 @@ def _blocks(job: Job, page: Paper, assembly: Assembly | None, view: FrontView) -
     shown = section_places(job, assembly) if assembly is not None else {}
     for pattern in patterns(job):
         planes = planes_of(pattern, job, {place: letter for place, (letter, _) in shown.items()})
-        yield detail(pattern, detail_room, planes)
+        yield detail(pattern, detail_room, planes, allowed)
     places = {place.name: place for place in job.places}
     for name, (letter, numbers) in shown.items():
         assert assembly is not None  # else nothing is shown
@@ -151,9 +172,9 @@ def _blocks(job: Job, page: Paper, assembly: Assembly | None, view: FrontView) -
             where = f"{len(numbers)} places as place {numbers[0]}"
         size = Size(detail_room * 1.5, detail_room * 1.2)
         yield section(job, assembly, places[name], letter, room=size, where=f"{places[name].part.title}, {where}")
-    yield from tables("hole chart", "HOLE CHART", _chart(job), most)
-    yield notes("notes", "NOTES", tuple(_notes(job, view)), min(NOTES_WIDTH, most.width))
-    yield from tables("places", "PLACES", _places(job), most)
+    yield from tables("hole chart", "HOLE CHART", _chart(job, allowed), most)
+    yield notes("notes", "NOTES", tuple(_notes(job, view, allowed)), min(NOTES_WIDTH, most.width))
+    yield from tables("places", "PLACES", _places(job, allowed), most)
 
 
 def needs_rear_view(job: Job) -> bool:
@@ -241,27 +262,30 @@ def _more(panel: Panel, lip: Lip) -> float:
 # --- tables and notes -----------------------------------------------------------------------------------------------
 
 
-def _chart(job: Job) -> Cells:
+def _chart(job: Job, allowed: Tolerances) -> Cells:
     coated = job.panel.coating > 0
     finished = "As given, coated" if job.panel.holes_finished else "Coated"
-    head = ("Hole", "Count", "Purpose", "Size as cut", *((finished,) if coated else ()), "Countersink", "Drill")
-    rows = [
-        (
-            row.letter,
-            str(row.count),
-            {"main": "connector", "fixing": "fixing", "rack": "rack mounting"}[row.purpose],
-            row.punched,
-            *((row.finished,) if coated else ()),
-            row.sink_text or "–",
-            drill_for(row).short,
+    head = ("Hole", "Count", "Purpose", "Size as cut", "±", *((finished,) if coated else ()), "Countersink", "Drill")
+    rows = []
+    for row in hole_chart(job):
+        tolerance = allowed.size(row.outline, row.places)
+        rows.append(
+            (
+                row.letter,
+                str(row.count),
+                {"main": "connector", "fixing": "fixing", "rack": "rack mounting"}[row.purpose],
+                row.punched,
+                number(tolerance, 3),
+                *((row.finished,) if coated else ()),
+                row.sink_text or "–",
+                drill_for(row, tolerance, job.panel.thickness).short,
+            )
         )
-        for row in hole_chart(job)
-    ]
     return head, rows
 
 
-def _places(job: Job) -> Cells:
-    head = ("No.", "Place", "Part", "Cut-out", "x", "y", "Turn", "Mount")
+def _places(job: Job, allowed: Tolerances) -> Cells:
+    head = ("No.", "Place", "Part", "Cut-out", "x", "y", "±", "Turn", "Mount")
     names = {n: pattern.name for pattern in patterns(job) for n in pattern.numbers}
     w, h = job.panel.width / 2, job.panel.height / 2
     rows = [
@@ -272,6 +296,7 @@ def _places(job: Job) -> Cells:
             names[n],
             number(place.x + w),
             number(place.y + h),
+            number(allowed.spot(job.panel, place), 3),
             f"{number(place.turn)}°" if place.turn else "–",
             place.mount,
         )
@@ -280,10 +305,11 @@ def _places(job: Job) -> Cells:
     return head, rows
 
 
-def _notes(job: Job, view: FrontView) -> Iterator[str]:
+def _notes(job: Job, view: FrontView, allowed: Tolerances) -> Iterator[str]:
     """Yield the notes of the drawing: how to read it, how to make it, cautions, and the layout's own notes."""
     panel = job.panel
     yield "Dimensions in mm. Datum: lower left corner of the front face (circled); positions in details from the axis."
+    yield from _allowed_notes(job, allowed)
     yield "Sizes are before coating unless the chart says otherwise. Kerf is left to the shop. Break sharp edges."
     if panel.coating and panel.holes_finished:
         yield f"{GIVEN_FINISHED}; the size as cut is reckoned back from them."
@@ -312,6 +338,19 @@ def _notes(job: Job, view: FrontView) -> Iterator[str]:
         yield "Mask one fixing hole for the earth bond of the panel, or remove the coating there to bare metal."
     yield from cautions(job)
     yield from job.notes
+
+
+def _allowed_notes(job: Job, allowed: Tolerances) -> Iterator[str]:
+    """Yield how the tolerances are meant; nothing where they are only the general ones."""
+    if allowed is GENERAL:
+        return
+    yield (
+        "Tolerances of holes and positions are what the parts leave: cut anywhere within them, the panel goes together "
+        "with the hardware listed. All else by the general tolerance."
+    )
+    panel, grade = job.panel, allowed.outline
+    if grade is not COARSEST:
+        yield f"Outline: width ±{number(grade.size(panel.width), 3)}, height ±{number(grade.size(panel.height), 3)}."
 
 
 def _left_out(job: Job, view: FrontView) -> Iterator[str]:

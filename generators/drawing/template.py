@@ -10,6 +10,7 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from dryfit.generators.drawing.banner import banner
 from dryfit.generators.drawing.marks import (
     Block,
     Clip,
@@ -28,8 +29,10 @@ from dryfit.generators.drawing.textblocks import HEIGHT, SMALL, Cells, fitted, n
 from dryfit.generators.drawing.views import cross_boxes, free_spot
 from dryfit.generators.lettering.typeface import text_width
 from dryfit.generators.lists.cautions import cautions
-from dryfit.generators.lists.drills import PILOTS, drill_for
+from dryfit.generators.lists.drills import FAMILIES, PILOTS, drill_for
+from dryfit.generators.lists.failing import Fails, titled
 from dryfit.generators.lists.holes import Lettered, hole_chart, lettered_holes
+from dryfit.generators.tolerances import GENERAL, Tolerances
 from dryfit.models.geometry.contours import contour, number
 from dryfit.models.geometry.outlines import clearance, filled
 from dryfit.models.geometry.points import Point
@@ -42,6 +45,7 @@ SIZES = ("A4", "Letter")  # what a home printer takes
 MARGIN = 10.0  # mm; home printers leave at most this blank at an edge (common practice)
 FOOT = 26.0  # mm at the bottom of each page for scale bars and the tile's number
 OVERLAP = 12.0  # mm that neighbouring tiles share, so that one can be laid on the other
+HEAD_GAP = 2.0  # mm between a banner and the tile
 TAB = 15.0  # mm of paper that folds over the top edge
 AROUND = 6.0  # mm of paper shown beside and below the panel
 CROSS = 5.0  # mm; arms of a centre cross, at least
@@ -51,19 +55,21 @@ FOLD_TEXTS = ("FOLD along the top edge of the panel", "FOLD at the top", "FOLD")
 MATCH_RADIUS = 2.0  # mm; circle of a match mark
 
 
-def drill_template(job: Job, paper_size: str = "A4") -> Drawing:
+def drill_template(job: Job, paper_size: str = "A4", fails: Fails = (), allowed: Tolerances = GENERAL) -> Drawing:
     """Return the template: tiles from the upper left, row by row, then the page of drills.
+
+    Where something ``fails``, every page says at its head that it is not for manufacture.
 
     Raises:
         UnknownName: if the paper is not one a home printer takes.
     """
     if paper_size.casefold() not in (size.casefold() for size in SIZES):
         raise UnknownName("template paper", paper_size, SIZES)
-    page, area = _page(paper_size, job), _area(job)
+    page, area = _page(paper_size, job, fails), _area(job)
     marks = tuple(_marks(job))
     tiles = tuple(_tiles(page, area))
     sheets = [_tile_sheet(job, page, tile, tiles, marks) for tile in tiles]
-    return Drawing(f"{job.title}: drill template", (*sheets, *_drill_pages(job, page)))
+    return Drawing(f"{titled(job.title, fails)}: drill template", (*sheets, *_drill_pages(job, page, allowed)))
 
 
 @dataclass(frozen=True)
@@ -72,11 +78,19 @@ class Page:
 
     width: float
     height: float
+    fails: Fails = ()
+
+    @property
+    def heads(self) -> tuple[Block, ...]:
+        """The banner of a panel that fails, where it stands; none of another."""
+        head = banner(self.fails, self.width - 2 * MARGIN)
+        return (head.at(MARGIN, self.height - MARGIN),) if head is not None else ()
 
     @property
     def window(self) -> Rectangle:
         """Where the tile is printed."""
-        return Rectangle(MARGIN, MARGIN + FOOT, self.width - MARGIN, self.height - MARGIN)
+        top = min((head.box.bottom - HEAD_GAP for head in self.heads), default=self.height - MARGIN)
+        return Rectangle(MARGIN, MARGIN + FOOT, self.width - MARGIN, top)
 
     @property
     def tile(self) -> Size:
@@ -94,10 +108,10 @@ class Tile:
     box: Rectangle
 
 
-def _page(paper_size: str, job: Job) -> Page:
+def _page(paper_size: str, job: Job, fails: Fails) -> Page:
     """Return the page upright or lying, whichever takes fewer tiles."""
     size = paper(paper_size)
-    lying, upright = Page(size.width, size.height), Page(size.height, size.width)
+    lying, upright = Page(size.width, size.height, fails), Page(size.height, size.width, fails)
     return min((upright, lying), key=lambda p: len(tuple(_tiles(p, _area(job)))))
 
 
@@ -138,6 +152,7 @@ def _tile_sheet(job: Job, page: Page, tile: Tile, tiles: Sequence[Tile], marks: 
     name = f"Tile {tile.number} of {len(tiles)}"
     where = f"{name}: row {tile.row + 1}, column {tile.column + 1}"
     blocks = (
+        *page.heads,
         Block("tile", (group, frame(page.window, Pen.THIN)), page.window),
         _foot(page, job.title, where),
     )
@@ -297,26 +312,27 @@ def _fits_in(item: Lettered, room: Rectangle) -> bool:
 # --- the page of drills ---------------------------------------------------------------------------------------------
 
 
-def _drill_pages(job: Job, page: Page) -> Iterator[Sheet]:
+def _drill_pages(job: Job, page: Page, allowed: Tolerances) -> Iterator[Sheet]:
     blocks = [
-        *tables("drills", "HOLES AND DRILLS", _drills(job), page.tile),
+        *tables("drills", "HOLES AND DRILLS", _drills(job, allowed), page.tile),
         notes("how to use", "HOW TO USE", tuple(_how(job)), min(150.0, page.tile.width)),
     ]
     packed = pack_into(blocks, page.window)
     for n, placed in enumerate(packed, start=1):
         foot = _foot(page, job.title, f"Drills {n} of {len(packed)}")
         name = f"{job.title}: drill template, drills {n}"
-        yield Sheet(page.width, page.height, LINE_GROUP, (*placed, foot), name)
+        yield Sheet(page.width, page.height, LINE_GROUP, (*page.heads, *placed, foot), name)
 
 
-def _drills(job: Job) -> Cells:
-    head = ("Hole", "Count", "Size", "Pilot", "Metric", "Fraction", "Number", "Countersink", "Tool")
+def _drills(job: Job, allowed: Tolerances) -> Cells:
+    head = ("Hole", "Count", "Size", "Pilot", *(family.capitalize() for family in FAMILIES), "Countersink", "Tool")
     rows = []
     for kind in hole_chart(job):
-        drill = drill_for(kind)
-        sizes = (drill.metric or "–", drill.fraction or "–", drill.number or "–")
-        punched = kind.punched.rsplit(" ", 1)[0]
-        rows.append((kind.letter, str(kind.count), punched, drill.pilot, *sizes, kind.sink_text or "–", drill.tool))
+        tolerance = allowed.size(kind.outline, kind.places)
+        drill = drill_for(kind, tolerance, job.panel.thickness)
+        sizes = (drill.sizes.get(family) or "–" for family in FAMILIES)
+        size = f"{kind.punched} ±{number(tolerance)}"
+        rows.append((kind.letter, str(kind.count), size, drill.pilot, *sizes, kind.sink_text or "–", drill.tool))
     return head, rows
 
 

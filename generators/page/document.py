@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from dryfit.generators.joints.words import describe
 from dryfit.generators.lists.cautions import cautions
+from dryfit.generators.lists.failing import NOT_FOR_MANUFACTURE
 from dryfit.generators.lists.purchase import purchase_list
 from dryfit.generators.lists.steps import Step, steps
 from dryfit.generators.page.front_view import front_view, sign, signs
@@ -52,12 +53,16 @@ KEYS = (
 )
 
 
-def document(report: Report, files: Iterable[Listed]) -> Element:
-    """Return the body of the page."""
-    return element(
-        "body",
-        signs(),
+def body(*contents: Element) -> Element:
+    """Return the body of a page, with the signs that it may use."""
+    return element("body", signs(), *contents)
+
+
+def document(report: Report, files: Iterable[Listed], notice: Iterable[Element] = ()) -> Element:
+    """Return the body of the page of a build; a notice stands above all else."""
+    return body(
         _head(report),
+        *notice,
         element(
             "main",
             element("div", _bench(report), _flat(report), class_="seen"),
@@ -74,7 +79,12 @@ def _head(report: Report) -> Element:
         "header",
         element("h1", job.title),
         element(
-            "p", sign(verdict), element("strong", f"{verdict}"), f" {_counted(report)}", class_=f"verdict {verdict}"
+            "p",
+            sign(verdict),
+            element("strong", f"{verdict}"),
+            f" {_counted(report)}",
+            *([element("strong", f" {NOT_FOR_MANUFACTURE}")] if verdict is Verdict.FAILS else []),
+            class_=f"verdict {verdict}",
         ),
         element("p", f"{job.file}{revision}", class_="source"),
     )

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from dryfit.generators.checks.cutout_size import PLAY_AIM
-from dryfit.generators.checks.hole_pattern import align
+from dryfit.generators.checks.hole_pattern import align, held_spread
 from dryfit.generators.checks.screw_passes import DROP_IN
 from dryfit.generators.remedies import edits
 from dryfit.generators.remedies.register import strategy
@@ -39,18 +39,19 @@ def open_cutout(report: Report, finding: Finding) -> Iterator[Remedy]:
         wider, text = replace(cut, main=main), f"Open the hole to {format_mm(size)}"
     else:
         by = math.ceil(more / 2 / PUNCH_STEP - 1e-6) * PUNCH_STEP
-        wider, text = replace(cut, main=cut.main.grown(by)), f"Open the hole by {format_mm(by)} on every side"
+        wider, text = replace(cut, main=cut.main.opened(by)), f"Open the hole by {format_mm(by)} on every side"
     before = " before coating" if report.job.panel.coating and not cut.left_out else ""
     yield Remedy(f"{text}{before}.", edits.cutout(place, wider))
 
 
 @strategy("open the fixings")
 def open_fixings(report: Report, finding: Finding) -> Iterator[Remedy]:
-    """Propose the next drill that lets the screw drop through the panel."""
+    """Propose the next drill that lets the screw drop through the panel, wherever a shop's tolerances put the hole."""
     place, stack = report.job.place(finding.place), report.fits[finding.place].stack
     if stack is None:
         return
-    wanted = stack.thread.major_max + DROP_IN + 2 * report.job.panel.coating
+    room = max(DROP_IN, 2 * held_spread(place.cutout))
+    wanted = stack.thread.major_max + room + 2 * report.job.panel.coating
     if place.cutout.fixing_diameter < wanted:
         yield _drilled(place, wanted, "metric" if stack.thread.system == "metric" else None)
 
@@ -119,7 +120,7 @@ def other_side(report: Report, finding: Finding) -> Iterator[Remedy]:
 def _with_its_hole(panel: Panel, place: Place, mount: str, text: str, turned: tuple[Edit, ...]) -> Iterator[Remedy]:
     part = place.part
     hole = part.cutout_rear if mount == "rear" and part.cutout_rear is not None else part.cutout
-    cut = replace(place.cutout, main=hole.grown(panel.coating))
+    cut = replace(place.cutout, main=hole.opened(panel.coating))
     if cut.main != place.cutout.main:
         yield Remedy(f"{text[:-1]}, in the hole that it wants there.", (*turned, *edits.cutout(place, cut)))
 

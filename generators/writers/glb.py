@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -11,6 +12,7 @@ import numpy as np
 from dryfit.generators.bodies.assembly import Assembly
 from dryfit.generators.bodies.colours import Colour, colour
 from dryfit.generators.bodies.meshes import matrix, mesh
+from dryfit.generators.lists.failing import NOT_FOR_MANUFACTURE, Fails, reasons
 from dryfit.generators.writers.register import Order, file_kind
 from dryfit.generators.writers.whole import write_whole
 from dryfit.models.geometry.bodies import Body
@@ -23,11 +25,11 @@ _FLOAT, _UINT, _VERTICES, _INDICES = 5126, 5125, 34962, 34963  # enumerants of g
 
 @file_kind("glb", "assembly.glb", "Everything put together, for a 3D viewer.")
 def _assembly(order: Order, path: Path) -> None:
-    write_glb(order.report.assembly, path)
+    write_glb(replace(order.report.assembly, title=order.title), path, order.fails)
 
 
-def write_glb(assembly: Assembly, path: Path) -> None:
-    """Write the assembly for a 3D viewer."""
+def write_glb(assembly: Assembly, path: Path, fails: Fails = ()) -> None:
+    """Write the assembly for a 3D viewer; what ``fails`` goes into the extras of the scene."""
     blob = _Blob()
     colours: dict[Colour, int] = {}
     meshes: dict[tuple[Body, Colour], int] = {}
@@ -44,7 +46,10 @@ def write_glb(assembly: Assembly, path: Path) -> None:
         where = matrix(instance.placement)
         where[:3, 3] *= MM
         nodes.append({"name": instance.name, "mesh": meshes[key], "matrix": where.T.ravel().round(9).tolist()})
-    write_whole(path, _file(_tree(assembly.title, nodes, blob, list(colours)), blob.data))
+    tree = _tree(assembly.title, nodes, blob, list(colours))
+    if fails:
+        tree["scenes"][0]["extras"] = {NOT_FOR_MANUFACTURE.lower(): reasons(fails)}
+    write_whole(path, _file(tree, blob.data))
 
 
 def _tree(title: str, nodes: list[dict[str, Any]], blob: _Blob, colours: list[Colour]) -> dict[str, Any]:

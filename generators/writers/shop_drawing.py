@@ -13,7 +13,7 @@ from dryfit.generators.writers.svg import write_svg
 
 def drawing(order: Order) -> Drawing:
     """Return the shop drawing on the paper of the order."""
-    return shop_drawing(order.report.job, order.paper, order.report.assembly)
+    return shop_drawing(order.report.job, order.paper, order.report.assembly, fails=order.fails, allowed=order.allowed)
 
 
 @file_kind("drawing", "drawing.pdf", "The shop drawing, all sheets.")

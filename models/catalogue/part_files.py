@@ -15,9 +15,10 @@ from typing import Annotated, Any, Literal, TypeVar
 
 from pydantic import Field
 
+from dryfit.models.catalogue.dimensions import unfounded
 from dryfit.models.catalogue.looks import Look, strays
 from dryfit.models.catalogue.parts import Part, Plug
-from dryfit.models.catalogue.sources import SOURCE
+from dryfit.models.catalogue.sources import OF, SOURCE
 from dryfit.models.reading.datafiles import DATA, data_text
 from dryfit.models.reading.errors import Fault, InputError, display_path, nearest_name, quote
 from dryfit.models.reading.fields import SHAPE_KINDS, Record
@@ -27,7 +28,7 @@ from dryfit.models.reading.yamlfile import LARGEST_FILE, KeyPath, LineMap, load
 
 MOST_PARTS = 500  # parts of one file; a shop's whole stock is a few hundred
 LIKE = "like"
-WHOLE = SHAPE_KINDS | {SOURCE}
+WHOLE = SHAPE_KINDS | {SOURCE, OF}
 """A mapping with one of these keys is an outline or a source: another one takes its place whole."""
 
 Kind = Literal["parts", "plugs", "looks"]
@@ -37,11 +38,12 @@ Record_ = TypeVar("Record_", bound=Record)
 
 @dataclass(frozen=True)
 class Catalogue:
-    """Parts, plugs and looks by name."""
+    """Parts, plugs and looks by name, and which part or plug is like which other."""
 
     parts: Mapping[str, Part]
     plugs: Mapping[str, Plug]
     looks: Mapping[str, Look]
+    likeness: Mapping[str, str]
 
 
 def load_catalogue(extra: Iterable[Path] = ()) -> Catalogue:
@@ -66,7 +68,7 @@ def load_catalogue(extra: Iterable[Path] = ()) -> Catalogue:
         faults += [*own_parts.unlike_their_looks(own_looks), *own_plugs.unlike_their_looks(own_looks)]
     if faults:
         raise InputError(faults)
-    return Catalogue(own_parts, own_plugs, own_looks)
+    return Catalogue(own_parts, own_plugs, own_looks, {**own_parts.likeness(), **own_plugs.likeness()})
 
 
 @cache
@@ -153,6 +155,10 @@ class _Shelf(Mapping[str, Record_]):
     def __contains__(self, name: object) -> bool:
         return name in self._written or (self._below is not None and name in self._below)
 
+    def likeness(self) -> dict[str, str]:
+        """Return of every record that is like another the name of that."""
+        return {name: like for name in self if (like := self._like(name)) is not None}
+
     def faults(self) -> Iterator[Fault]:
         """Yield what is wrong with its own records."""
         yield from self.taken
@@ -216,6 +222,8 @@ class _Shelf(Mapping[str, Record_]):
 
     def _like(self, name: str) -> str | None:
         """Return the name of the record that a record is like, or None if it is written out."""
+        if name not in self._written and self._below is not None:
+            return self._below._like(name)
         like = self._written[name].records[self._kind][name].get(LIKE)
         if like is None:
             return None
@@ -234,10 +242,21 @@ class _Shelf(Mapping[str, Record_]):
             self._raw[name] = self._merged(name)
             source = self._written[name]
             origin = Origin(source.file, source.lines, (self._kind, name), (LIKE,))
-            self._read[name] = validated(self._raw[name], self._model, origin)
+            self._read[name] = self._founded(name, validated(self._raw[name], self._model, origin))
         except InputError as error:
             self._wrong[name] = error
             raise
+
+    def _founded(self, name: str, record: Record_) -> Record_:
+        """Return a record all whose sources follow, if at all, from dimensions that it has."""
+        if not isinstance(record, Part | Plug):
+            return record  # looks have no sources
+        key = unfounded(record)
+        if key is not None:
+            of = quote(str(record.sources[key].of))
+            what, expected = f"{key} follows from {of}", "a dimension that this record has, not itself"
+            raise InputError([self._fault(name, ("sources", key), what, expected)])
+        return record
 
     def _merged(self, name: str) -> Raw:
         raw, like = self._written[name].records[self._kind][name], self._like(name)

@@ -1,7 +1,8 @@
 """Where a dimension comes from, how far that can be trusted, and how far its sources differ.
 
 A part file writes ``flange: name of a source``, with a name of ``data/sources.csv`` or in words of its own, or
-``flange: {source: ..., least: ..., greatest: ...}`` where sources differ.
+``flange: {source: ..., least: ..., greatest: ...}`` where sources differ. What follows from another dimension of the
+same record says so: ``seat: {of: front.0.depth, plus: 0.2 mm}``; it is as good as that one.
 """
 
 from __future__ import annotations
@@ -14,19 +15,23 @@ from typing import Any, Literal, get_args
 from pydantic import model_validator
 
 from dryfit.models.reading.errors import said
-from dryfit.models.reading.fields import PositiveLength, Record, Text
+from dryfit.models.reading.fields import Coordinate, PositiveLength, Record, Text
 from dryfit.models.reading.tables import read_table
 
-Confidence = Literal["confirmed", "quoted", "common practice", "as stated", "from memory"]
+Confidence = Literal["confirmed", "quoted", "common practice", "as stated", "from memory", "allowance", "reckoned"]
 CONFIDENCES: tuple[Confidence, ...] = get_args(Confidence)
 """From the best to the poorest: read in a source that anybody can open; a standard as quoted second hand; what the
-trade does; in the words of a user's own part file; nobody has looked it up: measure first."""
+trade does; in the words of a user's own part file; nobody has looked it up: measure first. Beside these: room that is
+asked for, which is no dimension of the part; and what follows from another dimension."""
 
-SOURCE = "source"  # the key that tells a source with its range from a mapping of dimensions
+HOLES = ("cutout", "fixings.at", "fixings.panel")  # dimensions of what a shop cuts, by the beginning of their paths
+SOURCE = "source"  # the keys that tell a source, or what a dimension follows from, from a mapping of dimensions
+OF = "of"
 _IN_WORDS: dict[str, Confidence] = {
     "standard:": "quoted",
     "common practice": "common practice",
     "from memory": "from memory",
+    "allowance": "allowance",
 }
 
 
@@ -46,20 +51,26 @@ def known_sources() -> Mapping[str, KnownSource]:
 
 
 class Source(Record):
-    """Where a dimension comes from; ``least`` and ``greatest`` (mm) where sources differ on it."""
+    """Where a dimension comes from; ``least`` and ``greatest`` (mm) where sources differ on it.
+
+    ``of`` is the path of the dimension that it follows from, ``plus`` (mm) what is added to that.
+    """
 
     source: Text
     confidence: Confidence
     least: PositiveLength | None = None
     greatest: PositiveLength | None = None
+    of: Text | None = None
+    plus: Coordinate = 0.0
 
     @model_validator(mode="before")
     @classmethod
     def _looked_up(cls, value: object) -> object:
         written = {SOURCE: value} if isinstance(value, str) else value
-        if not isinstance(written, Mapping) or SOURCE not in written:
+        if not isinstance(written, Mapping) or (SOURCE in written) == (OF in written):
             raise ValueError(f"{said(value)} names no source; write it in words, or source, least and greatest")
-        return {**_known(str(written[SOURCE])), **{k: v for k, v in written.items() if k != SOURCE}}
+        rest = {key: found for key, found in written.items() if key != SOURCE}
+        return {**(_known(str(written[SOURCE])) if SOURCE in written else _reckoned(written)), **rest}
 
     @model_validator(mode="after")
     def _ordered(self) -> Source:
@@ -74,3 +85,8 @@ def _known(words: str) -> dict[str, Any]:
         return {SOURCE: row.source, "confidence": row.confidence}
     found = [grade for start, grade in _IN_WORDS.items() if words.startswith(start)]
     return {SOURCE: words, "confidence": found[0] if found else "as stated"}
+
+
+def _reckoned(written: Mapping[Any, Any]) -> dict[str, Any]:
+    """Return the words for what follows from another dimension."""
+    return {SOURCE: f"follows from {written[OF]}", "confidence": "reckoned"}

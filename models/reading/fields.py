@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping, Sequence
-from typing import Annotated, Any
+from typing import Annotated, Any, Self
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, GetPydanticSchema, WithJsonSchema
 from pydantic_core import CoreSchema, core_schema
@@ -78,6 +78,12 @@ class Record(BaseModel):
         if kept is None:
             kept = self.__dict__["_hash"] = hash(tuple(v for v in self.__dict__.values() if not isinstance(v, dict)))
         return int(kept)
+
+    def changed(self, **fields: object) -> Self:
+        """Return the record with some fields changed; what is changed is not validated again."""
+        new = self.model_copy(update=fields)
+        new.__dict__.pop("_hash", None)  # that of the one it was copied from
+        return new
 
     def __getstate__(self) -> dict[Any, Any]:
         """Return what is pickled: another process hashes text in its own way."""

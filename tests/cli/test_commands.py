@@ -11,7 +11,9 @@ from pathlib import Path
 import pytest
 
 from dryfit.cli.main import COMMANDS
-from dryfit.generators.writers.register import kinds
+from dryfit.generators.pipeline import check
+from dryfit.generators.writers.register import Order, kinds, named
+from dryfit.models.resolve import read_job
 from tests.helpers import LAYOUTS
 from tests.models.reading.bad_inputs import BAD_INPUTS, BadInput
 
@@ -60,6 +62,12 @@ def test_json_keeps_the_contract() -> None:
     assert {found["verdict"] for found in data["findings"]} <= {"fits", "tight", "fails"}
 
 
+def test_the_json_of_a_build_is_what_a_quick_check_prints(tmp_path: Path) -> None:
+    named("report.json").make(Order(check(read_job(LAYOUTS / "foyer.yaml"))), tmp_path / "report.json")
+    printed = run("check", "--json", "--quick", LAYOUTS / "foyer.yaml").stdout
+    assert (tmp_path / "report.json").read_text(encoding="utf-8") == printed
+
+
 def test_cautions_are_told_with_every_check() -> None:
     told = run("check", "--quick", LAYOUTS / "foyer.yaml").stdout
     for word in ("measure the part in hand", "eye protection", "licensed person", "Loudspeaker level"):
@@ -86,7 +94,7 @@ def test_parts_lists_and_shows() -> None:
     assert "xlr3-socket" in listed
     shown = run("parts", "iec-c14-inlet").stdout
     assert "27 mm to 28.2 mm  confirmed" in shown
-    assert "Holes from memory" in run("parts", "--sources").stdout
+    assert "Holes that no source confirms" in run("parts", "--sources").stdout
     wrong = run("parts", "xlr3-soket")
     assert (wrong.returncode, wrong.stderr) == (2, "unknown part 'xlr3-soket' (did you mean xlr3-socket?)\n")
 

@@ -63,7 +63,7 @@ def test_drawing_and_cut_file_say_that_sizes_were_given_finished(tmp_path: Path)
     told = " ".join(t.text for s in shop_drawing(made).sheets for t in texts(s.marks))
     assert "given finished, coating included" in told
     assert "As given, coated" in told
-    assert hole_chart(made)[0].finished.startswith("⌀24 ")
+    assert hole_chart(made)[0].finished == "⌀24"
     assert any("given finished" in note for note in notes(made, blank(made.panel)))
 
 

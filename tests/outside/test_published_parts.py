@@ -46,7 +46,7 @@ ROWS = _published()
 
 
 def test_at_least_250_figures_are_compared() -> None:
-    assert len(ROWS) >= 250
+    assert len(ROWS) >= 350
     assert len({(row.part, row.path) for row in ROWS}) >= 150
     assert all(row.source for row in ROWS)
 

@@ -74,9 +74,9 @@
  * @property {[place: number, text: string, x: number, y: number, height: number][]} legends
  */
 
-/** @returns {Data} */
-export function readData() {
-  return JSON.parse(element("data").textContent ?? "");
+/** @param {string} text @returns {Data} */
+export function readData(text) {
+  return JSON.parse(text);
 }
 
 /**

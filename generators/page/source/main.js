@@ -1,9 +1,10 @@
 /** The page at work: what is chosen and set, and what then is seen and told. */
 
-import { Box3, Vector2, Vector3 } from "three";
+import { Box3, Vector2, Vector3, WebGLRenderer } from "three";
 import { Eye } from "./camera.js";
 import { element, field, readData } from "./data.js";
 import { distance, picked } from "./features.js";
+import { Live, found } from "./live.js";
 import { Overlay, SIGNS } from "./overlay.js";
 import { Model } from "./scene.js";
 
@@ -28,7 +29,8 @@ class Stage {
     this.box = element("stage");
     this.canvas = /** @type {HTMLCanvasElement} */ (element("picture"));
     this.choosePlace = choosePlace;
-    this.model = new Model(this.canvas, context, data);
+    this.renderer = new WebGLRenderer({ canvas: this.canvas, context, antialias: true, alpha: true });
+    this.model = new Model(this.renderer, data);
     this.overlay = new Overlay(/** @type {SVGSVGElement} */ (/** @type {unknown} */ (element("overlay"))), data, choosePlace);
     this.eye = new Eye(this.box, this.canvas, () => this.draw());
     this.waiting = 0;
@@ -38,6 +40,21 @@ class Stage {
     this.#resize();
     this.eye.lookFrom("corner", this.model.box(), true);
     this.#listen();
+  }
+
+  /** Show other data as these were shown: the same settings, seen from the same spot. @param {Data} data */
+  renew(data) {
+    const before = this.model;
+    const isSame = looks(data) === looks(this.data);
+    this.data = data;
+    this.place = -1;
+    this.overlay.renew(data);
+    if (isSame) return this.clear();
+    this.model = new Model(this.renderer, data);
+    this.model.setLike(before);
+    this.clear();
+    this.#drawNow();
+    before.dispose(); // not before: what both need is not made twice
   }
 
   #listen() {
@@ -76,8 +93,8 @@ class Stage {
   #resize() {
     const { clientWidth: width, clientHeight: height } = this.box;
     if (!width || !height) return;
-    this.model.renderer.setPixelRatio(Math.min(2, devicePixelRatio));
-    this.model.renderer.setSize(width, height, false);
+    this.renderer.setPixelRatio(Math.min(2, devicePixelRatio));
+    this.renderer.setSize(width, height, false);
     this.eye.camera.aspect = width / height;
     this.draw();
   }
@@ -174,8 +191,8 @@ class Stage {
     this.eye.frame(new Vector3(0.35, 0.3, 1).normalize(), box);
   }
 
-  /** Show a finding: its bodies through the rest, the gap with its figure. Tells what is shown. @param {Finding} finding @returns {string} */
-  show(finding) {
+  /** Show a finding: its bodies through the rest, the gap with its figure. Tells what is shown. @param {Finding} finding @param {boolean} fly @returns {string} */
+  show(finding, fly) {
     const { gap } = finding;
     const named = new Set([...finding.bodies, ...(gap?.bodies ?? [])]);
     const part = (/** @type {number} */ n) => this.data.instances[n].role === "part";
@@ -189,7 +206,8 @@ class Stage {
     if (finding.measured === null) this.overlay.clear();
     else this.overlay.show(from, to, figure(finding, gap?.across ?? false), gap !== null);
     const side = finding.view === "rear" ? -1 : 1;
-    this.eye.frame(new Vector3(0.45 * side, 0.4, side).normalize(), box);
+    if (fly) this.eye.frame(new Vector3(0.45 * side, 0.4, side).normalize(), box);
+    else this.draw();
     return finding.measured === null ? "" : gap ? (gap.across ? "Half of it is drawn, on one side." : "The gap is drawn where it is.") : "Its figure is not a gap between two bodies.";
   }
 
@@ -256,6 +274,11 @@ function vector(point) {
   return new Vector3(...point);
 }
 
+/** All that a picture is drawn from. @param {Data} data */
+function looks({ findings, places, ...drawn }) {
+  return JSON.stringify(drawn);
+}
+
 /** A length as it is told. @param {number} mm */
 function number(mm) {
   const text = (Math.round(Math.abs(mm) * 100) / 100).toFixed(2);
@@ -275,8 +298,11 @@ function say(text) {
 
 /** The whole page. */
 class Page {
-  constructor() {
-    this.data = readData();
+  /** @param {Data} data */
+  constructor(data) {
+    this.data = data;
+    this.place = -1;
+    this.finding = -1;
     const canvas = /** @type {HTMLCanvasElement} */ (element("picture"));
     const context = canvas.getContext("webgl2", { alpha: true, antialias: true, depth: true });
     this.stage = context ? new Stage(this.data, context, (place) => this.choosePlace(place, false)) : null;
@@ -286,24 +312,36 @@ class Page {
   }
 
   #listen() {
-    this.#onEach("button[data-finding]", "finding", (n) => this.chooseFinding(n));
-    this.#onEach("button[data-place]", "place", (n) => this.choosePlace(n, true));
-    this.#onEach("#flat [data-place]", "place", (n) => this.choosePlace(n, true));
+    document.addEventListener("click", ({ target }) => {
+      const one = target instanceof Element ? target.closest("button[data-finding], button[data-place], #flat [data-place]") : null;
+      const [finding, place] = [one?.getAttribute("data-finding"), one?.getAttribute("data-place")];
+      if (finding) this.chooseFinding(Number(finding), true);
+      else if (place) this.choosePlace(Number(place), true);
+    });
     element("everything").addEventListener("click", () => this.clear());
     document.addEventListener("keydown", (event) => { if (event.key === "Escape") this.clear(); });
   }
 
-  /** @param {string} selector @param {string} name @param {(n: number) => void} act */
-  #onEach(selector, name, act) {
-    for (const one of document.querySelectorAll(selector)) one.addEventListener("click", () => act(Number(one.getAttribute(`data-${name}`))));
+  /** Show other data, what was chosen still chosen where it is there. @param {Data} data */
+  renew(data) {
+    const finding = found(this.data, this.finding, data);
+    const name = this.data.places[this.place]?.name;
+    const [had, told] = [this.finding, element("said").textContent ?? ""];
+    this.data = data;
+    this.stage?.renew(data);
+    const place = data.places.findIndex((one) => one.name === name);
+    if (finding >= 0) this.chooseFinding(finding, false);
+    else if (place >= 0) this.#showPlace(place);
+    else if (had >= 0 || name) this.clear();
+    if (had >= 0 && finding < 0) say(`What was chosen is no longer told. It was: ${told}`);
   }
 
-  /** @param {number} n */
-  chooseFinding(n) {
-    this.#bringIn();
+  /** @param {number} n @param {boolean} fly */
+  chooseFinding(n, fly) {
+    if (fly) this.#bringIn();
     const finding = this.data.findings[n];
-    const shown = this.stage?.show(finding) ?? "";
-    this.#mark("finding", n);
+    const shown = this.stage?.show(finding, fly) ?? "";
+    this.#markFinding(n);
     this.#tellPlace(finding.place);
     say(`${SIGNS[finding.verdict]} ${finding.verdict}: ${finding.says} ${shown}`);
   }
@@ -311,12 +349,17 @@ class Page {
   /** @param {number} n @param {boolean} fly */
   choosePlace(n, fly) {
     if (fly) this.#bringIn();
-    this.stage?.clear();
+    this.#showPlace(n);
     if (fly) this.stage?.flyTo(n);
-    this.#mark("finding", -1);
-    this.#tellPlace(n);
     const place = this.data.places[n];
     say(`${place.name}: ${place.part}, ${place.verdict}.`);
+  }
+
+  /** @param {number} n */
+  #showPlace(n) {
+    this.stage?.clear();
+    this.#markFinding(-1);
+    this.#tellPlace(n);
   }
 
   /** Scroll the picture into sight, where it is out of it. */
@@ -326,7 +369,8 @@ class Page {
 
   clear() {
     this.stage?.clear();
-    this.#mark("finding", -1);
+    this.#markFinding(-1);
+    this.place = -1;
     this.#mark("place", -1);
     element("about").replaceChildren(paragraph("Choose a place or a finding: what is known of it is told here."));
     say("Everything is shown.");
@@ -342,7 +386,14 @@ class Page {
   }
 
   /** @param {number} n */
+  #markFinding(n) {
+    this.finding = n;
+    this.#mark("finding", n);
+  }
+
+  /** @param {number} n */
   #tellPlace(n) {
+    this.place = n;
     this.#mark("place", n);
     const place = this.data.places[n];
     if (!place) return element("about").replaceChildren(paragraph("This is about the panel as a whole."));
@@ -366,7 +417,7 @@ class Page {
   #line(finding, n) {
     const button = make("button", finding.verdict);
     button.append(make("b", "", `${SIGNS[finding.verdict]} ${finding.verdict}`), ` ${finding.says}`);
-    button.addEventListener("click", () => this.chooseFinding(n));
+    button.addEventListener("click", () => this.chooseFinding(n, true));
     const line = make("li");
     line.append(button);
     return line;
@@ -386,4 +437,7 @@ function paragraph(text) {
   return make("p", "", text);
 }
 
-new Page();
+/** @type {Page | undefined} */
+let page;
+if (document.getElementById("data")) page = new Page(readData(element("data").textContent ?? ""));
+if ("live" in document.documentElement.dataset) new Live((data) => page?.renew(data));

@@ -22,19 +22,29 @@ export class Overlay {
    */
   constructor(svg, data, choose) {
     this.svg = svg;
+    this.choose = choose;
+    /** @type {SVGUseElement[]} */ this.marks = [];
     this.data = data;
-    this.marks = data.places.map((place, number) => {
-      const mark = svg.appendChild(document.createElementNS(SVG, "use"));
-      mark.setAttribute("href", `#sign-${place.verdict}`);
-      mark.setAttribute("class", `mark ${place.verdict}`);
-      mark.addEventListener("click", () => choose(number));
-      return mark;
-    });
+    this.renew(data);
     this.measure = svg.appendChild(document.createElementNS(SVG, "g"));
     this.measure.setAttribute("class", "measure");
     /** @type {{from: Vector3, to: Vector3, text: string, line: boolean} | null} */
     this.shown = null;
     this.marked = true;
+  }
+
+  /** Mark the places of other data. @param {Data} data */
+  renew(data) {
+    this.data = data;
+    for (const mark of this.marks) mark.remove();
+    this.marks = data.places.map((place, number) => {
+      const mark = document.createElementNS(SVG, "use");
+      mark.setAttribute("href", `#sign-${place.verdict}`);
+      mark.setAttribute("class", `mark ${place.verdict}`);
+      mark.addEventListener("click", () => this.choose(number));
+      return mark;
+    });
+    this.svg.prepend(...this.marks);
   }
 
   /** Show a measure between two points; without `line` only its figure. @param {Vector3} from @param {Vector3} to @param {string} text @param {boolean} line */

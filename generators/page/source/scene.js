@@ -2,13 +2,13 @@
 
 import {
   AmbientLight, Box3, DirectionalLight, DoubleSide, LineBasicMaterial, LineSegments, Matrix4, Mesh,
-  MeshBasicMaterial, MeshPhongMaterial, Plane, Raycaster, Scene, Vector2, Vector3, WebGLRenderer,
+  MeshBasicMaterial, MeshPhongMaterial, Plane, Raycaster, Scene, Vector2, Vector3,
 } from "three";
 import { section } from "./cut.js";
 import { drawLook } from "./looks.js";
 import { drawBody, drawLegends } from "./shapes.js";
 
-/** @import {Camera} from "three" */
+/** @import {Camera, WebGLRenderer} from "three" */
 /** @import {Axis} from "./cut.js" */
 /** @import {Data, Instance} from "./data.js" */
 /** @import {Drawn, Feature} from "./shapes.js" */
@@ -24,13 +24,12 @@ const PICKED = "#ff8a00";
 
 export class Model {
   /**
-   * @param {HTMLCanvasElement} canvas
-   * @param {WebGL2RenderingContext} context
+   * @param {WebGLRenderer} renderer
    * @param {Data} data
    */
-  constructor(canvas, context, data) {
+  constructor(renderer, data) {
     this.data = data;
-    this.renderer = new WebGLRenderer({ canvas, context, antialias: true, alpha: true });
+    this.renderer = renderer;
     this.scene = new Scene();
     /** @type {Set<string>} */ this.hidden = new Set();
     /** @type {Set<number>} */ this.chosen = new Set();
@@ -54,6 +53,21 @@ export class Model {
     this.cutFace = new Mesh(undefined, new MeshBasicMaterial({ vertexColors: true, side: DoubleSide }));
     this.scene.add(this.legends, this.cutFace);
     this.update();
+  }
+
+  /** Take over what was set on another. @param {Model} other */
+  setLike({ hidden, plugsOut, apart, cut, dark }) {
+    Object.assign(this, { hidden, plugsOut, apart, cut, dark });
+    this.update();
+  }
+
+  /** Let go of what the graphics keep of it. */
+  dispose() {
+    this.scene.traverse((one) => {
+      if (!(one instanceof Mesh || one instanceof LineSegments)) return;
+      one.geometry.dispose();
+      one.material.dispose();
+    });
   }
 
   #lights() {

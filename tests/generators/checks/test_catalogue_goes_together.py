@@ -10,6 +10,7 @@ import pytest
 from dryfit.generators.pipeline import judged
 from dryfit.models.catalogue.part_files import load_catalogue
 from dryfit.models.catalogue.parts import Part, Side
+from dryfit.models.catalogue.worst import worst_part
 from dryfit.models.findings import Verdict
 from tests.helpers import job, place
 
@@ -20,8 +21,12 @@ SIDES = [(name, side) for name, part in PARTS.items() for side in part.mount]
 
 
 def _sheets(part: Part) -> Iterator[tuple[float, float]]:
-    """Yield the thinnest sheet bare, and the thickest coated: its thickness with the coating is the limit."""
-    least, most = (part.snap.thinnest, part.snap.thickest) if part.snap else (THIN, part.thickest or THICK)
+    """Yield the thinnest sheet bare, and the thickest coated: its thickness with the coating is the limit.
+
+    Where sources differ on that limit, the least of them is meant: up to there all agree.
+    """
+    most = worst_part(part).thickest or THICK
+    least, most = (part.snap.thinnest, part.snap.thickest) if part.snap else (THIN, most)
     yield least, 0.0
     yield most - 2 * LAYER, LAYER
 

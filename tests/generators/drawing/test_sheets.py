@@ -12,6 +12,7 @@ from dryfit.generators.drawing.sheets import shop_drawing
 from dryfit.generators.drawing.textblocks import SMALL
 from dryfit.generators.lettering.legends import legends
 from dryfit.generators.lists.holes import hole_chart
+from dryfit.generators.tolerances import GENERAL
 from dryfit.models.geometry.contours import number
 from dryfit.models.job import Job
 from dryfit.models.reading.errors import UnknownName
@@ -91,9 +92,10 @@ def test_every_place_is_in_the_table_with_its_position(drawn: tuple[Job, Drawing
     left, bottom = job.panel.width / 2, job.panel.height / 2
     for n, place in enumerate(job.places, start=1):
         row = next(
-            told[i : i + 8] for i, text in enumerate(told) if text == str(n) and told[i + 7 : i + 8] == [place.mount]
+            told[i : i + 9] for i, text in enumerate(told) if text == str(n) and told[i + 8 : i + 9] == [place.mount]
         )
         assert row[4:6] == [number(place.x + left), number(place.y + bottom)]
+        assert row[6] == number(GENERAL.spot(job.panel, place), 3)
 
 
 def test_every_distinct_cut_out_has_its_detail(drawn: tuple[Job, Drawing]) -> None:

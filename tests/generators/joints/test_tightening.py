@@ -23,7 +23,8 @@ from dryfit.generators.joints.tightening import (
 )
 from dryfit.models.tables import fasteners
 from tests.helpers import place, report
-from tests.plain import M3, PANEL, asked, at, fixings
+from tests import plain
+from tests.plain import M3, PANEL, at, fixings
 
 METAL = "{rack_units: 2, thickness: 3 mm}"
 SPINS_AND_DRIVER = ((True, True), (True, False), (False, False))
@@ -79,7 +80,7 @@ def _ring(outer: float, inner: float) -> float:
 
 
 def _plain(folder: Path, hardware: str = M3, panel: str = PANEL, **changes: Any) -> Stack:
-    return asked(folder, at(0, hardware=hardware), panel, **changes).stacks["A"]
+    return plain.stack(folder, at(0, hardware=hardware), panel, **changes)
 
 
 def test_a_screw_of_no_named_metal_is_taken_for_zinc_plated_steel(tmp_path: Path) -> None:

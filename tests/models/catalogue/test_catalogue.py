@@ -8,10 +8,11 @@ from typing import Any
 
 import pytest
 
-from dryfit.models.catalogue.dimensions import dimensions, source_of
+from dryfit.models.catalogue.dimensions import confidence_of, dimensions, source_of
 from dryfit.models.catalogue.part_files import load_catalogue
 from dryfit.models.catalogue.parts import Part, Plug
 from dryfit.models.catalogue.sources import known_sources
+from dryfit.models.catalogue.trust import NOT_COUNTED, own_values, unconfirmed_holes
 from dryfit.models.reading.datafiles import DATA
 from dryfit.models.reading.errors import InputError
 from dryfit.models.reading.yamlfile import load
@@ -67,17 +68,42 @@ def test_what_differs_from_the_part_it_is_like_names_its_own_source(name: str) -
     own = WRITTEN[name].get("sources", {})
     before = {found.path: found.value for found in dimensions(RECORDS[WRITTEN[name]["like"]])}
     for found in dimensions(RECORDS[name]):
-        if abs(before.get(found.path, 0.0) - found.value) > ROUNDING:
+        holds_for_any_value = found.confidence in NOT_COUNTED
+        if not holds_for_any_value and abs(before.get(found.path, 0.0) - found.value) > ROUNDING:
             assert any(found.path == key or found.path.startswith(f"{key}.") for key in own), found.path
 
 
 def test_every_known_source_is_named_by_some_part() -> None:
     named = {
-        source["source"] if isinstance(source, dict) else source
+        source.get("source") if isinstance(source, dict) else source
         for raw in WRITTEN.values()
         for source in raw.get("sources", {}).values()
     }
     assert set(known_sources()) <= named
+
+
+@pytest.mark.parametrize("name", RECORDS)
+def test_what_follows_from_another_dimension_agrees_with_it(name: str) -> None:
+    record = RECORDS[name]
+    values = {found.path: found.value for found in dimensions(record)}
+    for key, source in record.sources.items():
+        for path in [path for path in values if source_of(record, path) is source and source.of is not None]:
+            other = f"{source.of}{path.removeprefix(key)}"
+            assert values[path] == pytest.approx(values[other] + source.plus, abs=ROUNDING)
+
+
+def test_a_value_counts_once_and_what_follows_from_others_or_is_room_does_not() -> None:
+    own = [(name, found.path) for name, found in own_values(CATALOGUE)]
+    assert ("gland-m20", "bush.thread") in own
+    assert ("gland-m20-metal", "bush.thread") not in own  # like gland-m20
+    assert source_of(CATALOGUE.parts["gland-m20"], "rear.0.width") is not None
+    assert confidence_of(CATALOGUE.parts["gland-m20"], "rear.0.width") == "confirmed"  # as the thread is
+    assert confidence_of(CATALOGUE.parts["gland-pg7"], "thickest") == "from memory"  # as the length of its thread is
+
+
+def test_holes_that_no_source_confirms_are_listed() -> None:
+    assert "iec-c20-inlet" in unconfirmed_holes(CATALOGUE)
+    assert "gland-m20" not in unconfirmed_holes(CATALOGUE)
 
 
 def test_a_source_covers_most_of_a_path_first() -> None:
@@ -85,7 +111,7 @@ def test_a_source_covers_most_of_a_path_first() -> None:
     depth, width = source_of(part, "rear.1.depth"), source_of(part, "rear.0.width")
     assert depth is not None
     assert width is not None
-    assert (depth.confidence, width.confidence) == ("common practice", "from memory")
+    assert (depth.confidence, width.confidence) == ("common practice", "common practice")
     assert (depth.least, depth.greatest) == (32.55, 34.3)
 
 
@@ -134,6 +160,9 @@ def test_sources_of_own_parts_are_in_words_or_with_a_range(tmp_path: Path) -> No
         ("[1]", "names no source"),
         ("{source: a, least: 3, greatest: 2}", "the least, 3 mm, is more than the greatest, 2 mm"),
         ("{source: a, lest: 3}", "unknown key 'lest'"),
+        ("{source: a, of: seat}", "names no source"),
+        ("{of: set}", "cutout follows from 'set', expected a dimension that this record has, not itself"),
+        ("{of: cutout}", "cutout follows from 'cutout', expected a dimension that this record has, not itself"),
     ],
 )
 def test_a_source_that_is_none_is_told_with_its_line(tmp_path: Path, written: str, what: str) -> None:
