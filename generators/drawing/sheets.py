@@ -32,6 +32,7 @@ from dryfit.models.geometry.contours import dimension, number
 from dryfit.models.geometry.rectangles import Size
 from dryfit.models.job import Job, Place
 from dryfit.models.panel import Panel
+from dryfit.models.tables.finishes import said_finish
 
 DETAIL_SHARE = 0.28  # of the frame's height: how large the pattern itself may be in its detail
 PROFILE_SHARE = 0.5  # of the frame's height: how high the profile of a panel with lips may be
@@ -221,7 +222,10 @@ def _section_key(place: Place, assembly: Assembly) -> object:
 def _fields(job: Job, page: Paper, titles: Titles) -> Fields:
     panel = job.panel
     material = f"{panel.material.name}, {dimension(panel.thickness)} thick"
-    finish = f"coated, {number(panel.coating * 1000)} µm each surface" if panel.coating else "bare, as supplied"
+    said = said_finish(panel.finish, panel.colour) if panel.finish is not None else ""
+    thick = f"{number(panel.coating * 1000)} µm"
+    coat = f"{said}, {thick}" if said else f"coated, {thick} each surface"
+    finish = coat if panel.coating else said or "bare, as supplied"
     return Fields(
         titles,
         title=job.title,
@@ -330,6 +334,8 @@ def _notes(job: Job, view: FrontView, allowed: Tolerances) -> Iterator[str]:
             f"{number(flat.k, 3)} ({flat.basis}; bend allowance {number(flat.allowance)} each bend); use the shop's "
             "own if it differs."
         )
+    if panel.finish is not None:
+        yield f"Finish: {said_finish(panel.finish, panel.colour, in_full=True)}."
     if panel.coating:
         yield f"Coating {number(panel.coating * 1000)} µm on every surface, walls of holes included."
     if any(place.part.mains or place.part.earth for place in job.places):
