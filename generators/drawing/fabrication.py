@@ -23,6 +23,7 @@ from dryfit.generators.tolerances import COARSEST, GENERAL, Tolerances
 from dryfit.models.geometry.contours import number
 from dryfit.models.geometry.rectangles import Size
 from dryfit.models.job import Job
+from dryfit.models.tables.finishes import said_finish
 
 DETAIL_SHARE = 0.28  # of the frame's height: how large the pattern itself may be in its detail
 PROFILE_SHARE = 0.5  # of the frame's height: how high the profile of a panel with lips may be
@@ -141,6 +142,8 @@ def _notes(job: Job, view: FrontView, allowed: Tolerances) -> Iterator[str]:
             f"{number(flat.k, 3)} ({flat.basis}; bend allowance {number(flat.allowance)} each bend); use the shop's "
             "own if it differs."
         )
+    if panel.finish is not None:
+        yield f"Finish: {said_finish(panel.finish, panel.colour, in_full=True)}."
     if panel.coating:
         yield f"Coating {number(panel.coating * 1000)} µm on every surface, walls of holes included."
     yield from _earth_mask(job)

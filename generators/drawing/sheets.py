@@ -21,6 +21,7 @@ from dryfit.generators.lists.failing import STATUS, Fails, sentences, titled
 from dryfit.models.geometry.contours import dimension, number
 from dryfit.models.geometry.rectangles import Size
 from dryfit.models.job import Job
+from dryfit.models.tables.finishes import said_finish
 
 NOTES_WIDTH = 110.0  # mm
 CENTRING = 5.0  # mm that centring marks reach into the frame (ISO 5457)
@@ -156,7 +157,10 @@ def _has_room(room: Space, size: Size) -> bool:
 def _fields(job: Job, page: Paper, kind: str, titles: Titles) -> Fields:
     panel = job.panel
     material = f"{panel.material.name}, {dimension(panel.thickness)} thick"
-    finish = f"coated, {number(panel.coating * 1000)} µm each surface" if panel.coating else "bare, as supplied"
+    said = said_finish(panel.finish, panel.colour) if panel.finish is not None else ""
+    thick = f"{number(panel.coating * 1000)} µm"
+    coat = f"{said}, {thick}" if said else f"coated, {thick} each surface"
+    finish = coat if panel.coating else said or "bare, as supplied"
     return Fields(
         titles,
         title=job.title,
