@@ -122,15 +122,15 @@ def test_how_far_a_head_stands_proud_is_told_over_both_limits_of_its_angle_and_o
         seat(replace(NO_4, diameter=across * inch, angle=angle), 2.9, sink).proud
         for across in (0.191, 0.212) for angle in (80.0, 82.0)
     ]  # fmt: skip
-    assert proud_limits(NO_4, 2.9, sink) == (pytest.approx(min(ends)), pytest.approx(max(ends)))
+    assert proud_limits(NO_4, 2.9, sink) == pytest.approx((min(ends), max(ends)))
     wide = replace(NO_4, angle_min=None, angle_max=84.0)
     ends = [
         seat(replace(NO_4, diameter=d * inch, angle=a), 2.9, sink).proud for d in (0.191, 0.212) for a in (82.0, 84.0)
     ]
-    assert proud_limits(wide, 2.9, sink) == (pytest.approx(min(ends)), pytest.approx(max(ends)))
+    assert proud_limits(wide, 2.9, sink) == pytest.approx((min(ends), max(ends)))
     plain = replace(NO_4, angle_min=None, angle_max=None)
     ends = [seat(replace(NO_4, diameter=d * inch), 2.9, sink).proud for d in (0.191, 0.212)]
-    assert proud_limits(plain, 2.9, sink) == (pytest.approx(min(ends)), pytest.approx(max(ends)))
+    assert proud_limits(plain, 2.9, sink) == pytest.approx((min(ends), max(ends)))
 
 
 def test_a_pan_head_lies_on_the_surface_and_stands_its_height_proud() -> None:
