@@ -106,7 +106,7 @@ def detail(pattern: Pattern, room: float, planes: Mapping[float, str]) -> Block:
 
 def _where(pattern: Pattern) -> str:
     if not pattern.numbers:
-        return f"rack mounting, {pattern.holes[0][0].count} off"
+        return f"panel mounting, {pattern.holes[0][0].count} off"
     count, shown = len(pattern.numbers), runs(pattern.numbers)
     if len(shown) > LONGEST_LIST:
         return f"{count} off"

@@ -249,7 +249,7 @@ def _chart(job: Job) -> Cells:
         (
             row.letter,
             str(row.count),
-            {"main": "connector", "fixing": "fixing", "rack": "rack mounting"}[row.purpose],
+            {"main": "connector", "fixing": "fixing", "rack": "panel mounting"}[row.purpose],
             row.punched,
             *((row.finished,) if coated else ()),
             row.sink_text or "–",
