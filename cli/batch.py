@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import re
 import sys
 from collections.abc import Iterable, Iterator
 from pathlib import Path
@@ -143,13 +142,15 @@ def _filled(sources: tuple[Path, ...], fill: Path) -> Iterator[Task]:
 
 
 def _found(sources: tuple[Path, ...], out: Path) -> Iterator[Task]:
+    from dryfit.models.layout import looks_like_layout, yaml_files
+
     for source in sources:
         if not source.is_dir():
             yield _task(source.stem, source)
             continue
-        for path in sorted(path for end in ("yaml", "yml") for path in source.rglob(f"*.{end}")):
+        for path in yaml_files(source):
             task = _task(path.relative_to(source).with_suffix("").as_posix(), path)
-            if out not in task.path.parents and (task.unread or _is_layout(task.text)):
+            if out not in task.path.parents and (task.unread or looks_like_layout(task.text)):
                 yield task
 
 
@@ -163,8 +164,3 @@ def _task(name: str, path: Path) -> Task:
         return Task(name, where, layout_text(path))
     except InputError as error:
         return Task(name, where, unread=str(error).replace(display_path(path), path.name))
-
-
-def _is_layout(text: str) -> bool:
-    """Whether a file found in a folder is a layout: part files and printers lie there as well."""
-    return re.search(r"^places\s*:", text, re.MULTILINE) is not None

@@ -19,6 +19,7 @@ from dryfit.models.reading.errors import DryfitError, display_path, nearest_name
 COMMANDS = {
     "start": "Write a commented layout file to begin with.",
     "check": "Say what fits, what is tight and what fails.",
+    "watch": "Show the page of a panel, and keep it true while its files are edited.",
     "build": "Write the files to order, print, cut, drill and assemble.",
     "batch": "Check or build many layouts, with one table of results.",
     "printer": "Describe the printer of test plates; learn its hole compensation.",

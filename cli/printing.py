@@ -12,6 +12,7 @@ import click
 
 from dryfit.generators.joints.words import describe
 from dryfit.generators.lists.measure_first import unsure_kinds
+from dryfit.generators.lists.names import in_words
 from dryfit.generators.report import Report
 from dryfit.models.findings import Finding, Verdict
 from dryfit.models.job import Place
@@ -23,7 +24,6 @@ COLOURS = {Verdict.FITS: "green", Verdict.TIGHT: "yellow", Verdict.FAILS: "red"}
 VERBS = {Verdict.FITS: ("fits", "fit"), Verdict.TIGHT: ("is tight", "are tight"), Verdict.FAILS: ("fails", "fail")}
 
 SOMETHING_FAILS = 1
-DIGITS = "0123456789"
 
 
 def exit_status(report: Report) -> int:
@@ -95,26 +95,6 @@ def _print_places(report: Report, places: Sequence[Place], everything: bool) -> 
     if stack is not None:
         click.echo(f"       {describe(stack)}")
     _print_findings(findings, everything)
-
-
-def in_words(names: Sequence[str]) -> str:
-    """Return names as a person lists them: a run that is numbered on by its ends, others one by one."""
-    runs: list[list[str]] = []
-    for name in names:
-        if runs and _stem(name) == _stem(runs[-1][-1]) and _number(name) == _number(runs[-1][-1]) + 1:
-            runs[-1].append(name)
-        else:
-            runs.append([name])
-    return ", ".join(f"{run[0]} to {run[-1]}" if len(run) > 2 else ", ".join(run) for run in runs)
-
-
-def _stem(name: str) -> str:
-    return name.rstrip(DIGITS)
-
-
-def _number(name: str) -> int:
-    """Return the number at the end of a name; one that follows no other where there is none."""
-    return int(name.removeprefix(_stem(name)) or -2)
 
 
 def _print_findings(findings: Iterable[Finding], everything: bool) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from dryfit.generators.bodies.assemble import assemble
@@ -24,23 +24,36 @@ from dryfit.models.job import Job
 
 def check(job: Job) -> Report:
     """Return the report of a job: everything judged, then a remedy sought for what does not fit."""
-    report = cured(judged(job), judged)
-    return replace(report, second_bags=second_bags(report, judged))
+    return advised(judged(job))
 
 
 def judged(job: Job) -> Report:
-    """Choose the hardware of all places together, put the panel together and ask every check.
+    """Choose the hardware of all places together, put the panel together and ask every check."""
+    worst = job.at_worst()
+    return judged_with(job, chosen(worst, around(worst, {})))
+
+
+def judged_with(job: Job, stacks: Mapping[str, Stack]) -> Report:
+    """Put the panel together with the fasteners given and ask every check.
 
     Parts are judged at the worse end of their dimensions; the assembly that is drawn has them as they are meant.
     """
     worst = job.at_worst()
-    stacks = chosen(worst, around(worst, {}))
     beside = around(worst, stacks)
     fits = _settled(worst, stacks, beside)
     settled = _stacks(fits)
     fitting = Fitting(worst, settled, assemble(worst, settled))
     findings = folded(_in_order(job, [*_of_places(fits, beside), *ask_panel(fitting)]))
     return Report(job, fits, assemble(job, settled), fitting, findings)
+
+
+def advised(report: Report, again: Callable[[Job], Report] = judged) -> Report:
+    """Return the report with remedies for what does not fit, and what would save a second bag of screws.
+
+    ``again`` judges the panel with a change carried out, many times over; what it raises ends the search.
+    """
+    report = cured(report, again)
+    return replace(report, second_bags=second_bags(report, again))
 
 
 def cross_check(report: Report) -> Report:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
@@ -29,8 +30,8 @@ def worst(verdicts: Iterable[Verdict]) -> Verdict:
     return max(verdicts, key=lambda v: v.rank, default=Verdict.FITS)
 
 
-def grade(measured: float, limit: float, aim: float) -> Verdict:
-    """Return fails below ``limit``, tight below ``aim``, else fits (all mm; the larger, the better)."""
+def grade(measured: float, limit: float, aim: float = -math.inf) -> Verdict:
+    """Return fails below ``limit``, tight below ``aim`` if there is one, else fits (all mm; the larger, the better)."""
     if measured < limit - ROUNDING:
         return Verdict.FAILS
     return Verdict.TIGHT if measured < aim - ROUNDING else Verdict.FITS

@@ -5,10 +5,11 @@ The generators read only this. It is made by :mod:`dryfit.models.resolve` from a
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from pathlib import PurePath
 
+from dryfit.models.catalogue.looks import Look
 from dryfit.models.catalogue.part_files import Catalogue
 from dryfit.models.catalogue.parts import Part, Plug, Side
 from dryfit.models.catalogue.worst import worst_part, worst_plug
@@ -189,6 +190,7 @@ class Job:
     prices: tuple[Price, ...] = ()
     draft: Draft | None = field(default=None, repr=False, compare=False)
     digest: str = ""  # SHA-256 of all that the job was read from: the layout, then its part files, then its prices
+    looks: Mapping[str, Look] = field(default_factory=dict, repr=False, compare=False)  # of its parts and plugs
 
     @property
     def file(self) -> str:

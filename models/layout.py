@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -38,6 +39,7 @@ NutKind = Literal["hexagon", "narrow", "thin", "self-locking", "tooth-washer nut
 WasherKind = Literal["plain", "split", "tooth", "tooth internal", "tooth external"]
 Metal = Literal["steel", "zinc", "stainless", "brass", "nickel"]
 RackScrewName = Literal["M6", "10-32", "12-24"]
+FinishName = Literal["bare", "brushed", "anodised", "powder coat"]
 RetentionName = Literal["tooth washer", "split washer", "self-locking nut", "tooth-washer nut", "thread locker"]
 
 
@@ -110,6 +112,8 @@ class PanelWish(Record):
     corner: Annotated[Length, Field(le=100.0)] = 0.0
     depth: PositiveLength | None = None
     mask_earth: bool = False
+    finish: FinishName | None = None
+    colour: Text | None = None
     rack_screw: RackScrewName = "M6"
 
     @model_validator(mode="after")
@@ -279,6 +283,16 @@ def parse_layout(path: Path, text: str, values: Mapping[str, str] | None = None)
         return LayoutFile(path, validated(data, Layout, Origin(file, lines)), lines, text)
     layout = validated(filled(data, values), Layout, Origin(file, lines))
     return LayoutFile(path, layout, lines, text + json.dumps(dict(values), sort_keys=True))
+
+
+def yaml_files(folder: Path) -> list[Path]:
+    """Return the YAML files in a folder and below it, in order; layouts are among them, part files and printers too."""
+    return sorted(path for end in ("yaml", "yml") for path in folder.rglob(f"*.{end}"))
+
+
+def looks_like_layout(text: str) -> bool:
+    """Whether the text of a YAML file is meant as a layout, right or wrong."""
+    return re.search(r"^places\s*:", text, re.MULTILINE) is not None
 
 
 def layout_schema() -> dict[str, Any]:

@@ -13,6 +13,7 @@ from pathlib import Path, PurePosixPath
 
 from pydantic import ValidationError
 
+from dryfit.models.catalogue.looks import Look
 from dryfit.models.catalogue.part_files import Catalogue, load_catalogue
 from dryfit.models.catalogue.parts import Part, Plug
 from dryfit.models.catalogue.patterns import Pattern, patterns
@@ -39,6 +40,7 @@ from dryfit.models.reading.units import SAME_LENGTH, format_mm
 from dryfit.models.reading.yamlfile import KeyPath
 from dryfit.models.tables import fasteners
 from dryfit.models.tables.bends import RIGHT_ANGLE, bend_allowance, least_radius
+from dryfit.models.tables.finishes import colours, panel_finishes
 from dryfit.models.tables.panels import (
     Material,
     RackName,
@@ -55,6 +57,7 @@ from dryfit.models.wishes import TOOTH, unmet, unmet_by_all
 TO_SUIT = "to suit"
 NO_LEGEND = "none"
 LEAST_FIXING = 0.5  # mm; a hole that coating would close is no hole
+MOST_LAPPED = 8  # flanges that one flange may lie over: more are a slip of the pitch, and each is judged against each
 
 
 def read_job(path: Path) -> Job:
@@ -63,7 +66,7 @@ def read_job(path: Path) -> Job:
     Raises:
         InputError: with every fault of the layout and of the part files it names.
     """
-    return _job(read_layout(path))
+    return job_of(read_layout(path))
 
 
 def parse_job(path: Path, text: str, values: Mapping[str, str] | None = None) -> Job:
@@ -75,21 +78,34 @@ def parse_job(path: Path, text: str, values: Mapping[str, str] | None = None) ->
     Raises:
         InputError: as :func:`read_job`.
     """
-    return _job(parse_layout(path, text, values))
+    return job_of(parse_layout(path, text, values))
 
 
-def _job(layout_file: LayoutFile) -> Job:
-    part_files = _part_files(layout_file)
-    job = resolve(layout_file, load_catalogue(part_files))
-    return replace(job, digest=_digest(layout_file, part_files))
+def job_of(layout_file: LayoutFile) -> Job:
+    """Return the job of a layout that was read.
+
+    Raises:
+        InputError: as :func:`read_job`.
+    """
+    job = resolve(layout_file, load_catalogue(_part_files(layout_file)))
+    return replace(job, digest=_digest(layout_file))
 
 
-def _digest(layout_file: LayoutFile, part_files: Iterable[Path]) -> str:
+def files_beside(layout_file: LayoutFile) -> tuple[Path, ...]:
+    """Return the other files that a job is read from: the part files a layout names, then its price file.
+
+    Raises:
+        InputError: if a part file lies outside the layout's folder.
+    """
+    prices = layout_file.layout.hardware.prices
+    path = _beside(layout_file, prices) if prices else None
+    return (*_part_files(layout_file), *([path] if path is not None else []))
+
+
+def _digest(layout_file: LayoutFile) -> str:
     """Return the SHA-256 of all that a job was read from, one file after the other."""
     whole = sha256(layout_file.text.encode())
-    prices = layout_file.layout.hardware.prices
-    for path in (*part_files, *((_beside(layout_file, prices),) if prices else ())):
-        assert path is not None  # it was read, or there would be no job
+    for path in files_beside(layout_file):
         whole.update(path.read_bytes())
     return whole.hexdigest()
 
@@ -155,13 +171,21 @@ class _Resolver:
         prices = self._prices(self.layout.hardware.prices)
         places = tuple(p for n, e in enumerate(self.layout.places) for p in self._places(n, e, panel, pattern))
         self._unlike(places)
+        self._heaped(places)
         if self.faults:
             raise InputError(self.faults)
         return Job(
             self.layout.title, display_path(self.file.path), panel, places, self.layout.environment,
             self.layout.origin == "centre", self.layout.notes, self.layout.revision,
             self.layout.hardware.spares / 100, prices, Draft(self.file, self.catalogue),
+            looks=self._looks(places),
         )  # fmt: skip
+
+    def _looks(self, places: Iterable[Place]) -> dict[str, Look]:
+        """Return the looks of the parts and plugs in use, by name."""
+        used = (one for place in places for one in (place.part, place.plug) if one is not None)
+        names = dict.fromkeys(one.look for one in used if one.look)
+        return {name: self.catalogue.looks[name] for name in names}
 
     def fault(self, path: KeyPath, what: str, expected: str = "", nearest: str = "") -> None:
         """Note a fault at a key of the layout."""
@@ -194,6 +218,7 @@ class _Resolver:
         panel = replace(
             panel,
             coating=wish.coating,
+            rack_holes=tuple(slot.opened(wish.coating) for slot in panel.rack_holes),
             holes_finished=wish.holes_finished,
             corner=wish.corner,
             lip=wish.lip,
@@ -201,9 +226,24 @@ class _Resolver:
             bend_radius=wish.bend_radius,
             depth=wish.depth or panel.depth,
             mask_earth=wish.mask_earth,
+            finish=wish.finish,
+            colour=self._colour(wish),
         )
         self._bends(panel)
         return self._laid_flat(panel, wish.bend) if wish.bend is not None else panel
+
+    def _colour(self, wish: PanelWish) -> str | None:
+        """Return the colour asked for, if there is such a one and its finish can have it."""
+        if wish.colour is None:
+            return None
+        if wish.colour not in colours():
+            self.unknown(("panel", "colour"), "colour", wish.colour, iter(colours()))
+            return None
+        if wish.finish is None or not panel_finishes()[wish.finish].colours:
+            able = " or ".join(row.name for row in panel_finishes().values() if row.colours)
+            self.fault(("panel", "colour"), f"a {wish.finish or 'panel without finish'} has no colour of choice", able)
+            return None
+        return wish.colour
 
     def _bends(self, panel: Panel) -> None:
         """Note lips that cannot be folded: too tight, too short, against each other or against the rack rails."""
@@ -345,6 +385,18 @@ class _Resolver:
                 self.fault(path, f"{place.name} is at the same spot as {spots[spot].name}", "a spot of its own")
             names[place.name], spots[spot] = place, place
 
+    def _heaped(self, places: tuple[Place, ...]) -> None:
+        """Note the first place of an entry whose flange lies over a heap of others."""
+        boxes = [place.flange.box for place in places]
+        noted: set[int] = set()
+        for place, mine in zip(places, boxes, strict=True):
+            lapped = sum(mine.overlaps(other) for other in boxes) - 1
+            if lapped > MOST_LAPPED and place.entry not in noted:
+                noted.add(place.entry)
+                what = f"{place.name} lies over {lapped} other places"
+                expected = f"at most {MOST_LAPPED}: places further apart, or the unit that is meant"
+                self.fault(("places", place.entry, "pitch"), what, expected)
+
     def _plug(self, key: KeyPath, entry: PlaceWish, part: Part) -> tuple[str | None, Plug | None]:
         if entry.plug == "none" or (entry.plug == "default" and not part.plugs):
             return None, None
@@ -404,8 +456,8 @@ def suited_cutout(part: Part, mount: str, coating: float) -> Cutout:
     """Return the cut-out a part recommends for one side, opened so that it has its size after coating."""
     outline = part.cutout_rear if mount == "rear" and part.cutout_rear is not None else part.cutout
     if part.fixings is None:
-        return Cutout(outline.grown(coating), (), 0.0)
-    return Cutout(outline.grown(coating), part.fixings.at, part.fixings.panel + 2 * coating)
+        return Cutout(outline.opened(coating), (), 0.0)
+    return Cutout(outline.opened(coating), part.fixings.at, part.fixings.panel + 2 * coating)
 
 
 def _as_written(base: Cutout, wish: CutoutWish, part: Part, left_out: float) -> Cutout:
@@ -417,7 +469,7 @@ def _as_written(base: Cutout, wish: CutoutWish, part: Part, left_out: float) -> 
     if wish.hole is not None:
         main = round_(wish.hole + 2 * left_out)
     elif wish.outline is not None:
-        main = wish.outline.grown(left_out) if left_out else wish.outline
+        main = wish.outline.opened(left_out)
     fixings = base.fixings
     if wish.at is not None:
         fixings = wish.at

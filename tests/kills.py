@@ -26,7 +26,7 @@ from dryfit.generators.manifest import MANIFEST, digest, read_manifest, torn
 from dryfit.models.reading.datafiles import data_text
 
 SEED = 20
-KILLS = 120
+KILLS = 200
 USERS = {"notes.txt": b"bring the 6 mm drill", "test-plate/measured.txt": b"3.02"}
 HIDDEN = ".dryfit-"
 

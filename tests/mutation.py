@@ -1,9 +1,10 @@
 """How well the tests guard: small random faults are planted, and the tests are to find them.
 
 ``python tests/mutation.py`` plants 300 faults, one at a time, in a copy of the program, and tells the share that some
-test finds, folder by folder, and every fault that none finds. Only tests that run the faulty line are run, quick ones
-first, up to the first that fails; which those are is recorded once. Heavy libraries are loaded once, and every fault
-gets a fork of that process. Faults that change nothing a user could see are listed with the reason in ``mutation.csv``.
+test finds, folder by folder, and every fault that none finds. Only tests that run the faulty line are run, those named
+after its module first and quick ones before slow ones, up to the first that fails; which those are is recorded once.
+Heavy libraries are loaded once, and every fault gets a fork of that process. Faults that change nothing a user could
+see are listed with the reason in ``mutation.csv``.
 
 Tests that start the program in a process of its own are seen to run no line, so they guard nothing here.
 """
@@ -340,14 +341,15 @@ class Plan:
         return [chance.choice(place) for place in places]
 
     def tests(self, fault: Any, record: Record) -> list[str]:
-        """Return the tests that may find a fault: those of its own folder first, then quick ones, up to enough."""
+        """Return the tests that may find a fault: its module's own, then its folder's, the quick ones first."""
         found = record.of(fault.module, fault.lines) if fault.lines else set()
         if fault.name:
             found = {test for module, lines in self._users(fault.name) for test in record.of(module, lines)}
         if not found and not fault.lines:
             found = record.of(fault.module)
-        near = f"tests/{Path(fault.module).parent}/"
-        ordered = sorted(found, key=lambda test: (not test.startswith(near), record.seconds[test], test))
+        near, own = f"tests/{Path(fault.module).parent}/", f"test_{Path(fault.module).stem}"
+        ordered = sorted(found, key=lambda test: (not test.startswith(near), own not in test.split("::")[0],
+                                                  record.seconds[test], test))  # fmt: skip
         summed = itertools.accumulate(record.seconds[test] for test in ordered)
         return [test for test, seconds in zip(ordered, summed, strict=True) if seconds <= ENOUGH]
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 from unittest import mock
@@ -10,7 +11,11 @@ from unittest import mock
 import pytest
 
 from dryfit.generators import pipeline
+from dryfit.generators.joints.candidates import candidates
+from dryfit.generators.joints.joint import joint
+from dryfit.generators.joints.stacks import Stack
 from dryfit.generators.report import Report
+from dryfit.models.findings import Finding, Verdict
 from dryfit.models.job import Job
 from tests.helpers import job, place
 
@@ -69,6 +74,30 @@ def asked(folder: Path, places: str, panel: str = PANEL, **given: Any) -> Report
         return pipeline.judged(made)
 
 
+def first_stacks(made: Job) -> dict[str, Stack]:
+    """Return the first stack that the layout allows at each place that has fixing holes, not judged."""
+    joints = {place: joint(place.mounting, made.panel) for place in made.places}
+    return {place.name: next(candidates(place.mounting, of)) for place, of in joints.items() if of is not None}
+
+
+def stack(folder: Path, places: str, panel: str = PANEL, **given: Any) -> Stack:
+    """Return that of the first place of a layout."""
+    return next(iter(first_stacks(plain_job(folder, places, panel, **given)).values()))
+
+
 def at(x: float, y: float = 0.0, label: str = "A", hardware: str = M3, **keys: str) -> str:
     """Return the entry of a plain part at a point from the middle of the panel."""
     return place("plain", at=f"[{x}, {y}]", label=label, hardware=hardware, **keys)
+
+
+def told(made: Report, check: str, place_name: str = "A") -> list[Finding]:
+    """Return all that a check tells of a place, without remedies, in its order."""
+    return [replace(f, remedy=None) for f in made.findings if f.check == check and f.place == place_name]
+
+
+def length(
+    check: str, verdict: Verdict, says: str, measured: float, *, limit: float = 0.0, at_place: str = "A", **more: Any
+) -> Finding:
+    """Return the finding of a length that is wanted, all of it, its figures to rounding."""
+    margin = 0.0 if abs(measured - limit) < 1e-9 else measured - limit
+    return Finding(check, at_place, verdict, says, about(margin, 1e-6), "mm", about(measured, 1e-6), limit, **more)

@@ -8,11 +8,11 @@ from collections.abc import Callable, Iterable
 from functools import cache
 from typing import TYPE_CHECKING
 
-from dryfit.generators.bodies.lips import lips
+from dryfit.generators.bodies.crossings import refuse_crossings
 from dryfit.generators.bodies.panel import bent, sink_depth
-from dryfit.models.geometry.bodies import TOUCHING, Bent, Body, Profile, Slice, Straight, Taper
+from dryfit.models.geometry.bodies import Bent, Body, Profile, Slice, Straight, Taper
 from dryfit.models.geometry.folds import Fold
-from dryfit.models.geometry.outlines import Corner, Outline, clearance, gap, near
+from dryfit.models.geometry.outlines import Corner, Outline
 from dryfit.models.geometry.points import Point
 from dryfit.models.panel import Hole, Panel
 from dryfit.models.reading.errors import DryfitError
@@ -43,7 +43,7 @@ def solid(body: Body) -> TopoDS_Shape:
     """Return the body as one CAD solid: its slices, fused where there are several."""
     whole = _union(body.slices) if body.bent is None else _bent(body.bent)
     solids = _solids(whole)
-    return solids[0] if len(solids) == 1 else whole
+    return _valid(solids[0] if len(solids) == 1 else whole, body.name)
 
 
 def _union(slices: Iterable[Slice]) -> TopoDS_Shape:
@@ -66,31 +66,27 @@ def panel_solid(panel: Panel, holes: tuple[Hole, ...]) -> TopoDS_Shape:
     """Return the bare panel as it is cut: one face with inner wires, extruded once, then countersunk and folded.
 
     Raises:
-        DryfitError: if two holes overlap or one crosses the edge; the kernel would make a broken solid of it.
+        DryfitError: if two holes overlap or one crosses the edge, or the kernel makes no sound solid of it.
     """
-    _refuse_overlaps(panel, holes)
+    refuse_crossings(panel, holes)
     rings = (wire(hole.outline, 0.0) for hole in holes)
     plate = _raised(_face(wire(panel.outline, 0.0), rings), (0.0, 0.0, -panel.thickness))
     plate = _cut(plate, [_sink_cone(panel, hole) for hole in holes if sink_depth(hole) > 0])
     shape = bent(panel, ())
-    return _solids(plate if shape is None else _folded(plate, shape, -panel.thickness, 0.0))[0]
+    return _valid(_solids(plate if shape is None else _folded(plate, shape, -panel.thickness, 0.0))[0], "the panel")
 
 
-def _refuse_overlaps(panel: Panel, holes: tuple[Hole, ...]) -> None:
-    blank = panel.outline
-    for hole in holes:
-        if hole.purpose != "rack" and clearance(hole.outline, blank) <= 0:
-            raise DryfitError(f"the {hole.purpose} hole of {hole.place} crosses the edge of the panel")
-        if panel.lip > 0 and _crosses_fold(panel, hole):
-            raise DryfitError(f"the {hole.purpose} hole of {hole.place or 'the panel'} crosses a fold of the panel")
-    for one, other in itertools.combinations(holes, 2):
-        if near(one.outline, other.outline, TOUCHING) and gap(one.outline, other.outline) <= 0:
-            names = " and ".join(f"{h.purpose} hole of {h.place or 'the panel'}" for h in (one, other))
-            raise DryfitError(f"the {names} run into each other")
+def _valid(shape: TopoDS_Shape, name: str) -> TopoDS_Shape:
+    """Return a shape that the kernel finds sound.
 
+    Raises:
+        DryfitError: if it does not: no file with a broken solid is handed over.
+    """
+    from OCP.BRepCheck import BRepCheck_Analyzer
 
-def _crosses_fold(panel: Panel, hole: Hole) -> bool:
-    return any(gap(hole.outline, gone) <= 0 for lip in lips(panel) for gone in (lip.strip(lip.fold), *lip.reliefs()))
+    if not BRepCheck_Analyzer(shape).IsValid():
+        raise DryfitError(f"no sound solid can be made of {name}")
+    return shape
 
 
 def _fold(fold: Fold) -> TopoDS_Shape:

@@ -8,17 +8,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from dryfit.generators.bodies.assembly import Instance
 from dryfit.generators.checks.contexts import Fit, Fitting
 from dryfit.generators.checks.cutout_size import across
 from dryfit.generators.checks.registry import only_pairs, panel_check, stack_check
-from dryfit.generators.clearance.gaps import near_pairs
+from dryfit.generators.clearance.gaps import DISTINCT, contact, near_pairs, relative
 from dryfit.generators.clearance.passing import best_play, windows, within
 from dryfit.generators.joints.stacks import Stack
 from dryfit.models.catalogue.parts import Side
 from dryfit.models.findings import Answer, Finding, Ref, Verdict, grade
-from dryfit.models.geometry.bodies import TOUCHING, Slice, closest, prism
+from dryfit.models.geometry.bodies import TOUCHING, Body, Placement, Slice, closest, prism
 from dryfit.models.geometry.outlines import Outline, round_
 from dryfit.models.geometry.points import Point
 from dryfit.models.reading.units import format_mm
@@ -54,15 +55,13 @@ def _ways(fit: Fit) -> Iterator[Answer]:
 def _through_hole(fit: Fit) -> Answer:
     """Judge the sections that pass the hole on the way in; what stays in it is judged by cutout-size."""
     from_front = fit.mounting.mount == "front"
-    _at_rest, *on_the_way = windows(_not_flange(fit), fit.panel.finished, from_front)
+    _at_rest, *on_the_way = windows(fit.own, fit.panel.finished, from_front)
     if not on_the_way:
         return Answer("goes-in", Verdict.FITS, "The part goes straight in.", source=SOURCE)
-    sections = [s for s in (within(_not_flange(fit), *window) for window in on_the_way) if s]
-    plays = [(best_play(together, fit.main_hole).across, together) for together in sections]
-    room, widest = min(plays, key=lambda pair: pair[0], default=(None, ()))
-    if room is None:
-        return Answer("goes-in", Verdict.FITS, "The part goes straight in.", source=SOURCE)
-    verdict = grade(room, 0.0, 0.0)
+    sections = (within(fit.own, *window) for window in on_the_way)
+    plays = ((best_play(together, fit.main_hole).across, together) for together in sections)
+    room, widest = min(plays, key=lambda pair: pair[0])
+    verdict = grade(room, 0.0)
     size = across(min(widest, key=lambda s: best_play((s,), fit.main_hole).air))
     says = f"What passes the hole on the way in, {size}, has {format_mm(room)} of play."
     if verdict is Verdict.FAILS:
@@ -72,13 +71,6 @@ def _through_hole(fit: Fit) -> Answer:
             f"{format_mm(-room)} too big for the hole it has to pass."
         )
     return Answer.of_length("goes-in", verdict, says, measured=room, limit=0.0, source=SOURCE)
-
-
-def _not_flange(fit: Fit) -> tuple[Slice, ...]:
-    """Return what of the part passes the sheet: what lies beyond its flange, seen from where it comes from."""
-    if fit.mounting.mount == "front":
-        return tuple(s for s in fit.own if s.z0 < -TOUCHING)
-    return tuple(s for s in fit.own if s.z1 > -fit.panel.finished + TOUCHING)
 
 
 def swept(slices: tuple[Slice, ...], comes_from: Side) -> tuple[Slice, ...]:
@@ -136,7 +128,7 @@ def _clear(fit: Fit, way: Way) -> Answer:
     if met is None:
         says = f"Nothing is in the way of the {way.what}."
         return Answer("goes-in", Verdict.FITS, says, bodies=(way.ref,), view=way.side, source=SOURCE)
-    verdict = grade(met.gap, 0.0, 0.0)
+    verdict = grade(met.gap, 0.0)
     says = f"The way of the {way.what} passes the {met.name} with {format_mm(met.gap)}."
     if verdict is Verdict.FAILS:
         in_the_way = f"The {met.name} is {format_mm(-met.gap)} in the way of the {way.what}"
@@ -162,7 +154,7 @@ def _bush_nut(fit: Fit) -> Iterator[Answer]:
     if room is None:
         yield Answer("goes-in", Verdict.FAILS, "The bush does not reach through the panel.", source=SOURCE)
         return
-    verdict = grade(room, 0.0, 0.0)
+    verdict = grade(room, 0.0)
     says = "The nut of the bush goes over all that stands out on its side."
     if verdict is Verdict.FAILS:
         says = f"The nut of the bush does not go on: what stands out on its side is {format_mm(-room)} too wide for it."
@@ -183,9 +175,12 @@ def _bush_nut(fit: Fit) -> Iterator[Answer]:
 
 @panel_check("goes-in", only_pairs, ("move apart",))
 def past_each_other(fitting: Fitting) -> Iterator[Finding]:
-    """Tell of every pair of parts of which neither can be put in past the other."""
-    for one, other in near_pairs(fitting.assembly.of("part"), 0.0, AWAY):
-        gaps = [_past(fitting, *pair) for pair in ((one, other), (other, one))]
+    """Tell of every pair of parts of which neither can be put in past the other.
+
+    Each of the two lies before the other somewhere, so their boxes overlap along z too.
+    """
+    for one, other in near_pairs(fitting.assembly.of("part"), 0.0):
+        gaps = [_past(fitting.by_name[a.place].mount, a, b) for a, b in ((one, other), (other, one))]
         if all(gap < -TOUCHING for gap in gaps) and not _at_rest(one, other):
             first, second = (fitting.by_name[i.place] for i in (one, other))
             says = f"Neither part can be put in past the other: {second.name} is in its way by {format_mm(-max(gaps))}."
@@ -203,12 +198,17 @@ def past_each_other(fitting: Fitting) -> Iterator[Finding]:
             )
 
 
-def _past(fitting: Fitting, moving: Instance, standing: Instance) -> float:
-    contact = closest(swept(moving.slices, fitting.by_name[moving.place].mount), standing.slices)
-    return contact.gap if contact is not None else AWAY
+def _past(comes_from: Side, moving: Instance, standing: Instance) -> float:
+    return _gap_past(moving.body, standing.body, comes_from, *relative(moving, standing))
+
+
+@lru_cache(maxsize=DISTINCT)
+def _gap_past(moving: Body, standing: Body, comes_from: Side, at: Placement, beside: Placement) -> float:
+    found = closest(swept(at.apply(moving), comes_from), beside.apply(standing))
+    return found.gap if found is not None else AWAY
 
 
 def _at_rest(one: Instance, other: Instance) -> bool:
     """Whether they clash where they rest, which body-room tells."""
-    contact = closest(one.slices, other.slices)
-    return contact is not None and contact.gap < -TOUCHING
+    found = contact(one.body, other.body, *relative(one, other))
+    return found is not None and found.gap < -TOUCHING

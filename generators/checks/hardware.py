@@ -16,7 +16,7 @@ from dryfit.models.reading.units import format_mm
 
 SOURCE = "tables of fasteners"
 WITHOUT = {
-    "screw": {"threads": (), "is_own": False, "length": None},
+    "screw": {"threads": (), "length": None},
     "head": {"head": None, "heads": ()},
     "length": {"length": None},
     "drive": {"drives": ()},
@@ -43,10 +43,12 @@ def hardware(fit: Fit) -> Iterator[Answer]:
 
 def _without_one_wish(fit: Fit) -> Iterator[tuple[str, Stack]]:
     """Yield what could be bought if one thing were not asked for, with the key of that wish."""
+    joint = fit.joint
+    assert joint is not None  # asked only where there are fixing holes
     for key, changes in WITHOUT.items():
         wish = replace(fit.mounting.wish, **changes)  # type: ignore[arg-type]  # a table of fields
-        if wish != fit.mounting.wish and fit.joint is not None:
-            yield from ((key, stack) for stack in candidates(replace(fit.mounting, wish=wish), fit.joint))
+        if wish != fit.mounting.wish:
+            yield from ((key, stack) for stack in candidates(replace(fit.mounting, wish=wish), joint))
 
 
 def wish_in_words(wish: HardwareWish) -> str:

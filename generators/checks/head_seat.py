@@ -12,10 +12,10 @@ from dryfit.models.findings import ROUNDING, Answer, Verdict, grade, margin
 from dryfit.models.reading.fields import Countersink
 from dryfit.models.reading.units import format_mm
 
-LAND_AIM = 0.3  # mm of ring under a flat head; less bites in (common practice)
+LAND_AIM = 0.3  # mm of ring under a head; less bites in (common practice)
 PROUD_AIM = 0.3  # mm a countersunk rim may stand above its surface unremarked (common practice)
 TOLD_SPREAD = 0.01  # mm; less over the head's tolerance is not worth telling
-SHARE_IN_SEAT = 0.5  # at least half of the cone's height must lie in the seat (common practice)
+SHARE_IN_SEAT = 0.5  # at least half of the cone's height must lie below the face (common practice)
 BODIES = ("screw 1",)
 
 
@@ -59,22 +59,30 @@ def _conical(stack: Stack) -> tuple[Verdict, float, float, str]:
     if sink is None:
         says = f"A {head.kind} head on a plain hole bears on an edge and stands {format_mm(seat.proud)} proud."
         return Verdict.FAILS, -seat.proud, 0.0, says
-    if seat.bearing == "nothing":
-        drop = head.diameter - stack.head_hole
-        return Verdict.FAILS, drop, 0.0, f"The {head.kind} head falls through the hole of the {under}."
+    ring = (head.diameter_min - stack.head_hole) / 2  # that the smallest head bears on at most
+    if ring < -ROUNDING or seat.bearing == "nothing":
+        least = f"The {head.kind} head, {format_mm(head.diameter_min)} at its smallest,"
+        return Verdict.FAILS, ring, 0.0, f"{least} falls through the {format_mm(stack.head_hole)} hole of the {under}."
+    return _in_its_seat(stack, sink, ring)
+
+
+def _in_its_seat(stack: Stack, sink: Countersink, ring: float) -> tuple[Verdict, float, float, str]:
+    """Judge how a head lies in a countersink, its smallest on a ring of so many mm."""
+    seat, head, under = stack.seat, stack.screw.head, _under(stack)
     low, high = proud_limits(head, stack.head_hole, sink)
     sits = f"stands {format_mm(seat.proud)} proud of" if seat.proud > 0 else f"lies {format_mm(-seat.proud)} below"
     spread = f" ({format_mm(low)} to {format_mm(high)} over its tolerance)" if high - low > TOLD_SPREAD else ""
     says = f"The {head.kind} head {sits} the face of the {under}{spread}"
     limit = -head.height * (1 - SHARE_IN_SEAT)
-    if sink.depth < head.height * SHARE_IN_SEAT or seat.sunk < limit:
-        room = min(seat.sunk - limit, sink.depth - head.height * SHARE_IN_SEAT)
-        return Verdict.FAILS, room, 0.0, f"{says}: the countersink is too small for it."
+    if seat.sunk < limit - ROUNDING:
+        return Verdict.FAILS, seat.sunk, limit, f"{says}: the countersink is too small for it."
     left = _cylinder_left(stack, sink)
     if left < -ROUNDING:
         return Verdict.FAILS, left, 0.0, f"The countersink goes through the {under}: a knife edge."
     if seat.bearing != "cone":
         return Verdict.TIGHT, seat.sunk, limit, f"{says} and bears only on the {seat.bearing} of its seat."
+    if ring < LAND_AIM - ROUNDING:
+        return Verdict.TIGHT, ring, 0.0, f"{says} and bears on a ring of its cone no more than {format_mm(ring)} wide."
     return grade(seat.sunk, limit, -PROUD_AIM), seat.sunk, limit, f"{says} and bears on its cone."
 
 

@@ -16,10 +16,9 @@ from dryfit.generators.checks.registry import stack_check
 from dryfit.generators.joints.stacks import Stack
 from dryfit.models.findings import Answer, Verdict, grade
 from dryfit.models.geometry.points import ORIGIN, Point
+from dryfit.models.job import Cutout
 from dryfit.models.reading.units import format_mm
-
-ROOM_AIM = 0.05
-"""mm. With less left the screws go in only while everything is held just so (common practice)."""
+from dryfit.models.tables.tolerances import held_grade
 
 
 @dataclass(frozen=True)
@@ -92,23 +91,35 @@ def hole_pattern(fit: Fit) -> Iterator[Answer]:
     found = align(ours, theirs, left, rest)
     allowed = allowance(fit.stack)
     room = allowed - found.offset
-    verdict = grade(room, 0.0, min(ROOM_AIM, allowed / 2))
+    spread = held_spread(fit.mounting.cutout)
+    verdict = grade(room, 0.0, spread)
     yield Answer.of_length(
         "hole-pattern",
         verdict,
-        _says(fit.stack, found, allowed, verdict),
+        _says(fit.stack, found, allowed, verdict, spread),
         measured=room,
         limit=0.0,
         source="floating fastener: half of each hole's clearance (ASME Y14.5 appendix B); cones centre",
     )
 
 
-def _says(stack: Stack, found: Alignment, allowed: float, verdict: Verdict) -> str:
+def held_spread(cutout: Cutout) -> float:
+    """Return how much of the room at the fixing holes a shop's tolerances may take, mm.
+
+    Of two holes each may be off along x and along y, and against the other; a hole may be small.
+    """
+    held = held_grade()
+    off = max((held.position(value) for at in cutout.fixings for value in at), default=0.0)
+    return math.sqrt(2) * off + held.size(cutout.fixing_diameter) / 2
+
+
+def _says(stack: Stack, found: Alignment, allowed: float, verdict: Verdict, spread: float) -> str:
     if verdict is not Verdict.FAILS:
-        return (
+        says = (
             f"The fixing holes of part and panel are at most {format_mm(found.offset)} apart; "
-            f"the screw forgives {format_mm(allowed)}."
+            f"the screw forgives {format_mm(allowed)}"
         )
+        return f"{says}: shops may be off by {format_mm(spread)}." if verdict is Verdict.TIGHT else f"{says}."
     says = (
         f"The fixing holes of part and panel are {format_mm(found.offset)} apart, "
         f"the screw forgives {format_mm(allowed)}"

@@ -54,7 +54,7 @@ def _finger(fit: Fit, latch: Latch, release: float) -> Answer:
         says = "A finger reaches the release of the latch; nothing is near it."
         return Answer("latch-reach", Verdict.FITS, says, source=SOURCE)
     room, name, number = min(rooms)
-    verdict = grade(room, 0.0, 0.0)
+    verdict = grade(room, 0.0)
     says = f"A finger reaches the release of the latch, {format_mm(room)} clear of the {name}."
     if verdict is Verdict.FAILS:
         says = f"A finger needs {format_mm(-room)} more beside the {name} to work the latch."

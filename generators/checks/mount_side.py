@@ -37,7 +37,7 @@ def _held(snap: Snap, thick: float) -> Answer:
         f"The panel is {format_mm(thick)} thick with its coating; the spring tabs of this part hold on "
         f"{format_mm(snap.thinnest)} to {format_mm(snap.thickest)}."
     )
-    return Answer.of_length("mount-side", grade(room, 0.0, 0.0), says, measured=room, limit=0.0, source=THICKEST)
+    return Answer.of_length("mount-side", grade(room, 0.0), says, measured=room, limit=0.0, source=THICKEST)
 
 
 def _thin_enough(part: Part, thick: float) -> Answer:

@@ -31,6 +31,7 @@ TURN_STEP = 3  # degrees between the ways a nut is tried; flats facing an obstac
 FLATS = math.sqrt(3) / 2  # across flats, of a hexagon's size over corners
 HOPELESS = 1.0  # mm that the round within a nut's flats runs into something: then it is all one how the nut is turned
 OTHER_NUT = "other nut"
+NO_OBSTACLE = -1  # the number of what is a place's own
 BUSH_SOURCE = "bush and its nut: catalogue; gap: common practice"
 
 
@@ -77,11 +78,11 @@ def resting(fit: Fit) -> Rest | None:
 
 @dataclass(frozen=True, order=True)
 class Gap:
-    """A gap, mm, to what, and which obstacle that is (-1: none of them)."""
+    """A gap, mm, to what, and which obstacle that is."""
 
     mm: float
     name: str = ""
-    number: int = -1
+    number: int = NO_OBSTACLE
 
     @property
     def refs(self) -> tuple[Ref, ...]:
@@ -147,15 +148,16 @@ def _best_turn(fit: Fit, stack: Stack, number: int, turns: Sequence[float]) -> f
     across, spots = stack.nut.across_flats, fit.mounting.fixings
     placed = [hexagon(across).turned(turn).moved(*at) for turn, at in zip(turns, spots, strict=False)]
     others = [*placed, *(round_(across).moved(*at) for at in spots[number + 1 :])]
-    beside, best = _slices(stack, others), (-math.inf, 0.0)
+    beside = _slices(stack, others)
     if _gap(fit, _slice(stack, round_(across).moved(*spots[number])), beside, True).mm < -HOPELESS:
         return 0.0
+    tried: dict[float, float] = {}
     for turn in _turns(fit, spots[number], others):
         outline = hexagon(across).turned(turn).moved(*spots[number])
-        best = max(best, (_gap(fit, _slice(stack, outline), beside, True).mm, turn), key=lambda found: found[0])
-        if best[0] >= NUT_GAP:
-            break
-    return best[1]
+        tried[turn] = _gap(fit, _slice(stack, outline), beside, True).mm
+        if tried[turn] >= NUT_GAP:
+            return turn
+    return max(tried, key=lambda turn: tried[turn])
 
 
 def _turns(fit: Fit, at: Point, others: list[Outline]) -> Iterator[float]:
@@ -169,8 +171,8 @@ def _turns(fit: Fit, at: Point, others: list[Outline]) -> Iterator[float]:
 
 
 def _slice(stack: Stack, outline: Outline) -> Slice:
-    """Return an outline over the height of the nut."""
-    return prism(outline, min(stack.nut_end, stack.nut_face), max(stack.nut_end, stack.nut_face))
+    """Return an outline over the height of the nut; nuts go on from behind."""
+    return prism(outline, stack.nut_end, stack.nut_face)
 
 
 def _slices(stack: Stack, outlines: Sequence[Outline]) -> tuple[Slice, ...]:
@@ -194,8 +196,8 @@ def _beside(
     fit: Fit, own_nuts: tuple[Slice, ...], turned: bool, own: bool
 ) -> Iterator[tuple[str, int, tuple[Slice, ...]]]:
     if own:
-        yield OWN, -1, fit.own
-    yield OTHER_NUT, -1, own_nuts
+        yield OWN, NO_OBSTACLE, fit.own
+    yield OTHER_NUT, NO_OBSTACLE, own_nuts
     for number, obstacle in enumerate(fit.around.obstacles):
         yield obstacle.name, number, obstacle.least if turned else obstacle.most
 
@@ -224,7 +226,7 @@ def _judge(fit: Fit, nut: Nut, stand: Stand) -> Answer:
 
 def _answer(verdict: Verdict, stand: Stand, gap: Gap, says: str, source: str) -> Answer:
     bodies: tuple[Ref, ...] = (f"nut {stand.number}", *gap.refs)
-    if gap is FREE or math.isinf(gap.mm):
+    if math.isinf(gap.mm):
         return Answer("nut-room", verdict, says, bodies=bodies, view="rear", source=source)
     return Answer.of_length(
         "nut-room", verdict, says, measured=gap.mm, limit=NUT_GAP, bodies=bodies, view="rear", source=source
@@ -249,7 +251,7 @@ def _bush(fit: Fit, bush: Bush) -> Answer:
     says = f"The nut of the bush has {format_mm(left)} beside the {spinning.name}"
     if spinning.mm < 0:
         says = f"The nut of the bush runs {format_mm(-left)} into the {spinning.name} when it is spun"
-    if spinning.mm < 0 <= flat.mm and spinning.number >= 0 and fit.around.obstacles[spinning.number].is_neighbour:
+    if spinning.mm < 0 <= flat.mm and fit.around.obstacles[spinning.number].is_neighbour:
         verdict, left, says = Verdict.TIGHT, min(flat.mm, NEAR), f"{says}: put it on first and leave a flat to it"
     refs: tuple[Ref, ...] = ("bush nut", *spinning.refs)
     return Answer.of_length(
@@ -267,16 +269,16 @@ def _beside_bush(fit: Fit, bush: Bush, across: float, turned: bool) -> Gap:
 
 def _blind_side(fit: Fit, stack: Stack, rivet: Rivet) -> Answer:
     """Judge the room for the bulb that a rivet forms behind."""
-    bulb = round_(BULB * rivet.body_max)
+    across = BULB * rivet.body_max
+    bulb = round_(across)
     face = stack.joint.far.z
     rooms = (prism(bulb.moved(*at), face - rivet.blind_side, face) for at in fit.mounting.fixings)
     gap = min(_gap(fit, room, (), False) for room in rooms)
     verdict = Verdict.FITS if gap.mm >= NUT_GAP else Verdict.FAILS
-    says = f"The blind side of the rivet is some {format_mm(bulb.size[0])} across when set; nothing is near it."
+    says = f"The blind side of the rivet is some {format_mm(across)} across when set; nothing is near it."
     if gap is FREE:
         return Answer("nut-room", verdict, says, bodies=("screw 1",), view="rear", source="common practice")
-    across = format_mm(bulb.size[0])
-    says = f"The blind side of the rivet, some {across} across when set, has {format_mm(gap.mm)} beside it."
+    says = f"The blind side of the rivet, some {format_mm(across)} across when set, has {format_mm(gap.mm)} beside it."
     return Answer.of_length(
         "nut-room",
         verdict,

@@ -39,7 +39,7 @@ def plug_room(fit: Fit) -> Iterator[Answer]:
         yield Answer("plug-room", Verdict.FITS, says, bodies=(name,), source=SOURCE)
         return
     room, beside, number, is_plug = min(rooms)
-    verdict = grade(room, 0.0, 0.0)
+    verdict = grade(room, 0.0)
     says = f"A hand has its room about the plug, {format_mm(room)} clear of the {beside}."
     if verdict is Verdict.FAILS:
         verdict = Verdict.TIGHT if is_plug else Verdict.FAILS

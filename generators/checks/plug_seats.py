@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from dryfit.generators.bodies.fasteners import screw_body
@@ -12,7 +12,7 @@ from dryfit.generators.checks.registry import stack_check
 from dryfit.generators.clearance.surroundings import NEXT_PLUG
 from dryfit.generators.joints.joint import flange_front
 from dryfit.models.findings import Answer, Ref, Verdict, grade
-from dryfit.models.geometry.bodies import TOUCHING, Placement, Slice, prism, slice_gap
+from dryfit.models.geometry.bodies import TOUCHING, Placement, Slice, closest, prism, slice_gap
 from dryfit.models.geometry.outlines import Outline, box, clearance, gap
 from dryfit.models.reading.units import format_mm
 
@@ -30,7 +30,6 @@ class Thing:
     name: str
     slices: tuple[Slice, ...]
     refs: tuple[Ref, ...] = ()
-    fixed: bool = True  # not another plug, which may be drawn out
 
 
 @dataclass(frozen=True, order=True)
@@ -42,7 +41,11 @@ class Room:
     along: bool
     on_the_way: bool
     refs: tuple[Ref, ...]
-    fixed: bool
+
+    @property
+    def is_plug(self) -> bool:
+        """Whether it is left to another plug, which may be drawn out."""
+        return self.name == NEXT_PLUG
 
 
 def has_plug(fit: Fit) -> bool:
@@ -59,17 +62,18 @@ def has_plug(fit: Fit) -> bool:
 )
 def plug_seats(fit: Fit) -> Iterator[Answer]:
     """Judge the plug, fully home and on its way there, against everything near it, and name the worst."""
-    plug = _plug(fit)
-    rooms = [room for thing in _things(fit) if (room := _room(plug, thing)) is not None]
-    rooms += [room for room in (_room(_nose(fit), _plate(fit)),) if room is not None and not room.along]
-    rooms += [room for thing in _things(fit) if (room := _on_the_way(fit, plug, thing)) is not None]
-    ref = (fit.mounting.plug_name or "plug",)
+    plug, things = _plug(fit), tuple(_things(fit))
+    found = (_least_room(plug, things), _nose_room(fit), _on_the_way(fit, plug, things))
+    rooms = [room for room in found if room is not None]
+    name = fit.mounting.plug_name
+    assert name is not None  # a plug has a name
+    ref = (name,)
     if not rooms:
         yield Answer("plug-seats", Verdict.FITS, "The plug goes home; nothing is near it.", bodies=ref, source=SOURCE)
         return
     worst = min(rooms)
     verdict = grade(worst.mm, 0.0, AXIAL_AIM)
-    if worst.on_the_way and not worst.fixed and verdict is Verdict.FAILS:
+    if worst.on_the_way and worst.is_plug:
         verdict = Verdict.TIGHT
     says = f"The plug {_words(worst, verdict)}."
     yield Answer.of_length(
@@ -91,7 +95,7 @@ def _words(worst: Room, verdict: Verdict) -> str:
             return f"goes home; the nearest thing, the {name}, leaves it {room}"
         return f"goes home with only {room} to the {name}"
     if worst.on_the_way:
-        return f"runs {room} into the {name} on its way" + ("" if worst.fixed else ": draw that out first")
+        return f"runs {room} into the {name} on its way" + (": draw that out first" if worst.is_plug else "")
     return f"is kept {room} from home by the {name}" if worst.along else f"runs {room} into the {name} beside it"
 
 
@@ -103,6 +107,15 @@ def _plug(fit: Fit) -> tuple[Slice, ...]:
 def _nose(fit: Fit) -> tuple[Slice, ...]:
     """Return the nose of the plug: of a part that is mounted from the rear it passes the hole of the panel."""
     return tuple(s for s in _whole_plug(fit) if s.z0 < _shoulder(fit) - TOUCHING)
+
+
+def _nose_room(fit: Fit) -> Room | None:
+    """Return the room of the nose in the hole of the panel, through which all of it has to come."""
+    if fit.mounting.mount == "front":
+        return None  # the part itself stands in the hole
+    plate = _plate(fit)
+    met = closest(_drawn_out(_nose(fit)), plate.slices)
+    return None if met is None else Room(met.gap, plate.name, False, False, plate.refs)
 
 
 def _whole_plug(fit: Fit) -> tuple[Slice, ...]:
@@ -123,7 +136,7 @@ def _things(fit: Fit) -> Iterator[Thing]:
     yield from _own_heads(fit)
     yield from _own_bush_nut(fit)
     for number, obstacle in enumerate(fit.around.obstacles):
-        yield Thing(obstacle.name, obstacle.slices, (number,), obstacle.name != NEXT_PLUG)
+        yield Thing(obstacle.name, obstacle.slices, (number,))
 
 
 def _own_front(fit: Fit) -> Thing:
@@ -131,11 +144,8 @@ def _own_front(fit: Fit) -> Thing:
     front = flange_front(fit.mounting, fit.panel)
     shell = [s.profile.widest for s in _plug(fit)]
     mates = front + fit.mounting.part.seat
-    kept = [
-        s for s in fit.own
-        if abs(s.z1 - front) < TOUCHING
-        or (s.z0 >= front - TOUCHING and (s.z1 <= mates + TOUCHING or not _inside(s.profile.widest, shell)))
-    ]  # fmt: skip
+    ahead = (s for s in fit.own if s.z1 > front - TOUCHING)
+    kept = [s for s in ahead if s.z1 <= mates + TOUCHING or not _inside(s.profile.widest, shell)]
     return Thing("flange", tuple(kept))
 
 
@@ -167,20 +177,23 @@ def _own_bush_nut(fit: Fit) -> Iterator[Thing]:
 # --- at home -------------------------------------------------------------------------------------------------------
 
 
-def _room(plug: tuple[Slice, ...], thing: Thing) -> Room | None:
-    """Return the room between plug and thing, mm: along the push where they lap, else beside each other."""
-    found = [room for a in plug for b in thing.slices if (room := _slice_room(a, b)) is not None]
-    if not found:
-        return None
-    least, along = min(found)
-    return Room(least, thing.name, along, False, thing.refs, thing.fixed)
+def _least_room(plug: tuple[Slice, ...], things: Iterable[Thing]) -> Room | None:
+    """Return the least room between plug and things, mm: along the push where they lap, else beside each other."""
+    best = None
+    for thing in things:
+        for a in plug:
+            for b in thing.slices:
+                if best is not None and a.plan.gap_to(b.plan) > best.mm:
+                    continue  # it lies further beside
+                found = _slice_room(a, b)
+                room = Room(found[0], thing.name, found[1], False, thing.refs) if found else None
+                best = room if best is None or (room is not None and room < best) else best
+    return best
 
 
 def _slice_room(plug: Slice, other: Slice) -> tuple[float, bool] | None:
     beside = slice_gap(plug, other)
     if beside is not None:
-        if beside.gap >= 0:
-            return beside.gap, False
         return max((beside.gap, False), (plug.z0 - other.z1, True))  # the least move that would free it
     if plug.z0 < other.z1 - TOUCHING or _clear_of(plug, other):
         return None
@@ -198,14 +211,22 @@ def _clear_of(plug: Slice, other: Slice) -> bool:
 # --- on its way ----------------------------------------------------------------------------------------------------
 
 
-def _on_the_way(fit: Fit, plug: tuple[Slice, ...], thing: Thing) -> Room | None:
-    """Return the room to a thing that the plug runs into while it is pushed and turned; None where it is clear."""
-    if not thing.refs or isinstance(thing.refs[0], str):  # its own part and fasteners lie under it, not beside its way
-        return None
-    swept = (*(replace(s, z1=s.z1 + AWAY, holes=()) for s in plug), *_turning(fit, plug))
-    gaps = [met.gap for a in swept for b in thing.slices if (met := slice_gap(a, b)) is not None]
-    room = min(gaps, default=0.0)
-    return Room(room, thing.name, False, True, thing.refs, thing.fixed) if room < -TOUCHING else None
+def _on_the_way(fit: Fit, plug: tuple[Slice, ...], things: Iterable[Thing]) -> Room | None:
+    """Return the room to what the plug runs into most while it is pushed and turned; None where its way is clear."""
+    swept = (*_drawn_out(plug), *_turning(fit, plug))
+    rooms = []
+    for thing in things:
+        if not thing.refs or isinstance(thing.refs[0], str):
+            continue  # its own part and fasteners lie under it, not beside its way
+        met = closest(swept, thing.slices, -TOUCHING)
+        if met is not None:
+            rooms.append(Room(met.gap, thing.name, False, True, thing.refs))
+    return min(rooms, default=None)
+
+
+def _drawn_out(slices: Iterable[Slice]) -> tuple[Slice, ...]:
+    """Return what slices fill on their way home, straight from before the panel."""
+    return tuple(replace(s, z1=s.z1 + AWAY, holes=()) for s in slices)
 
 
 def _turning(fit: Fit, plug: tuple[Slice, ...]) -> Iterator[Slice]:

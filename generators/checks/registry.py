@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import importlib
 import pkgutil
+import sys
 from collections.abc import Callable, Hashable, Iterator
 from dataclasses import dataclass
 from functools import cache
@@ -181,6 +182,14 @@ def names() -> tuple[str, ...]:
     """Return the names of all checks, in the order of asking."""
     asked = {*(check.name for check in stack_checks()), *(check.name for check in panel_checks())}
     return tuple(sorted(asked, key=place_in_order))
+
+
+def question(name: str) -> str:
+    """Return what a check asks, as its module says first."""
+    asking = {check.name: check.ask.__module__ for check in stack_checks()}
+    asking |= {check.name: check.ask.__module__ for check in panel_checks() if check.name not in asking}
+    told = sys.modules[asking[name]].__doc__ or ""
+    return " ".join(told.partition("?")[0].split()) + "?"
 
 
 def seen_by(check: StackCheck, stack: Stack | None) -> Hashable:

@@ -20,8 +20,9 @@ PLASTIC_FLOOR = 1.0  # mm to leave above a plastic floor, which a forming screw 
 def screw_bottoms(fit: Fit) -> Iterator[Answer]:
     """Judge the room left above the floor of the boss, the screw at its longest."""
     stack = fit.stack
-    if stack is None or stack.boss is None or stack.floor_left is None:
-        return
+    assert stack is not None  # asked only where there is a boss for a screw
+    assert stack.boss is not None
+    assert stack.floor_left is not None
     _, longest = length_limits(stack.thread.name, stack.screw.length)
     left = stack.floor_left - (longest - stack.screw.length)
     aim = stack.thread.pitch if stack.boss.material == "metal" else PLASTIC_FLOOR

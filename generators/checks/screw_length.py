@@ -47,7 +47,7 @@ def _through_nut(stack: Stack, thicker: float) -> Answer:
         f"The {name} screw engages {format_mm(stack.engagement)} ({stack.in_pitches(stack.engagement):.1f} threads) "
         f"and ends {ends} the nut{', the flange at its thickest' if thicker else ''}"
     )
-    verdict = grade(past, limit, limit)
+    verdict = grade(past, limit)
     if verdict is Verdict.FAILS:
         return _answer(verdict, past, limit, f"{says}: too short by {format_mm(limit - past)}.")
     if past - (stack.screw.length - shortest) < 0:
@@ -61,7 +61,7 @@ def _rivet(stack: Stack, rivet: Rivet, thicker: float) -> Answer:
     left = min(stack.grip - rivet.grip_min, rivet.grip_max - stack.grip - thicker)
     grips = f"{format_mm(rivet.grip_min)} to {format_mm(rivet.grip_max)}"
     says = f"The rivet is made for {grips}; flange and panel are {format_mm(stack.grip)} thick."
-    return _answer(grade(left, 0.0, 0.0), left, 0.0, says)
+    return _answer(grade(left, 0.0), left, 0.0, says)
 
 
 def _in_boss(stack: Stack) -> Answer:
@@ -72,7 +72,7 @@ def _in_boss(stack: Stack) -> Answer:
         f"The {name} screw engages {format_mm(stack.engagement)} in the part's {stack.boss.material} boss; "
         f"{format_mm(limit)} is wanted."
     )
-    return _answer(grade(stack.engagement, limit, limit), stack.engagement, limit, says)
+    return _answer(grade(stack.engagement, limit), stack.engagement, limit, says)
 
 
 def _bush(fit: Fit, bush: Bush) -> Answer:
@@ -81,7 +81,7 @@ def _bush(fit: Fit, bush: Bush) -> Answer:
         f"The bush is {format_mm(bush.length)} long; panel, washer and nut take "
         f"{format_mm(bush.length - past)} and leave {format_mm(past)}."
     )
-    return _answer(grade(past, 0.0, 0.0), past, 0.0, says, ("bush nut",))
+    return _answer(grade(past, 0.0), past, 0.0, says, ("bush nut",))
 
 
 def _answer(

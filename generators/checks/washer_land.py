@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from dryfit.generators.checks.contexts import Fit
@@ -24,8 +25,7 @@ OVERHANG_SHARE = 0.5  # of the ring's width may hang over the edge of the cut-ou
 def washer_land(fit: Fit) -> Iterator[Answer]:
     """Judge every washer at the tightest fixing."""
     stack = fit.stack
-    if stack is None:
-        return
+    assert stack is not None  # asked only where there are washers
     level = stack.joint.far.z
     for washer in stack.under_nut:
         yield _judge(fit, stack, washer, level)
@@ -73,4 +73,4 @@ def _judge(fit: Fit, stack: Stack, washer: Washer, level: float) -> Answer:
 def _to_edge(fit: Fit, stack: Stack, rim: Outline) -> float:
     """Return how far the rim is from the edge of the main hole; only a washer on the panel has that edge."""
     face = stack.joint.head if stack.under_head else stack.joint.far
-    return gap(rim, fit.main_hole) if face.of == "panel" else 0.0
+    return gap(rim, fit.main_hole) if face.of == "panel" else math.inf

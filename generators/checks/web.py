@@ -7,7 +7,6 @@ from collections.abc import Iterator
 import numpy as np
 
 from dryfit.generators.bodies.lips import Lip, lips
-from dryfit.generators.bodies.panel import sink_depth
 from dryfit.generators.checks.contexts import Fitting
 from dryfit.generators.checks.registry import panel_check
 from dryfit.models.findings import Finding, grade
@@ -16,6 +15,8 @@ from dryfit.models.panel import Hole, Panel
 from dryfit.models.reading.units import format_mm
 
 LEAST_WEB = 1.0  # mm of metal below which a punch or drill breaks through or the edge bulges (common practice)
+CUT_SPREAD = 0.25
+"""mm that a web may come out narrower: two holes each 0.05 off along x and y and 0.1 large (what shops hold)."""
 OWN_WEB_AIM = 1.2  # mm between a main hole and its own fixing hole: the D-hole leaves 1.3 to 1.8 (common practice)
 EDGE_THICKNESSES = 1.5  # sheet thicknesses wanted to an edge; 1 between cut-outs (laser cutting, common practice)
 BEND_THICKNESSES = 2.0
@@ -53,17 +54,9 @@ def rim(hole: Hole) -> Outline:
 def metal_between(panel: Panel, one: Hole, other: Hole) -> float:
     """Return the least metal between two holes over the thickness of the sheet, countersinks from either face counted.
 
-    Between the levels where a countersink begins or ends every size grows evenly, so the least is at one of them.
+    A countersink narrows evenly from its face on and then no more, so the least metal is left at one of the faces.
     """
-    levels = {0.0, panel.thickness, *_sink_ends(panel, one), *_sink_ends(panel, other)}
-    return min(gap(_across(panel, one, z), _across(panel, other, z)) for z in levels)
-
-
-def _sink_ends(panel: Panel, hole: Hole) -> Iterator[float]:
-    """Yield how deep below the front face the countersink of a hole ends, within the sheet."""
-    deep = sink_depth(hole)
-    if 0 < deep < panel.thickness:
-        yield deep if hole.sunk_from == "front" else panel.thickness - deep
+    return min(gap(_across(panel, one, z), _across(panel, other, z)) for z in (0.0, panel.thickness))
 
 
 def _across(panel: Panel, hole: Hole, z: float) -> Outline:
@@ -81,7 +74,7 @@ def _webs(
     panel = fitting.job.panel
     yield _to_edge(panel, holes[i], rims[i])
     for lip in lips(panel):
-        yield _to_bend(panel, lip, holes[i], rims[i])
+        yield from _to_bend(panel, lip, holes[i], rims[i])
         yield from (_to_relief(panel, relief, holes[i], rims[i]) for relief in lip.reliefs())
     left, bottom, right, top = boxes[i]
     near = (
@@ -104,16 +97,20 @@ def _to_edge(panel: Panel, hole: Hole, outline: Outline) -> Finding:
     return _finding(hole.place, left, LEAST_WEB, EDGE_THICKNESSES * panel.thickness, says)
 
 
-def _to_bend(panel: Panel, lip: Lip, hole: Hole, outline: Outline) -> Finding:
-    """Judge a hole against where the bend of a lip begins: inside radius and thickness from its outer face."""
+def _to_bend(panel: Panel, lip: Lip, hole: Hole, outline: Outline) -> Iterator[Finding]:
+    """Judge a hole against where the bend of a lip begins: inside radius and thickness from its outer face.
+
+    To a hole beside the end of a lip the relief there is nearer.
+    """
     turned = outline.turned(-lip.turn).box
-    level = turned.right > -lip.left.at and turned.left < lip.right.at
-    left = lip.fold - turned.top if level else gap(outline, lip.strip(lip.fold))
+    if turned.right <= -lip.left.at or turned.left >= lip.right.at:
+        return
+    left = lip.fold - turned.top
     what = _what(hole)
     says = f"{format_mm(left)} is left between its {what} and the bend of the {lip.edge} lip."
     if left < 0:
         says = f"Its {what} runs {format_mm(-left)} into the bend of the {lip.edge} lip."
-    return _finding(hole.place, left, 0.0, (BEND_THICKNESSES - 1) * panel.thickness, says, source=BEND_SOURCE)
+    yield _finding(hole.place, left, 0.0, (BEND_THICKNESSES - 1) * panel.thickness, says, source=BEND_SOURCE)
 
 
 def _to_relief(panel: Panel, relief: Outline, hole: Hole, outline: Outline) -> Finding:
@@ -131,7 +128,7 @@ def _what(hole: Hole) -> str:
 
 def _between(panel: Panel, hole: Hole, other: Hole, left: float) -> Finding:
     own = hole.place == other.place
-    aim = OWN_WEB_AIM if own else max(LEAST_WEB, panel.thickness)
+    aim = OWN_WEB_AIM if own else max(LEAST_WEB + CUT_SPREAD, panel.thickness)
     whose = "the mounting hole" if other.purpose == "rack" else f"the {other.purpose} hole of {other.place}"
     whose = f"its own {other.purpose} hole" if own else whose
     ours = _what(hole)

@@ -56,14 +56,15 @@ def contacts(assembly: Assembly, margin: float) -> tuple[PairGap, ...]:
 
 def _measured(assembly: Assembly, margin: float) -> Iterator[PairGap]:
     for pair in pairs(assembly, margin):
-        found = _contact(pair.body_a, pair.body_b, pair.at_a, pair.at_b)
+        found = contact(pair.body_a, pair.body_b, pair.at_a, pair.at_b)
         if found is not None and found.gap < margin:
             up = pair.a.placement.z
             yield PairGap(pair.a, pair.b, replace(found, z0=found.z0 + up, z1=found.z1 + up))
 
 
 @lru_cache(maxsize=DISTINCT)
-def _contact(a: Body, b: Body, at_a: Placement, at_b: Placement) -> Contact | None:
+def contact(a: Body, b: Body, at_a: Placement, at_b: Placement) -> Contact | None:
+    """Return the closest two bodies come where they stand, None where they never share a range of z."""
     return closest(at_a.apply(a), at_b.apply(b))
 
 
@@ -75,9 +76,9 @@ def pairs(assembly: Assembly, margin: float) -> Iterator[Pair]:
         bodies = (_beside_screws(a, b), _beside_screws(b, a))
         if all(body is not None for body in bodies):
             yield Pair(a, b, *bodies, *relative(a, b))  # type: ignore[arg-type]  # None was left out just now
-    if assembly.panel is not None:
+    if assembly.panel is not None and (lips := _lips(assembly.panel.body)):
         for instance in assembly.bodies_in_place:
-            yield from _with_lips(assembly.panel, instance, margin)
+            yield from _with_lips(assembly.panel, lips, instance, margin)
 
 
 def _beside_screws(one: Instance, other: Instance) -> Body | None:
@@ -97,8 +98,8 @@ def _without(body: Body, passed: tuple[float, float]) -> Body | None:
     return replace(body, slices=left) if left else None
 
 
-def near_pairs(instances: Iterable[Instance], margin: float, along: float = 0.0) -> Iterator[tuple[Instance, Instance]]:
-    """Yield pairs whose boxes come within ``margin``, and along z within ``along``, swept along x."""
+def near_pairs(instances: Iterable[Instance], margin: float) -> Iterator[tuple[Instance, Instance]]:
+    """Yield pairs whose boxes come within ``margin``, and overlap along z, swept along x."""
     ordered = sorted(instances, key=lambda i: i.box[0])
     boxes = np.array([i.box for i in ordered]).reshape(-1, 6)
     for i, one in enumerate(ordered):
@@ -106,7 +107,7 @@ def near_pairs(instances: Iterable[Instance], margin: float, along: float = 0.0)
         rest = boxes[i + 1 : end]
         close = (
             (rest[:, 1] < boxes[i, 4] + margin) & (rest[:, 4] > boxes[i, 1] - margin)
-            & (rest[:, 2] < boxes[i, 5] + along) & (rest[:, 5] > boxes[i, 2] - along)
+            & (rest[:, 2] < boxes[i, 5]) & (rest[:, 5] > boxes[i, 2])
         )  # fmt: skip
         for j in np.flatnonzero(close):
             other = ordered[i + 1 + int(j)]
@@ -127,20 +128,19 @@ def relative(a: Instance, b: Instance) -> tuple[Placement, Placement]:
 # --- the lips of the panel -------------------------------------------------------------------------------------------
 
 
-def _with_lips(panel: Instance, instance: Instance, margin: float) -> Iterator[Pair]:
+def _with_lips(panel: Instance, lips: tuple[Slice, ...], instance: Instance, margin: float) -> Iterator[Pair]:
     """Yield a body with the lips near it.
 
     What stands within the thickness of the sheet belongs in its own hole, and plugs on their own part: whether they
     pass is asked by cutout-size, goes-in, screw-passes, hole-pattern and plug-seats. So of the panel the lips are left.
     """
     about, box = instance.box.plan, instance.box
-    near = (s for s in _lips(panel.body) if about.overlaps(s.profile.widest.box, margin))
-    lips = [s for s in near if s.z0 < box.z1 and s.z1 > box.z0]
-    if lips:
-        yield Pair(instance, panel, instance.body, replace(panel.body, slices=tuple(lips)), *relative(instance, panel))
+    about_it = (s for s in lips if about.overlaps(s.profile.widest.box, margin))
+    near = tuple(s for s in about_it if s.z0 < box.z1 and s.z1 > box.z0)
+    if near:
+        yield Pair(instance, panel, instance.body, replace(panel.body, slices=near), *relative(instance, panel))
 
 
-@lru_cache(maxsize=8)  # a panel is looked at again while remedies are tried
 def _lips(panel: Body) -> tuple[Slice, ...]:
     """Return the lips: they lie behind the sheet and have no holes."""
     return tuple(s for s in panel.slices if not s.holes)

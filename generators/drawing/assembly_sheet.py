@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from dryfit.generators.drawing.banner import banner
 from dryfit.generators.drawing.marks import Block, Drawing, Pen, Sheet, Text, frame, line
 from dryfit.generators.drawing.paper import paper, scales
 from dryfit.generators.drawing.patterns import runs
 from dryfit.generators.drawing.textblocks import HEIGHT, SMALL, Cells, fitted, notes, paragraphs, tables
-from dryfit.generators.drawing.views import panel_view
+from dryfit.generators.drawing.views import Show, panel_view
 from dryfit.generators.lists.cautions import cautions
+from dryfit.generators.lists.failing import failing, titled
 from dryfit.generators.lists.purchase import purchase_list, total
 from dryfit.generators.lists.steps import Step, steps
 from dryfit.generators.report import Report
@@ -31,13 +33,17 @@ def assembly_sheet(report: Report, paper_size: str = "A4") -> Drawing:
     size = paper(paper_size)
     width, height = min(size.width, size.height), max(size.width, size.height)
     window = Rectangle(MARGIN, MARGIN + FOOT, width - MARGIN, height - MARGIN)
+    fails = failing(report.findings)
+    head = banner(fails, window.width)
+    heads = (head.at(window.left, window.top),) if head is not None else ()
+    window = window._replace(top=min((h.box.bottom - APART for h in heads), default=window.top))
     pages = list(_flow(list(_blocks(report, window)), window))
     title = f"{report.job.title}: assembly sheet"
     sheets = [
-        Sheet(width, height, LINE_GROUP, (*blocks, _foot(window, title, n, len(pages))), f"{title}, page {n}")
+        Sheet(width, height, LINE_GROUP, (*heads, *blocks, _foot(window, title, n, len(pages))), f"{title}, page {n}")
         for n, blocks in enumerate(pages, start=1)
     ]
-    return Drawing(title, tuple(sheets))
+    return Drawing(titled(title, fails), tuple(sheets))
 
 
 def _flow(blocks: list[Block], window: Rectangle) -> Iterator[tuple[Block, ...]]:
@@ -78,7 +84,7 @@ def _blocks(report: Report, window: Rectangle) -> Iterator[Block]:
 def _picture(report: Report, width: float, height: float) -> Block:
     """Return the panel from the front as large as the room allows, its places numbered."""
     for scale in scales(1.0):
-        view = panel_view(report.job, scale, "front", ordinates=False)
+        view = panel_view(report.job, scale, "front", Show(ordinates=False))
         if view.size.fits((width, height)):
             break
     left = view.box.left - (width - view.size.width) / 2

@@ -10,11 +10,18 @@ from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from typing import Protocol
 
-from dryfit.generators.drawing.marks import Clip, Fill, Mark, Sheet, Stroke, Text
+from dryfit.generators.drawing.marks import Clip, Fill, Mark, Picture, Sheet, Stroke, Text
 from dryfit.models.geometry.contours import Circle, Curve
 from dryfit.models.geometry.rectangles import Rectangle
 
 MASK = 0.4  # mm of white paper around masked text
+
+
+PAINTS: dict[Fill, str] = {
+    "black": "black", "white": "white", "pale": "#eef0f2", "grey": "#c9ced4",
+    "fits": "#12664c", "tight": "#8a5200", "fails": "#a81f1a",
+}  # fmt: skip
+"""What fills come out as on a screen or in a colour print; in black and white they stay apart by their signs."""
 
 
 @dataclass(frozen=True)
@@ -47,6 +54,9 @@ class Backend(Protocol):
     def letters(self, text: Text) -> None:
         """Draw a line of text."""
 
+    def picture(self, picture: Picture) -> None:
+        """Draw a picture."""
+
 
 def draw(sheet: Sheet, on: Backend) -> None:
     """Draw a sheet, mark by mark."""
@@ -66,6 +76,8 @@ def _draw(mark: Mark, group: float, on: Backend) -> None:
             if mark.masked:
                 on.blank(mark.box.grown(MASK))
             on.letters(mark)
+        case Picture():
+            on.picture(mark)
         case Clip():
             with on.clip(mark.window):
                 for inner in mark.marks:

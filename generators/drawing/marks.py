@@ -18,7 +18,9 @@ from dryfit.models.geometry.points import Point
 from dryfit.models.geometry.rectangles import Rectangle, Size
 
 Align = Literal["left", "centre", "right"]
-Fill = Literal["", "black", "white"]
+Fill = Literal["", "black", "white", "pale", "grey", "fits", "tight", "fails"]
+"""What fills a shape: ink or paper, a shade to tell bodies apart, or the colour of a verdict, which a sign always tells
+as well."""
 _SHARES: dict[Align, float] = {"left": 0.0, "centre": 0.5, "right": 1.0}
 
 # ISO 128-2 line elements, in line widths: dash 12, long dash 24, gap 3, dot at most 0.5
@@ -122,7 +124,20 @@ class Clip:
         return Clip(self.window.moved(dx, dy), tuple(m.moved(dx, dy) for m in self.marks))
 
 
-Mark = Stroke | Text | Clip
+@dataclass(frozen=True)
+class Picture:
+    """A picture, PNG, that fills ``box``; ``says`` is what it shows."""
+
+    box: Rectangle
+    png: bytes
+    says: str
+
+    def moved(self, dx: float, dy: float) -> Picture:
+        """Return the picture shifted by (dx, dy)."""
+        return replace(self, box=self.box.moved(dx, dy))
+
+
+Mark = Stroke | Text | Clip | Picture
 
 
 @dataclass(frozen=True)

@@ -106,9 +106,10 @@ def _beside(free: Rectangle, used: Rectangle) -> tuple[Rectangle, ...]:
     )
 
 
-def space(sheet: Paper, title: Block) -> Space:
-    """Return the free room of a sheet: its frame less the title block in the lower right corner."""
+def space(sheet: Paper, title: Block, head: float = 0.0) -> Space:
+    """Return the free room of a sheet: its frame less the title block in the lower right corner and a banner."""
     inner = sheet.frame.grown(-PADDING)
+    inner = inner._replace(top=inner.top - head)
     above = inner._replace(bottom=sheet.frame.bottom + title.size.height + PADDING)
     beside = inner._replace(right=sheet.frame.right - title.size.width - PADDING)
     return Space([f for f in (above, beside) if f.width > 0])

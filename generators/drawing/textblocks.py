@@ -99,6 +99,52 @@ def table(name: str, title: str, cells: Cells, most: float, *, height: float = H
     return Block(name, tuple(marks), Rectangle(0.0, bottom, max(edges[-1], text_width(title, TITLE)), 0.0))
 
 
+def wrapped_tables(name: str, title: str, cells: Cells, room: Size, *, height: float = HEIGHT) -> Iterator[Block]:
+    """Yield a ruled table whose long cells go on in further lines, in as many pieces as keep each within the room."""
+    head, rows = cells
+    widths = column_widths((head, *rows), room.width, height)
+    lines = [_lines(row, widths, height) for row in rows]
+    top = _rows_height([_lines(head, widths, height)], height) + TITLE + 2.0
+    start = 0
+    while start < len(lines):
+        end = start + 1
+        while end < len(lines) and top + _rows_height(lines[start : end + 1], height) <= room.height:
+            end += 1
+        more = CONTINUED if start else ""
+        part = [_lines(head, widths, height), *lines[start:end]]
+        yield _wrapped_table(f"{name}{more}", f"{title}{more}", part, widths, height)
+        start = end
+
+
+Lines = list[list[str]]
+"""A row of a table: the lines of each cell."""
+
+
+def _lines(row: Sequence[str], widths: Sequence[float], height: float) -> Lines:
+    return [
+        list(wrapped(cell, width - 2 * PAD + 1e-6, height)) or [""] for cell, width in zip(row, widths, strict=True)
+    ]
+
+
+def _rows_height(rows: Sequence[Lines], height: float) -> float:
+    return sum((ROW + 1.5 * (max(map(len, row)) - 1)) * height for row in rows)
+
+
+def _wrapped_table(name: str, title: str, rows: Sequence[Lines], widths: Sequence[float], height: float) -> Block:
+    edges = [sum(widths[:i]) for i in range(len(widths) + 1)]
+    y = top = -TITLE - 2.0
+    marks: list[Mark] = [Text(0.0, -TITLE - 0.2, title, TITLE)]
+    for n, row in enumerate(rows):
+        first = y - (ROW + 1.0) / 2 * height
+        for left, told in zip(edges, row, strict=False):
+            marks += [Text(left + PAD, first - 1.5 * i * height, text, height) for i, text in enumerate(told)]
+        y -= _rows_height([row], height)
+        marks.append(line((0.0, y), (edges[-1], y), Pen.THIN if n else Pen.OUTLINE))
+    marks += [line((x, y), (x, top)) for x in edges[1:-1]]
+    marks.append(frame(Rectangle(0.0, y, edges[-1], top), Pen.OUTLINE))
+    return Block(name, tuple(marks), Rectangle(0.0, y, max(edges[-1], text_width(title, TITLE)), 0.0))
+
+
 def column_widths(rows: Sequence[Sequence[str]], most: float, height: float) -> list[float]:
     """Return widths that hold every cell; if they add up to more than ``most``, the widest shrink alike."""
     widths = [max(text_width(row[i], height) for row in rows) + 2 * PAD for i in range(len(rows[0]))]

@@ -7,10 +7,11 @@ from functools import lru_cache
 
 from dryfit.generators.checks.asking import WORST, Asking, Rank, rank
 from dryfit.generators.checks.contexts import Fit
+from dryfit.generators.checks.registry import FIRST
 from dryfit.generators.clearance.surroundings import NEXT_PART
 from dryfit.generators.joints.candidates import families
 from dryfit.generators.joints.stacks import Stack
-from dryfit.models.findings import Answer
+from dryfit.models.findings import Answer, Verdict
 from dryfit.models.geometry.once import kept
 from dryfit.models.geometry.rectangles import Rectangle
 
@@ -31,6 +32,12 @@ class Choice:
     def rank(self) -> Rank:
         """How bad it is."""
         return rank(self.answers)
+
+    @property
+    def is_out_of_place(self) -> bool:
+        """Whether the part does not suit panel and side at all, which no hardware mends."""
+        first = self.answers[0]
+        return first.check == FIRST and first.verdict is Verdict.FAILS
 
     @kept
     def items(self) -> tuple[str, ...]:
@@ -57,6 +64,8 @@ def options(fit: Fit) -> tuple[Choice, ...]:
     limit = WORST
     allowed = families(fit.mounting, fit.joint) if fit.joint is not None else ()
     for family in allowed[: 1 if _is_overrun(fit) else None]:
+        if best and best[0].is_out_of_place:
+            break
         for stack in family if not asked.is_hopeless(family.stack, limit) else ():
             answers = asked.of(stack, limit)
             if answers is None:

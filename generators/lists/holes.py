@@ -7,13 +7,12 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from dryfit.models.catalogue.parts import Side
-from dryfit.models.geometry.contours import describe, number, shape_key, shape_kind
+from dryfit.models.geometry.contours import describe, number, shape_key
 from dryfit.models.geometry.outlines import Outline
 from dryfit.models.geometry.points import Point
 from dryfit.models.job import Job
 from dryfit.models.panel import Hole, HolePurpose
 from dryfit.models.reading.fields import Countersink
-from dryfit.models.tables.tolerances import general_tolerance
 
 GIVEN_FINISHED = "Holes of a bought panel: their sizes were given finished, coating included"
 LETTERS = "ABCDEFGHJKLMNPRSTUVWXYZ"  # I, O and Q are left out: they read as 1 and 0
@@ -30,16 +29,17 @@ class HoleKind:
     coating: float
     countersink: Countersink | None = None
     sunk_from: Side = "front"
+    places: tuple[str, ...] = ()  # names of the places that have it; none of rack holes
 
     @property
     def punched(self) -> str:
-        """Size as cut in bare metal, with its tolerance."""
-        return _with_tolerance(self.outline)
+        """Size as cut in bare metal."""
+        return describe(self.outline)
 
     @property
     def finished(self) -> str:
-        """Size after coating, which lies on the wall all round, with its tolerance."""
-        return _with_tolerance(self.outline.grown(-self.coating) if self.coating else self.outline)
+        """Size after coating, which lies on the wall all round."""
+        return describe(self.outline.grown(-self.coating) if self.coating else self.outline)
 
     @property
     def is_round(self) -> bool:
@@ -78,8 +78,9 @@ def lettered_holes(job: Job) -> tuple[Lettered, ...]:
         same = [(hole, shape) for hole, shape in shapes if _key(hole, shape) == key]
         hole, shape = same[0]
         kinds[key] = HoleKind(
-            _letter(n), hole.purpose, shape, len(same), job.panel.coating, hole.countersink, hole.sunk_from
-        )
+            _letter(n), hole.purpose, shape, len(same), job.panel.coating, hole.countersink, hole.sunk_from,
+            tuple(dict.fromkeys(hole.place for hole, _ in same if hole.place)),
+        )  # fmt: skip
     axes = {place.name: Point(place.x, place.y) for place in job.places}
     return tuple(Lettered(kinds[_key(hole, shape)], hole, _spot(hole, axes)) for hole, shape in shapes)
 
@@ -116,13 +117,3 @@ def _letter(n: int) -> str:
     """Return A, B, ... Z, AA, AB, ..."""
     high, low = divmod(n, len(LETTERS))
     return (_letter(high - 1) if high else "") + LETTERS[low]
-
-
-def _with_tolerance(outline: Outline) -> str:
-    return f"{describe(outline)} {tolerance_text(outline)}"
-
-
-def tolerance_text(outline: Outline) -> str:
-    """Return the tolerance of a hole; shapes with two sizes take that of the larger."""
-    size = outline.size.width if shape_kind(outline) == "round" else max(outline.size)
-    return f"±{number(general_tolerance(size))}"

@@ -1,6 +1,7 @@
-"""What the page's program is given: bodies as slices, where they stand and how they come off, findings, places.
+"""What the page's program is given: bodies as slices, what is seen of them, how they come off, findings, places.
 
-Bodies and outlines are written once each; the program draws them itself, so nothing is meshed here. All lengths mm.
+Bodies, outlines and looks are written once each; the program draws them itself, so nothing is meshed here. Bodies are
+what is measured and cut open; looks are what is shown. All lengths mm, those of looks in hundredths.
 """
 
 from __future__ import annotations
@@ -8,27 +9,29 @@ from __future__ import annotations
 from collections.abc import Hashable, Iterable, Iterator
 from typing import Any, Generic, TypeVar
 
-from dryfit.generators.bodies.assembly import Instance, Role
-from dryfit.generators.bodies.colours import Colour, colour
+from dryfit.generators.bodies.assembly import Instance
 from dryfit.generators.joints.stacks import Stack
 from dryfit.generators.joints.tightening import tightening, which_turns
 from dryfit.generators.joints.words import describe
 from dryfit.generators.lettering.legends import Legend, clear_legends
 from dryfit.generators.lettering.typeface import outlines, text_width
+from dryfit.generators.looks.apart import Way, travel, ways
+from dryfit.generators.looks.gaps import Gap, gap_of
+from dryfit.generators.looks.looks import drawn, ink, main_finish
+from dryfit.generators.looks.shapes import HOME, Drawn, Layer, Ring, Turning
 from dryfit.generators.report import Report
 from dryfit.models.findings import Finding, worst_first
 from dryfit.models.geometry.bodies import Body, Profile, Slice, Straight
 from dryfit.models.geometry.outlines import Outline
 from dryfit.models.job import Place
+from dryfit.models.tables.finishes import finish
 
 T = TypeVar("T", bound=Hashable)
 
 DECIMALS = 4  # of a mm or a degree: far below any tolerance, and free of rounding noise
 GLYPH_DECIMALS = 3  # of the height of a capital: some micrometres
 
-RANKS: dict[Role, int] = {"panel": 0, "part": 1, "washer": 4, "screw": 3, "nut": 5, "plug": 6}
-"""The order in which things are put together, and so pulled apart; a washer under a head goes on before the screw."""
-UNDER_HEAD = 2
+FINE = 100  # looks are written in hundredths of a mm: far below what a screen shows
 
 
 class _Once(Generic[T]):
@@ -46,22 +49,34 @@ def contents(report: Report) -> dict[str, Any]:
     job = report.job
     outlines_: _Once[Outline] = _Once()
     bodies: _Once[Body] = _Once()
+    looks: _Once[Drawn] = _Once()
+    finishes: _Once[str] = _Once()
     places = {place.name: number for number, place in enumerate(job.places)}
-    instances = [_instance(report, instance, bodies, places) for instance in report.assembly.instances]
-    drawn = [_body(body, outlines_) for body in bodies.numbers]
+    coming_off = zip(report.assembly.instances, ways(report), strict=True)
+    instances = [
+        _instance(report, one, way) | {"body": bodies.number(one.body), "place": places.get(one.place, -1)}
+        | {"look": -1 if (seen := drawn(report, one)) is None else looks.number(seen)}
+        for one, way in coming_off
+    ]  # fmt: skip
     names = {instance.name: number for number, instance in enumerate(report.assembly.instances)}
     legends = clear_legends(job)
-    return {
+    told: dict[str, Any] = {
         "title": job.title,
         "panel": [job.panel.width, job.panel.height, job.panel.finished],
-        "outlines": [[_round(*corner) for corner in outline.corners] for outline in outlines_.numbers],
-        "bodies": drawn,
+        "ink": ink(job.panel),
+        "bodies": [_body(body, outlines_) for body in bodies.numbers],
+        "looks": [[_piece(piece, finishes) for piece in look] for look in looks.numbers],
+        "finishes": [[finish(name).colour, finish(name).metal] for name in finishes.numbers],
         "instances": instances,
         "places": [_place(report, place) for place in job.places],
-        "findings": [_finding(finding, names, places) for finding in worst_first(report.findings)],
+        "findings": [
+            _finding(finding, names, places) | {"gap": _gap(gap_of(report, finding), names)}
+            for finding in worst_first(report.findings)
+        ],
         "glyphs": _glyphs(legends),
         "legends": [_legend(legend, places) for legend in legends],
     }
+    return told | {"outlines": [[_round(*corner) for corner in one.corners] for one in outlines_.numbers]}
 
 
 def _round(*values: float) -> list[float]:
@@ -92,53 +107,46 @@ def _profile(profile: Profile, outlines_: _Once[Outline]) -> int | list[float]:
     return _round(profile.low, profile.high, profile.x, profile.y)
 
 
-def _instance(report: Report, one: Instance, bodies: _Once[Body], places: dict[str, int]) -> dict[str, Any]:
-    spot = one.placement
-    side, rank = _way(report, one)
+def _instance(report: Report, one: Instance, way: Way) -> dict[str, Any]:
+    spot, seen = one.placement, main_finish(report, one)
     return {
         "name": one.name,
-        "body": bodies.number(one.body),
         "at": _round(spot.x, spot.y, spot.z, spot.turn),
         "flip": spot.flip,
         "role": one.role,
-        "place": places.get(one.place, -1),
-        "colour": hex_colour(colour(one)),
-        "side": side,
-        "rank": rank,
-        "travel": _r(_travel(report, one)),
+        "colour": seen.colour,
+        "metal": seen.metal,
+        "side": way.side,
+        "rank": way.rank,
+        "apart": _r(way.apart),
+        "travel": _r(travel(report, one)),
     }
 
 
-def hex_colour(rgb: Colour) -> str:
-    """Return a colour as pages write it."""
-    return "#" + "".join(f"{round(share * 255):02x}" for share in rgb)
+# --- looks ----------------------------------------------------------------------------------------------------------
 
 
-def _way(report: Report, one: Instance) -> tuple[int, int]:
-    """Return the side to which a body comes off (1: front, -1: rear) and its rank in the order of assembly."""
-    if one.role == "panel":
-        return 0, 0
-    if one.role == "part":
-        return _side(report.job.place(one.place).mount), RANKS["part"]
-    if one.role == "plug":
-        return 1, RANKS["plug"]
-    stack = report.stacks.get(one.place)
-    if stack is None:  # the nut of a bush
-        return (-1 if one.placement.flip else 1), RANKS["nut"]
-    head = _side(stack.joint.side)
-    if one.role == "washer" and stack.under_head:
-        return head, UNDER_HEAD
-    return (head if one.role == "screw" else -head), RANKS[one.role]
+def _piece(piece: Layer | Turning, finishes: _Once[str]) -> dict[str, Any]:
+    told: dict[str, Any] = {"finish": finishes.number(piece.finish)}
+    if isinstance(piece, Layer):
+        told |= {"levels": _fine(((piece.z0, piece.z1),)), "rings": [_fine(ring) for ring in piece.rings]}
+    else:
+        told |= {"profile": _fine(piece.profile)}
+    if piece.spots != HOME:
+        told |= {"spots": [_round(*spot) for spot in piece.spots]}
+    return told
 
 
-def _side(side: str) -> int:
-    return 1 if side == "front" else -1
+def _fine(ring: Ring) -> list[int]:
+    """Return points as a flat list in hundredths of a mm."""
+    return [round(value * FINE) for point in ring for value in point]
 
 
-def _travel(report: Report, one: Instance) -> float:
-    """Return how far a plug is pushed from first touch to home; 0 for all else."""
-    plug = report.job.place(one.place).plug if one.role == "plug" else None
-    return plug.travel if plug is not None else 0.0
+def _gap(gap: Gap | None, names: dict[str, int]) -> dict[str, Any] | None:
+    if gap is None:
+        return None
+    bodies = [names[one.name] for one in gap.bodies]
+    return {"from": _round(*gap.start), "to": _round(*gap.stop), "across": gap.across, "bodies": bodies}
 
 
 # --- places and findings --------------------------------------------------------------------------------------------

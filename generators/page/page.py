@@ -10,11 +10,12 @@ import gzip
 import hashlib
 import json
 from collections.abc import Iterable
+from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
 from dryfit.generators.page.contents import contents
-from dryfit.generators.page.document import Listed, document
+from dryfit.generators.page.document import Listed, body, document
 from dryfit.generators.page.markup import Element, element
 from dryfit.generators.report import Report
 
@@ -23,12 +24,32 @@ PROGRAM = HERE / "bundle" / "program.js"
 LICENCES = HERE / "bundle" / "licences.txt"
 
 
-def page(report: Report, files: Iterable[Listed]) -> str:
+@dataclass(frozen=True)
+class Live:
+    """What makes a page follow its server: the number of its state, and how that stands, to be shown on top."""
+
+    number: int
+    notice: Element
+
+
+def page(report: Report, files: Iterable[Listed], live: Live | None = None) -> str:
     """Return the page; ``files`` are those beside it, which it lists. The same input gives the same text."""
     data = json.dumps(contents(report), ensure_ascii=False, separators=(",", ":"), allow_nan=False)
-    blocks = f"{_packed('data', data)}\n{_packed('program', _read(PROGRAM))}\n<script>{_read(LOADER)}</script>"
-    body = str(document(report, files)).removesuffix("</body>")
-    return f'<!doctype html>\n<html lang="en">\n{_head(report.job.title)}\n{body}\n{blocks}\n</body>\n</html>\n'
+    notice = [] if live is None else [live.notice]
+    return _whole(report.job.title, document(report, files, notice), live, f"{_packed('data', data)}\n")
+
+
+def bare_page(title: str, live: Live, *contents: Element) -> str:
+    """Return a page without a panel that follows its server."""
+    return _whole(title, body(*contents, element("main", live.notice)), live)
+
+
+def _whole(title: str, shown: Element, live: Live | None, data: str = "") -> str:
+    """Return the text of a page."""
+    blocks = f"{data}{_program()}\n<script>{_read(LOADER)}</script>"
+    follows = "" if live is None else f' data-live="{live.number}"'
+    text = str(shown).removesuffix("</body>")
+    return f'<!doctype html>\n<html lang="en"{follows}>\n{_head(title, live)}\n{text}\n{blocks}\n</body>\n</html>\n'
 
 
 LOADER = HERE / "source" / "loader.js"
@@ -40,11 +61,12 @@ def _read(path: Path) -> str:
     return path.read_text(encoding="utf-8")
 
 
-def _head(title: str) -> str:
-    """Return the head: the style goes in as it is, for it holds no markup."""
+def _head(title: str, live: Live | None) -> str:
+    """Return the head: the style goes in as it is, for it holds no markup. Only a live page may ask, its own server."""
+    asks = "" if live is None else "; connect-src 'self'; img-src 'self'"
     policy = (
         f"default-src 'none'; script-src {_hash(_read(LOADER))} {_hash(_read(PROGRAM))}; "
-        f"style-src {_hash(_read(STYLE))}; base-uri 'none'; form-action 'none'"
+        f"style-src {_hash(_read(STYLE))}; base-uri 'none'; form-action 'none'{asks}"
     )
     metas: tuple[Element, ...] = (
         element("meta", charset="utf-8"),
@@ -61,6 +83,10 @@ def _hash(text: str) -> str:
 
 
 @cache
+def _program() -> str:
+    return _packed("program", _read(PROGRAM))
+
+
 def _packed(name: str, text: str) -> str:
     """Return a block that the loader unpacks; its letters are those of base64, so it holds no markup."""
     data = gzip.compress(text.encode(), compresslevel=9, mtime=0)

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 from dataclasses import replace
 
 from dryfit.generators.checks.cutout_size import PLAY_AIM
-from dryfit.generators.checks.hole_pattern import align
+from dryfit.generators.checks.hole_pattern import align, held_spread
 from dryfit.generators.checks.screw_passes import DROP_IN
 from dryfit.generators.remedies import edits
 from dryfit.generators.remedies.register import strategy
@@ -34,23 +33,24 @@ def open_cutout(report: Report, finding: Finding) -> Iterator[Remedy]:
         return
     if cut.main.is_circle:
         written = cut.main.size[0] - 2 * cut.left_out
-        size = math.ceil((written + more) / PUNCH_STEP - 1e-6) * PUNCH_STEP
+        size = edits.stepped(written + more, PUNCH_STEP)
         main = round_(size + 2 * cut.left_out).moved(*cut.main.centre)
         wider, text = replace(cut, main=main), f"Open the hole to {format_mm(size)}"
     else:
-        by = math.ceil(more / 2 / PUNCH_STEP - 1e-6) * PUNCH_STEP
-        wider, text = replace(cut, main=cut.main.grown(by)), f"Open the hole by {format_mm(by)} on every side"
+        by = edits.stepped(more / 2, PUNCH_STEP)
+        wider, text = replace(cut, main=cut.main.opened(by)), f"Open the hole by {format_mm(by)} on every side"
     before = " before coating" if report.job.panel.coating and not cut.left_out else ""
     yield Remedy(f"{text}{before}.", edits.cutout(place, wider))
 
 
 @strategy("open the fixings")
 def open_fixings(report: Report, finding: Finding) -> Iterator[Remedy]:
-    """Propose the next drill that lets the screw drop through the panel."""
+    """Propose the next drill that lets the screw drop through the panel, wherever a shop's tolerances put the hole."""
     place, stack = report.job.place(finding.place), report.fits[finding.place].stack
     if stack is None:
         return
-    wanted = stack.thread.major_max + DROP_IN + 2 * report.job.panel.coating
+    room = max(DROP_IN, 2 * held_spread(place.cutout))
+    wanted = stack.thread.major_max + room + 2 * report.job.panel.coating
     if place.cutout.fixing_diameter < wanted:
         yield _drilled(place, wanted, "metric" if stack.thread.system == "metric" else None)
 
@@ -95,7 +95,7 @@ def redrill_fixings(report: Report, finding: Finding) -> Iterator[Remedy]:
     points = place.mounting.fixings
     if not points or points == place.cutout.fixings:
         return
-    spots = " and ".join(f"({x:+.2f}, {y:+.2f})" for x, y in points)
+    spots = " and ".join(f"({round(x, 2) + 0.0:+.2f}, {round(y, 2) + 0.0:+.2f})" for x, y in points)  # never -0.00
     text = f"Drill the fixing holes at {spots} mm from the axis."
     yield Remedy(text, edits.cutout(place, replace(place.cutout, fixings=points)))
 
@@ -119,7 +119,7 @@ def other_side(report: Report, finding: Finding) -> Iterator[Remedy]:
 def _with_its_hole(panel: Panel, place: Place, mount: str, text: str, turned: tuple[Edit, ...]) -> Iterator[Remedy]:
     part = place.part
     hole = part.cutout_rear if mount == "rear" and part.cutout_rear is not None else part.cutout
-    cut = replace(place.cutout, main=hole.grown(panel.coating))
+    cut = replace(place.cutout, main=hole.opened(panel.coating))
     if cut.main != place.cutout.main:
         yield Remedy(f"{text[:-1]}, in the hole that it wants there.", (*turned, *edits.cutout(place, cut)))
 

@@ -11,17 +11,18 @@ from dataclasses import replace
 from itertools import islice
 
 from dryfit.generators.checks.registry import strategies as of_check
+from dryfit.generators.clearance.surroundings import Surroundings
 from dryfit.generators.remedies.register import strategies
 from dryfit.generators.report import Report
 from dryfit.models.edits import Edit
 from dryfit.models.findings import Finding, Remedy, Verdict, worst_first
-from dryfit.models.job import Job
+from dryfit.models.job import Job, Mounting
 from dryfit.models.resolve import with_edits
 
-MOST_TRIALS = 240  # panels checked anew for one report, of places up to MANY: some seconds at most
-MANY = 24  # places; larger panels get fewer trials, for each costs more
+MOST_WORK = 40_000  # obstacles looked at in all trials of one report: some seconds
+A_PLACE = 7  # obstacles: what a place costs besides that is judged again as it was
+A_CHANGE = 120  # obstacles: what a place costs whose hardware is chosen anew
 MOST_EACH = 24  # trials for one finding
-MOST_MET = 6_000_000  # pairs of bodies near the same place in all trials: some twenty of five hundred tight places
 ENDED = "No more remedies were sought: the panel has too many faults to try them all."
 
 Again = Callable[[Job], Report]
@@ -29,14 +30,18 @@ State = dict[tuple[str, str], Verdict]  # the worst verdict of every check at ev
 
 
 class Trials:
-    """The trials of one report: each change is tried once, and there is an end to them."""
+    """The trials of one report: each change is tried once, and there is an end to the work that they are.
 
-    def __init__(self, report: Report, again: Again):
+    The work is counted, not timed, so that the same panel is always told the same.
+    """
+
+    def __init__(self, report: Report, again: Again, most: int = MOST_WORK):
         self.report = report
         self._again = again
         self._before = state(report)
+        self._known = _distinct(report)
         self._after: dict[tuple[Edit, ...], State | None] = {}
-        self._left = _affordable(report)
+        self._left = most
 
     @property
     def ended(self) -> bool:
@@ -60,17 +65,27 @@ class Trials:
         if edits not in self._after:
             if self.ended:
                 return None
-            self._left -= 1
-            job = with_edits(self.report.job, edits)
-            self._after[edits] = None if job is None else state(self._again(job))
+            report = self.edited(edits)
+            self._after[edits] = None if report is None else state(report)
         return self._after[edits]
 
+    def edited(self, edits: tuple[Edit, ...]) -> Report | None:
+        """Return the report of the panel after edits; None where they make no layout, or no work is left."""
+        if self.ended:
+            return None
+        self._left -= A_PLACE * len(self.report.job.places)
+        job = with_edits(self.report.job, edits)
+        if job is None:
+            return None
+        report = self._again(job)
+        self._left -= sum(len(fit.around.obstacles) for fit in report.fits.values())
+        self._left -= A_CHANGE * len(_distinct(report) - self._known)
+        return report
 
-def _affordable(report: Report) -> int:
-    """Return how many trials a panel gets: fewer where it has many places, none where they stand on each other."""
-    by_places = max(MOST_EACH, MOST_TRIALS * MANY // max(MANY, len(report.job.places)))
-    met = sum(len(fit.around.obstacles) ** 2 for fit in report.fits.values())
-    return min(by_places, MOST_MET // max(1, met))
+
+def _distinct(report: Report) -> set[tuple[Mounting, Surroundings]]:
+    """Return the places of a panel, those once that look alike in company alike."""
+    return {(fit.mounting, fit.around) for fit in report.fits.values()}
 
 
 def state(report: Report) -> State:
@@ -105,6 +120,8 @@ def _remedy(trials: Trials, finding: Finding, known: list[Remedy]) -> Remedy | N
             and _concerns(trials, finding, remedy)
         ):
             return remedy
+    if trials.ended:
+        return Remedy(ENDED) if finding.verdict is Verdict.FAILS else None
     tried: list[str] = []
     for remedy in islice(_proposed(trials.report, finding, tried), MOST_EACH):
         if trials.cures(finding, remedy):

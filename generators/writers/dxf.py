@@ -3,17 +3,20 @@
 The origin is the lower left corner of the finished panel (with lips, the blank reaches below it); x right, y up, seen
 from the front. Every contour is one CIRCLE or one closed LWPOLYLINE with true arcs. Holes have their size before
 coating. The cut geometry is bare: no dimensions, only a few lines of text well below the part on the layer ``notes``.
+A panel that fails says so above the part, on a layer of its own; contours that cross are in no file.
 """
 
 from __future__ import annotations
 
 import io
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
 from dryfit.generators.bodies.blank import Blank, blank
+from dryfit.generators.bodies.crossings import refuse_crossings
 from dryfit.generators.lettering.legends import clear_legends, left_out
+from dryfit.generators.lists.failing import HEADLINE, Fails, reasons
 from dryfit.generators.lists.holes import GIVEN_FINISHED, Lettered, hole_chart, lettered_holes
 from dryfit.generators.writers.borrowed import attributes
 from dryfit.generators.writers.register import Order, file_kind
@@ -32,6 +35,7 @@ LAYERS = {  # name: colour index (1 red, 2 yellow, 3 green, 4 cyan, 5 blue, 6 ma
     "notes": 6,
 }
 
+FAILS_LAYER = "not for manufacture"  # only in the file of a panel that fails
 BEND_LINE = "BEND"  # the line type of bend lines
 DASHES = (9.0, 6.0, -3.0)  # mm: all of one dash and its gap, the dash, the gap
 NOTE_HEIGHT = 3.5  # mm
@@ -41,29 +45,36 @@ NOTE_GAP = 25.0  # mm between the blank and the first note: far enough to be cro
 
 @file_kind("dxf", "panel.dxf", "The cut file, 1:1 in mm: one layer per operation.")
 def _write(order: Order, path: Path) -> None:
-    write_whole(path, dxf_bytes(order.report.job))
+    write_whole(path, dxf_bytes(order.report.job, order.fails))
 
 
-def dxf_bytes(job: Job) -> bytes:
-    """Return the cutting file; the same job gives the same bytes."""
+def dxf_bytes(job: Job, fails: Fails = ()) -> bytes:
+    """Return the cutting file; the same job gives the same bytes. What ``fails`` is told above the part.
+
+    Raises:
+        DryfitError: if contours cross.
+    """
     from ezdxf._options import options  # re-exported by ezdxf, but not for type checkers
 
+    refuse_crossings(job.panel, job.holes())
     stream = io.StringIO()
     with attributes(options, write_fixed_meta_data_for_testing=True):  # else times and random ids get in
-        document = _document(job)
+        document = _document(job, fails)
         document.classes.add_required_classes(document.dxfversion)  # from a set: in another order in every process
         document.classes.classes = dict(sorted(document.classes.classes.items()))
         document.write(stream)
     return stream.getvalue().encode("utf-8")
 
 
-def _document(job: Job) -> Any:
+def _document(job: Job, fails: Fails) -> Any:
     from ezdxf.filemanagement import new
 
     doc = new("R2010", setup=False, units=4)  # 4: millimetres
     doc.header["$MEASUREMENT"] = 1
     for name, colour in LAYERS.items():
         doc.layers.add(name, color=colour)
+    if fails:
+        doc.layers.add(FAILS_LAYER, color=LAYERS["cut"])
     space, flat = doc.modelspace(), blank(job.panel)
     if flat.bends:
         doc.linetypes.add(BEND_LINE, DASHES, description="bend lines, dashed")
@@ -77,11 +88,17 @@ def _document(job: Job) -> Any:
         for loop in legend.loops:
             points = [(x + dx, y + dy) for x, y in loop]
             space.add_lwpolyline(points, format="xy", close=True, dxfattribs={"layer": "engrave"})
-    top = dy + flat.contour.box.bottom - NOTE_GAP
-    for line, text in enumerate(notes(job, flat)):
-        style = {"layer": "notes", "height": NOTE_HEIGHT, "insert": (0.0, top - line * NOTE_SPACING)}
-        space.add_text(escape(text), dxfattribs=style)
+    _write_lines(space, "notes", tuple(notes(job, flat)), dy + flat.contour.box.bottom - NOTE_GAP)
+    told = (HEADLINE, *reasons(fails)) if fails else ()
+    _write_lines(space, FAILS_LAYER, told, dy + flat.contour.box.top + NOTE_GAP + (len(told) - 1) * NOTE_SPACING)
     return doc
+
+
+def _write_lines(space: Any, layer: str, lines: Sequence[str], top: float) -> None:
+    """Write lines of text one below the other, the first with its base line at ``top``."""
+    for n, text in enumerate(lines):
+        style = {"layer": layer, "height": NOTE_HEIGHT, "insert": (0.0, top - n * NOTE_SPACING)}
+        space.add_text(escape(text), dxfattribs=style)
 
 
 def _contours(job: Job, flat: Blank) -> Iterator[tuple[str, Contour]]:

@@ -10,8 +10,8 @@ from contextlib import AbstractContextManager, contextmanager, nullcontext
 from pathlib import Path
 from typing import Any
 
-from dryfit.generators.drawing.backend import Ink, draw
-from dryfit.generators.drawing.marks import Drawing, Text
+from dryfit.generators.drawing.backend import PAINTS, Ink, draw
+from dryfit.generators.drawing.marks import Drawing, Fill, Picture, Text
 from dryfit.generators.lettering.shaping import runs_to_the_left
 from dryfit.generators.lettering.typeface import FONT_NAME, Loop, font_path, loops_at, type_size
 from dryfit.generators.writers.borrowed import attributes, entries
@@ -115,8 +115,14 @@ class _Page:
         if ink.width:
             self.canvas.setLineWidth(ink.width)
             self.canvas.setDash(*([list(ink.dashes)] if ink.dashes else []))
-        self.canvas.setFillGray(1.0 if ink.fill == "white" else 0.0)
+        self._fill(ink.fill)
         self.canvas.drawPath(path, stroke=int(ink.width > 0), fill=int(bool(ink.fill)))
+
+    def _fill(self, fill: Fill) -> None:
+        if fill in ("", "black", "white"):
+            self.canvas.setFillGray(1.0 if fill == "white" else 0.0)
+        else:
+            self.canvas.setFillColorRGB(*(int(PAINTS[fill][n : n + 2], 16) / 255 for n in (1, 3, 5)))
 
     def blank(self, box: Rectangle) -> None:
         x0, y0, x1, y1 = box
@@ -136,6 +142,12 @@ class _Page:
         else:
             self.canvas.drawString(start, 0.0, text.text)
         self.canvas.restoreState()
+
+    def picture(self, picture: Picture) -> None:
+        from reportlab.lib.utils import ImageReader
+
+        x0, y0, x1, y1 = picture.box
+        self.canvas.drawImage(ImageReader(io.BytesIO(picture.png)), x0, y0, x1 - x0, y1 - y0)
 
     def _outlined(self, loops: Iterable[Loop]) -> None:
         """Draw letters by their outlines: the library can neither order nor join them."""

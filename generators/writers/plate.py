@@ -19,7 +19,7 @@ def plate(order: Order) -> Plate:
 
 @file_kind("test-plate", "test-plate.3mf", "The panel in plastic: tiles, keys and coupon to print.")
 def _package(order: Order, path: Path) -> None:
-    write_3mf(order.once(plate).pieces, f"{order.report.job.title}: test plate", path)
+    write_3mf(order.once(plate).pieces, f"{order.title}: test plate", path)
 
 
 @file_kind("test-plate", "test-plate.json", "Its tiles, filament and notes.")

@@ -15,7 +15,9 @@ from functools import cache
 from pathlib import Path
 from typing import TypeVar, cast
 
+from dryfit.generators.lists.failing import Fails, failing, titled
 from dryfit.generators.report import Report
+from dryfit.generators.tolerances import GENERAL, Tolerances, tolerances
 from dryfit.models.printer import Printer
 from dryfit.models.reading.errors import DryfitError, UnknownName
 
@@ -32,8 +34,25 @@ class Order:
     report: Report
     paper: str = "A3"
     printer: Printer | None = None  # None: a generic one
+    size: tuple[int, int] | None = None  # of pictures, in pixels; None: each as suits it
+    transparent: bool = False  # whether pictures have no background
     done: tuple[tuple[FileKind, str], ...] = ()
     _made: dict[object, object] = field(default_factory=dict, repr=False, compare=False)
+
+    @property
+    def fails(self) -> Fails:
+        """What fails, for files that say so; nothing of a panel that may be made."""
+        return failing(self.report.findings)
+
+    @property
+    def title(self) -> str:
+        """The panel's title as files bear it, which says so in front where it is not for manufacture."""
+        return titled(self.report.job.title, self.fails)
+
+    @property
+    def allowed(self) -> Tolerances:
+        """The tolerances that the checks leave; the general ones where the panel is not for manufacture anyhow."""
+        return self.once(_allowed)
 
     @property
     def small_paper(self) -> str:
@@ -51,6 +70,10 @@ class Order:
         if isinstance(made, DryfitError):
             raise made
         return cast(T, made)
+
+
+def _allowed(order: Order) -> Tolerances:
+    return GENERAL if order.fails else tolerances(order.report)
 
 
 Maker = Callable[[Order, Path], None]

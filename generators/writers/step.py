@@ -10,6 +10,7 @@ import errno
 import re
 from collections.abc import Iterator
 from contextlib import contextmanager
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -38,12 +39,12 @@ NO_TIME = "1970-01-01T00:00:00"  # the time a file was made is no part of what i
 @file_kind("step", "panel.step", "The bare panel as it is to be cut, for a fabricator.")
 def _panel(order: Order, path: Path) -> None:
     job = order.report.job
-    write_panel_step(job.panel, job.holes(), path, job.title)
+    write_panel_step(job.panel, job.holes(), path, order.title)
 
 
 @file_kind("step", "assembly.step", "Everything put together, for a CAD program.")
 def _assembly(order: Order, path: Path) -> None:
-    write_assembly_step(order.report.assembly, path)
+    write_assembly_step(replace(order.report.assembly, title=order.title), path)
 
 
 def write_assembly_step(assembly: Assembly, path: Path) -> None:

@@ -6,13 +6,14 @@ squeezes its own into the same room.
 
 from __future__ import annotations
 
+import base64
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from xml.sax.saxutils import escape, quoteattr
 
-from dryfit.generators.drawing.backend import Ink, draw
-from dryfit.generators.drawing.marks import Sheet, Text
+from dryfit.generators.drawing.backend import PAINTS, Ink, draw
+from dryfit.generators.drawing.marks import Picture, Sheet, Text
 from dryfit.generators.lettering.shaping import runs_to_the_left
 from dryfit.generators.lettering.typeface import FONT_NAME, loops_at, type_size
 from dryfit.generators.writers.whole import write_whole
@@ -101,6 +102,13 @@ class _Page:
             f' textLength="{_n(text.width)}" lengthAdjust="spacingAndGlyphs"{anchor}{turn}>{_plain(text.text)}</text>'
         )
 
+    def picture(self, picture: Picture) -> None:
+        data = base64.b64encode(picture.png).decode()
+        x0, y0, x1, y1 = picture.box
+        room = f'x="{_n(x0)}" y="{_n(self._y(y1))}" width="{_n(x1 - x0)}" height="{_n(y1 - y0)}"'
+        says = f"<title>{_plain(picture.says)}</title>"
+        self.lines.append(f'<image {room} href="data:image/png;base64,{data}">{says}</image>')
+
     def _loops(self, start: Point, text: Text) -> str:
         """Return a line's outlines: every reader would order and join its letters in a way of its own."""
         loops = loops_at(start, text.text, text.height)
@@ -127,7 +135,7 @@ class _Page:
 
 
 def _style(ink: Ink) -> str:
-    fill = f' fill="{ink.fill}"' if ink.fill else ""
+    fill = f' fill="{PAINTS[ink.fill]}"' if ink.fill else ""
     if not ink.width:
         return f'{fill} stroke="none"'
     dashes = " ".join(_n(d) for d in ink.dashes)

@@ -1,8 +1,8 @@
-"""Part files, read into parts and plugs by name: the catalogue that comes with dryfit, and a user's own beside it.
+"""Part files, read into parts, plugs and looks by name: those that come with dryfit, and a user's own beside them.
 
-A new part is a record in a YAML file under ``data/parts``; it needs no code. A record may say ``like: NAME`` and then
-only what differs from that other part or plug: mappings are merged key by key, an outline, a source and every list is
-replaced whole, and a key left empty is taken away.
+A new part is a record in a YAML file under ``data/parts``, its look one under ``data/details``; neither needs code. A
+record may say ``like: NAME`` and then only what differs from that other part, plug or look: mappings are merged key by
+key, an outline, a source and every list is replaced whole, and a key left empty is taken away.
 """
 
 from __future__ import annotations
@@ -16,6 +16,7 @@ from typing import Annotated, Any, Literal, TypeVar
 from pydantic import Field
 
 from dryfit.models.catalogue.dimensions import unfounded
+from dryfit.models.catalogue.looks import Look, strays
 from dryfit.models.catalogue.parts import Part, Plug
 from dryfit.models.catalogue.sources import OF, SOURCE
 from dryfit.models.reading.datafiles import DATA, data_text
@@ -30,17 +31,18 @@ LIKE = "like"
 WHOLE = SHAPE_KINDS | {SOURCE, OF}
 """A mapping with one of these keys is an outline or a source: another one takes its place whole."""
 
-Kind = Literal["parts", "plugs"]
+Kind = Literal["parts", "plugs", "looks"]
 Raw = dict[str, Any]
 Record_ = TypeVar("Record_", bound=Record)
 
 
 @dataclass(frozen=True)
 class Catalogue:
-    """Parts and plugs by name, and which of them is like which other."""
+    """Parts, plugs and looks by name, and which part or plug is like which other."""
 
     parts: Mapping[str, Part]
     plugs: Mapping[str, Plug]
+    looks: Mapping[str, Look]
     likeness: Mapping[str, str]
 
 
@@ -51,7 +53,7 @@ def load_catalogue(extra: Iterable[Path] = ()) -> Catalogue:
         InputError: with every fault of those files: what the schema forbids, a name that is taken, an unknown plug, or
             an unknown part that another is said to be like.
     """
-    parts, plugs = _built_in()
+    parts, plugs, looks = _built_in()
     sources: list[_Source] = []
     faults: list[Fault] = []
     for path in extra:
@@ -60,21 +62,30 @@ def load_catalogue(extra: Iterable[Path] = ()) -> Catalogue:
         except InputError as error:
             faults.extend(error.faults)
     own_parts, own_plugs = _Shelf("parts", Part, sources, parts), _Shelf("plugs", Plug, sources, plugs)
-    faults += [*own_parts.faults(), *own_plugs.faults(), *own_parts.unknown_plugs(own_plugs)]
+    own_looks = _Shelf("looks", Look, sources, looks)
+    faults += [*own_parts.faults(), *own_plugs.faults(), *own_looks.faults(), *own_parts.unknown_plugs(own_plugs)]
+    if not faults:
+        faults += [*own_parts.unlike_their_looks(own_looks), *own_plugs.unlike_their_looks(own_looks)]
     if faults:
         raise InputError(faults)
-    return Catalogue(own_parts, own_plugs, {**own_parts.likeness(), **own_plugs.likeness()})
+    return Catalogue(own_parts, own_plugs, own_looks, {**own_parts.likeness(), **own_plugs.likeness()})
 
 
 @cache
-def _built_in() -> tuple[_Shelf[Part], _Shelf[Plug]]:
-    """Return the parts and plugs that come with dryfit: read whole, each validated when it is asked for."""
-    names = sorted(path.name for path in (DATA / "parts").iterdir())
-    sources = [_source(f"parts/{name}", data_text(f"parts/{name}")) for name in names]
+def _built_in() -> tuple[_Shelf[Part], _Shelf[Plug], _Shelf[Look]]:
+    """Return the parts, plugs and looks that come with dryfit: read whole, each validated when it is asked for."""
+    sources = _of_folder("parts")
     parts, plugs = _Shelf("parts", Part, sources), _Shelf("plugs", Plug, sources)
-    if parts.taken or plugs.taken:
-        raise InputError([*parts.taken, *plugs.taken])
-    return parts, plugs
+    looks = _Shelf("looks", Look, _of_folder("details"))
+    taken = [*parts.taken, *plugs.taken, *looks.taken]
+    if taken:
+        raise InputError(taken)
+    return parts, plugs, looks
+
+
+def _of_folder(folder: str) -> list[_Source]:
+    names = sorted(path.name for path in (DATA / folder).iterdir())
+    return [_source(f"{folder}/{name}", data_text(f"{folder}/{name}")) for name in names]
 
 
 # --- one file --------------------------------------------------------------------------------------------------------
@@ -85,6 +96,7 @@ class _PartFile(Record):
 
     parts: Annotated[dict[str, Raw], Field(max_length=MOST_PARTS)] = Field(default_factory=dict)
     plugs: Annotated[dict[str, Raw], Field(max_length=MOST_PARTS)] = Field(default_factory=dict)
+    looks: Annotated[dict[str, Raw], Field(max_length=MOST_PARTS)] = Field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -102,7 +114,7 @@ class _Source:
 def _source(file: str, text: str) -> _Source:
     data, lines = load(file, text)
     whole = validated(data, _PartFile, Origin(file, lines))
-    return _Source(file, lines, {"parts": whole.parts, "plugs": whole.plugs})
+    return _Source(file, lines, {"parts": whole.parts, "plugs": whole.plugs, "looks": whole.looks})
 
 
 # --- all files -------------------------------------------------------------------------------------------------------
@@ -165,6 +177,21 @@ class _Shelf(Mapping[str, Record_]):
                     key = ("plugs", number)
                     yield self._fault(name, key, f"unknown plug {quote(plug)}", "the name of a plug", near)
 
+    def unlike_their_looks(self, looks: Mapping[str, Look]) -> Iterator[Fault]:
+        """Yield the looks that its own records name and nobody has, or of which a piece stands out of the envelope.
+
+        A record that takes its look over from another it is like is drawn plain where that does not suit it.
+        """
+        for name, one in self._read.items():
+            if not isinstance(one, Part | Plug) or "look" not in self._written[name].records[self._kind][name]:
+                continue
+            if one.look and one.look not in looks:
+                near = nearest_name(one.look, tuple(looks))
+                yield self._fault(name, ("look",), f"unknown look {quote(one.look)}", "the name of a look", near)
+            elif one.look and (piece := strays(one, looks[one.look])) is not None:
+                what = f"{quote(piece)} of the look {quote(one.look)} stands out of the body of {quote(name)}"
+                yield self._fault(name, ("look",), what, "a look that lies within what is checked")
+
     def _add(self, source: _Source) -> None:
         for name in source.records[self._kind]:
             if name in self:
@@ -222,7 +249,8 @@ class _Shelf(Mapping[str, Record_]):
 
     def _founded(self, name: str, record: Record_) -> Record_:
         """Return a record all whose sources follow, if at all, from dimensions that it has."""
-        assert isinstance(record, Part | Plug)  # what the shelves hold
+        if not isinstance(record, Part | Plug):
+            return record  # looks have no sources
         key = unfounded(record)
         if key is not None:
             of = quote(str(record.sources[key].of))

@@ -176,6 +176,7 @@ class Plug(Record):
     turn: Angle = 0.0  # degrees, clockwise seen from the front, after the push
     grip: Shape | None = None  # room the hand needs about the plug while it moves
     cable: Length = 0.0  # cable diameter
+    look: Text = ""  # how it is drawn: a name of the looks; no check asks for it
     sources: Sources = Field(default_factory=dict)
 
 
@@ -203,6 +204,7 @@ class Part(Record):
     earth: bool = False  # has a protective-earth contact that must be bonded
     metal: Literal["plated zinc", "nickel", "brass", "aluminium", "plastic", "steel"] = "plated zinc"  # its surface
     system: Literal["metric", "inch"] = "metric"
+    look: Text = ""  # how it is drawn: a name of the looks; no check asks for it
     sources: Sources = Field(default_factory=dict)
 
     @model_validator(mode="after")

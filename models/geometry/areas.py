@@ -45,8 +45,6 @@ def _lens(a: Corner, b: Corner) -> float:
 def _clipped(ring: Ring, window: Ring) -> Ring:
     """Return what of a ring lies in a convex window, both anticlockwise (Sutherland and Hodgman's way)."""
     for start, end in zip(window, [*window[1:], window[0]], strict=True):
-        if not ring:
-            break
         ring = _on_the_left(ring, start, end)
     return ring
 

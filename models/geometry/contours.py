@@ -156,9 +156,11 @@ def shape_kind(outline: Outline) -> ShapeKind:
         return "round"
     if len(corners) == 2:
         return "slot"
-    if len(corners) == 3 and len(arcs) == 1 and arcs[0].stop - arcs[0].start > 180:
+    if outline.is_d:
         return "d"
-    square = all(abs(c.stop - c.start - 90) < RIGHT_ANGLE and abs(c.start % 90) < RIGHT_ANGLE for c in corners)
+    square = all(
+        abs(c.stop - c.start - 90) < RIGHT_ANGLE and (c.start + RIGHT_ANGLE) % 90 < 2 * RIGHT_ANGLE for c in corners
+    )
     if len(corners) == 4 and square and len({round(c.radius, SAME_SHAPE) for c in corners}) == 1:
         return "box"
     regular = {round(c.centre.distance_to(outline.centre), SAME_SHAPE) for c in corners}
@@ -185,19 +187,18 @@ def describe(outline: Outline) -> str:
         a, b = outline.corners
         return f"{number(a.centre.distance_to(b.centre) + 2 * radius)} × {number(2 * radius)} slot"
     if kind == "d":
-        return f"⌀{number(2 * radius)}, flat {number(_across_flat(outline))}"
+        return f"⌀{number(2 * radius)}, flat {number(flat_from_axis(outline), 3)} from axis"
     if kind == "hexagon":
         return f"{number(math.sqrt(3) * outline.centre.distance_to(outline.corners[0].centre))} A/F"
     corner = f" R{number(radius)}" if radius > 0 else ""
     return f"{width} × {height}{corner}" + (f", {len(outline.corners)} sides" if kind == "polygon" else "")
 
 
-def _across_flat(outline: Outline) -> float:
-    """Return the size of a D from its flat to the far side."""
+def flat_from_axis(outline: Outline) -> float:
+    """Return how far the flat of a D lies from the axis of its arc."""
     (arc,) = (c for c in outline.corners if c.is_round)
     ends = [c for c in outline.corners if not c.is_round]
-    flat = Rectangle.around_points(c.centre for c in ends).centre
-    return arc.radius + arc.centre.distance_to(flat)
+    return arc.centre.distance_to(Rectangle.around_points(c.centre for c in ends).centre)
 
 
 def shape_key(outline: Outline) -> tuple[tuple[float, ...], ...]:

@@ -96,8 +96,19 @@ class Corner(NamedTuple):
         x, y = self.x - diagonal * math.cos(turned), self.y - diagonal * math.sin(turned)
         return self._replace(x=x, y=y, radius=radius)
 
+    def outset(self, by: float) -> Corner:
+        """Return the corner with its sides moved outwards: its arc is larger, a point stays a point."""
+        if self.is_round:
+            return self._replace(radius=self.radius + by)
+        half = math.radians((self.stop - self.start) / 2)
+        middle, out = math.radians(self.start) + half, by / math.cos(half)
+        return self._replace(x=self.x + out * math.cos(middle), y=self.y + out * math.sin(middle))
+
     def inset(self, by: float) -> Corner:
-        """Return the corner moved inwards: its radius is used up first, then it walks back along its middle."""
+        """Return the corner moved inwards: its radius is used up first, then it walks back along its middle.
+
+        Below zero it is moved outwards: its radius grows.
+        """
         if self.radius >= by:
             return self._replace(radius=self.radius - by)
         half = math.radians((self.stop - self.start) / 2)
@@ -156,11 +167,36 @@ class Outline:
         Raises:
             ValueError: if the outline is too small to move inwards so far.
         """
-        if by >= 0:
-            return Outline(tuple(Corner(c.x, c.y, c.radius + by, c.start, c.stop) for c in self.corners))
         if min(self.size) <= -2 * by:
             raise ValueError(f"an outline {min(self.size):g} mm across cannot shrink by {-by:g} mm on every side")
+        if self.is_d:
+            return self._d_moved(by)
         return Outline(tuple(c.inset(-by) for c in self.corners))
+
+    def opened(self, by: float) -> Outline:
+        """Return the outline of a hole cut larger by ``by`` mm on every wall: square corners stay square.
+
+        What :meth:`grown` is to the reach of a body, this is to a workshop: a corner is a corner, a D is a D.
+        """
+        if by <= 0:
+            return self.grown(by)
+        if self.is_d:
+            return self._d_moved(by)
+        return Outline(tuple(c.outset(by) for c in self.corners))
+
+    def _d_moved(self, by: float) -> Outline:
+        """Return a D with its wall moved outwards."""
+        (arc,) = (c for c in self.corners if c.is_round)
+        first, last = (c for c in self.corners if not c.is_round)
+        flat = arc.centre.distance_to((first.centre + last.centre) * 0.5)
+        turn = (arc.middle - 90.0) % WHOLE_TURN
+        return d_shape(2 * (arc.radius + by), arc.radius + flat + 2 * by).turned(turn).moved(*arc.centre)
+
+    @property
+    def is_d(self) -> bool:
+        """Whether it is a circle with one flat."""
+        arcs = [c for c in self.corners if c.is_round]
+        return len(self.corners) == 3 and len(arcs) == 1 and arcs[0].stop - arcs[0].start > 180
 
     # --- what it measures --------------------------------------------------------------------------------------
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cache
+from typing import Literal, cast
 
 from dryfit.models.reading.tables import read_table
 from dryfit.models.reading.units import SAME_LENGTH
@@ -35,6 +36,9 @@ def _length_tolerances() -> dict[str, tuple[LengthTolerance, ...]]:
     return {rule: tuple(row for row in rows if row.rule == rule) for rule in {row.rule for row in rows}}
 
 
+IsoClass = Literal["f", "m", "c"]
+
+
 @dataclass(frozen=True)
 class GeneralTolerance:
     """Tolerances of lengths up to a size without one of their own, plus or minus: classes fine, medium, coarse."""
@@ -46,12 +50,48 @@ class GeneralTolerance:
     source: str
 
 
-def general_tolerance(size: float) -> float:
-    """Return the tolerance (plus or minus, mm) of a length without one of its own: ISO 2768-1, class m."""
+def general_tolerance(size: float, iso: IsoClass = "m") -> float:
+    """Return the tolerance (plus or minus, mm) of a length without one of its own, by a class of ISO 2768-1."""
     steps = _general_tolerances()
-    return next((step.m for step in steps if size <= step.up_to + SAME_LENGTH), steps[-1].m)
+    row = next((step for step in steps if size <= step.up_to + SAME_LENGTH), steps[-1])
+    return {"f": row.f, "m": row.m, "c": row.c}[iso]
 
 
 @cache
 def _general_tolerances() -> tuple[GeneralTolerance, ...]:
     return read_table("general_tolerances", GeneralTolerance)
+
+
+@dataclass(frozen=True)
+class CutGrade:
+    """How closely holes are cut: a share of a class of ISO 2768-1, positions within ``most_position`` (None: as that).
+
+    ``held`` says whether a sheet-metal shop keeps it.
+    """
+
+    name: str
+    iso: str
+    share: float
+    most_position: float | None
+    held: bool
+    source: str
+
+    def size(self, mm: float) -> float:
+        """Return the tolerance (plus or minus, mm) of a size."""
+        return self.share * general_tolerance(mm, cast(IsoClass, self.iso))
+
+    def position(self, mm: float) -> float:
+        """Return the tolerance (plus or minus, mm) of a position so far from where it is measured."""
+        by_class = self.size(abs(mm))
+        return by_class if self.most_position is None else min(by_class, self.most_position)
+
+
+@cache
+def cut_grades() -> tuple[CutGrade, ...]:
+    """Return the grades, the coarsest first; the last one leaves nothing to the shop."""
+    return read_table("cut_grades", CutGrade, plain=("share",), zero=("share", "most_position"))
+
+
+def held_grade() -> CutGrade:
+    """Return the finest grade that shops hold: what has no room for that goes together by luck."""
+    return [grade for grade in cut_grades() if grade.held][-1]

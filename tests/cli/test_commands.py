@@ -11,7 +11,9 @@ from pathlib import Path
 import pytest
 
 from dryfit.cli.main import COMMANDS
-from dryfit.generators.writers.register import kinds
+from dryfit.generators.pipeline import check
+from dryfit.generators.writers.register import Order, kinds, named
+from dryfit.models.resolve import read_job
 from tests.helpers import LAYOUTS
 from tests.models.reading.bad_inputs import BAD_INPUTS, BadInput
 
@@ -58,6 +60,12 @@ def test_json_keeps_the_contract() -> None:
     keys = {"check", "place", "bodies", "verdict", "margin", "unit", "measured", "limit", "says", "remedy", "source"}
     assert all(keys <= set(found) for found in data["findings"])
     assert {found["verdict"] for found in data["findings"]} <= {"fits", "tight", "fails"}
+
+
+def test_the_json_of_a_build_is_what_a_quick_check_prints(tmp_path: Path) -> None:
+    named("report.json").make(Order(check(read_job(LAYOUTS / "foyer.yaml"))), tmp_path / "report.json")
+    printed = run("check", "--json", "--quick", LAYOUTS / "foyer.yaml").stdout
+    assert (tmp_path / "report.json").read_text(encoding="utf-8") == printed
 
 
 def test_cautions_are_told_with_every_check() -> None:
@@ -122,6 +130,14 @@ def broken(folder: Path, *libraries: str) -> Path:
     for name in libraries:
         (made / name).write_bytes(b"no library")
     return made
+
+
+@pytest.mark.parametrize("size", ["2400", "2400x", "axb", "10x10", "99999x10", "1x2x3", "²00x300"])
+def test_a_size_of_pictures_that_is_none_is_told_in_one_line(size: str, tmp_path: Path) -> None:
+    done = run("build", LAYOUTS / "foyer.yaml", "--out", tmp_path / "out", "--size", size)
+    assert (done.returncode, done.stdout) == (2, "")
+    assert "WIDTHxHEIGHT" in done.stderr
+    assert not (tmp_path / "out").exists()
 
 
 @ONLY_LINUX

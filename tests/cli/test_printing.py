@@ -6,7 +6,8 @@ import re
 
 import pytest
 
-from dryfit.cli.printing import in_words, print_report
+from dryfit.cli.printing import print_report
+from dryfit.generators.lists.names import in_words
 from dryfit.generators.pipeline import check
 from dryfit.models.resolve import read_job
 from tests.helpers import LAYOUTS

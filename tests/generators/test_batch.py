@@ -55,9 +55,9 @@ def test_the_table_is_the_same_however_many_processes(tmp_path: Path) -> None:
 def test_what_is_remembered_of_panels_can_be_dropped_at_any_time(tmp_path: Path) -> None:
     task = tasks(tmp_path)[0]
     before = row_of(task, QUICK)
-    assert gaps._contact.cache_info().currsize > 0
+    assert gaps.contact.cache_info().currsize > 0
     forget()
-    assert gaps._contact.cache_info().currsize == 0
+    assert gaps.contact.cache_info().currsize == 0
     assert row_of(task, QUICK) == before
 
 
@@ -67,7 +67,7 @@ def test_a_layout_that_breaks_dryfit_is_told_and_stops_no_other(
     def broken(job: Job) -> Report:
         raise ZeroDivisionError("by zero")
 
-    monkeypatch.setattr(pipeline, "check", broken)
+    monkeypatch.setattr(pipeline, "judged", broken)
     row = row_of(tasks(tmp_path)[0], QUICK)
     assert (row.verdict, row.says) == ("broken", "ZeroDivisionError: by zero")
 

@@ -8,7 +8,7 @@ import pytest
 
 from dryfit.generators.bodies.blank import blank
 from dryfit.generators.bodies.panel import panel_body
-from dryfit.generators.drawing.sheets import shop_drawing
+from dryfit.generators.drawing.fabrication import shop_drawing
 from dryfit.generators.lists.holes import hole_chart
 from dryfit.generators.pipeline import check, judged
 from dryfit.generators.writers.dxf import notes
@@ -63,7 +63,7 @@ def test_drawing_and_cut_file_say_that_sizes_were_given_finished(tmp_path: Path)
     told = " ".join(t.text for s in shop_drawing(made).sheets for t in texts(s.marks))
     assert "given finished, coating included" in told
     assert "As given, coated" in told
-    assert hole_chart(made)[0].finished.startswith("⌀24 ")
+    assert hole_chart(made)[0].finished == "⌀24"
     assert any("given finished" in note for note in notes(made, blank(made.panel)))
 
 

@@ -123,9 +123,12 @@ def compared(seed: int) -> Result | None:
     ranks, items, least = [], [], []
     for place, here in zip(job.places, beside, strict=True):
         fit, known = Fit(job.panel, place.mounting, here.surroundings), dict[object, tuple[Answer, ...]]()
+        if answers(fit, known)[-1].check == FIRST:  # the part does not suit the panel: its screws are as good as others
+            items.append([frozenset(taken[place.name].items if place.name in taken else ())])
+            continue
         ranked = [(rank(answers(fit.with_stack(s), known)), s) for s in (None, *everything(place, job))]
-        with_screws = [pair for pair in ranked if pair[1] is not None]
-        best = min(r for r, _ in with_screws or ranked)
+        ranked = [pair for pair in ranked if pair[1] is not None] or ranked  # bad screws are told of better than none
+        best = min(r for r, _ in ranked)
         least.append(best)
         options = {frozenset(s.items) if s is not None else frozenset() for r, s in ranked if r == best}
         items.append(sorted(options, key=sorted))

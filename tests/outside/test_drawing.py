@@ -15,15 +15,16 @@ import pytest
 
 from dryfit.generators.bodies.blank import blank
 from dryfit.generators.drawing import textblocks as lettering
+from dryfit.generators.drawing.fabrication import shop_drawing
 from dryfit.generators.drawing.marks import NARROW, Drawing, Mark, Pen, Stroke, Text
 from dryfit.generators.drawing.paper import paper, scale_text, scales
-from dryfit.generators.drawing.sheets import shop_drawing
 from dryfit.generators.drawing.titleblock import WIDTH
 from dryfit.generators.writers.svg import svg_text
 from dryfit.models.geometry.contours import Circle
 from dryfit.models.panel import Panel
 from dryfit.models.tables import fasteners
 from dryfit.models.tables.bends import bend_allowance, bend_rule
+from dryfit.models.tables.tolerances import general_tolerance
 from tests.generators.drawing.jobs import STEEL, eight, twenty_four
 from tests.generators.drawing.sheets_seen import texts
 
@@ -363,3 +364,28 @@ def test_texts_read_from_below_or_from_the_right(drawn: tuple[str, Drawing]) -> 
     found = [text for sheet in drawn[1].sheets for text in texts(sheet.marks)]
     assert all(isinstance(text, Text) for text in found)
     assert {text.upright for text in found} == {True, False}
+
+
+# --- ISO 2768-1: general tolerances ----------------------------------------------------------------------------------
+
+
+GENERAL_TOLERANCES: dict[
+    tuple[float, float], tuple[float, float, float]
+] = {  # nominal size from, up to: fine, medium, coarse
+    (0.5, 3): (0.05, 0.1, 0.2),
+    (3, 6): (0.05, 0.1, 0.3),
+    (6, 30): (0.1, 0.2, 0.5),
+    (30, 120): (0.15, 0.3, 0.8),
+    (120, 400): (0.2, 0.5, 1.2),
+    (400, 1000): (0.3, 0.8, 2.0),
+    (1000, 2000): (0.5, 1.2, 3.0),
+}
+"""ISO 2768-1:1989, table 1: limit deviations of linear sizes, tolerance classes f, m and c, mm; the same figures in two
+open reference pages on the standard (secondary text)."""
+
+
+@pytest.mark.parametrize("sizes", GENERAL_TOLERANCES)
+def test_general_tolerances(sizes: tuple[float, float]) -> None:
+    for size in (sizes[0] + 0.01, (sizes[0] + sizes[1]) / 2, sizes[1]):
+        told = (general_tolerance(size, "f"), general_tolerance(size, "m"), general_tolerance(size, "c"))
+        assert told == GENERAL_TOLERANCES[sizes]

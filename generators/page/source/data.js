@@ -5,6 +5,13 @@
 /** @typedef {number | [low: number, high: number, x: number, y: number]} Profile number of an outline, or a cone */
 /** @typedef {[z0: number, z1: number, profile: Profile, holes: Profile[]]} Slice */
 /** @typedef {{name: string, slices: Slice[]}} Body */
+/** @typedef {[colour: string, metal: boolean]} Finish */
+/** @typedef {[x: number, y: number, turn: number]} Spot */
+/** @typedef {{finish: number, levels: [number, number], rings: number[][], spots?: Spot[]}} Layer rings of an area, the outer one first */
+/** @typedef {{finish: number, profile: number[], spots?: Spot[]}} Turning radius and z, corner by corner */
+/** @typedef {Layer | Turning} Piece of a look; its figures are hundredths of a mm */
+/** @typedef {[x: number, y: number, z: number]} Point3 */
+/** @typedef {{from: Point3, to: Point3, across: boolean, bodies: number[]}} Gap `across`: what was measured is the play, twice it */
 /** @typedef {"panel" | "part" | "screw" | "washer" | "nut" | "plug"} Role */
 /** @typedef {"fits" | "tight" | "fails"} Verdict */
 
@@ -16,9 +23,12 @@
  * @property {boolean} flip
  * @property {Role} role
  * @property {number} place -1 for the panel
+ * @property {number} look -1: it looks as its body is
  * @property {string} colour
+ * @property {boolean} metal
  * @property {number} side 1: comes off to the front, -1: to the rear
  * @property {number} rank in the order of assembly
+ * @property {number} apart how far it comes off
  * @property {number} travel of a plug, from first touch to home
  */
 
@@ -45,6 +55,7 @@
  * @property {number | null} measured
  * @property {number | null} limit
  * @property {"front" | "rear"} view
+ * @property {Gap | null} gap where it was measured, if between two bodies
  */
 
 /**
@@ -53,6 +64,9 @@
  * @property {[width: number, height: number, thickness: number]} panel
  * @property {Outline[]} outlines
  * @property {Body[]} bodies
+ * @property {string} ink colour of the legends
+ * @property {Piece[][]} looks
+ * @property {Finish[]} finishes
  * @property {Instance[]} instances
  * @property {Place[]} places
  * @property {Finding[]} findings
@@ -60,9 +74,9 @@
  * @property {[place: number, text: string, x: number, y: number, height: number][]} legends
  */
 
-/** @returns {Data} */
-export function readData() {
-  return JSON.parse(element("data").textContent ?? "");
+/** @param {string} text @returns {Data} */
+export function readData(text) {
+  return JSON.parse(text);
 }
 
 /**

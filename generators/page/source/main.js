@@ -1,24 +1,29 @@
 /** The page at work: what is chosen and set, and what then is seen and told. */
 
-import { Box3, Vector2, Vector3 } from "three";
-import { Eye } from "./camera.js";
+import { Box3, Vector2, Vector3, WebGLRenderer } from "three";
+import { Eye, corners } from "./camera.js";
 import { element, field, readData } from "./data.js";
 import { distance, picked } from "./features.js";
-import { gapOf } from "./gaps.js";
+import { Live, found } from "./live.js";
 import { Overlay, SIGNS } from "./overlay.js";
 import { Model } from "./scene.js";
 
 /** @import {Axis} from "./cut.js" */
 /** @import {Data, Finding} from "./data.js" */
 /** @import {Picked} from "./features.js" */
+/** @import {Hit} from "./scene.js" */
 
 const CLOSE = 9; // mm about a gap that are shown with it
+const EDGE = 6; // px beside an edge that still pick it
+const NEAR = [2.5, 3]; // a close-up shows so many times the gap about it, and at least so many mm
 const STILL = 5; // px a pointer may move and still click
 const KEYS = /** @type {Record<string, [number, number]>} */ ({
   ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1],
 });
 /** Where a cut across an axis is looked at from. @type {Record<Axis, [number, number, number]>} */
 const CUT_FROM = { x: [0.9, 0.3, 0.5], y: [0.2, 0.9, 0.5], z: [0.2, 0.2, 0.9] };
+/** Where a close-up is looked at from: all but square to the cut. @type {Record<"x" | "y", [number, number, number]>} */
+const SQUARE = { x: [1, 0.1, 0.16], y: [0.02, 1, 0.16] };
 const VIEW_KEYS = ["front", "rear", "corner", "rear corner", "above", "side"];
 
 /** The three-dimensional part of the page. */
@@ -29,7 +34,8 @@ class Stage {
     this.box = element("stage");
     this.canvas = /** @type {HTMLCanvasElement} */ (element("picture"));
     this.choosePlace = choosePlace;
-    this.model = new Model(this.canvas, context, data);
+    this.renderer = new WebGLRenderer({ canvas: this.canvas, context, antialias: true, alpha: true });
+    this.model = new Model(this.renderer, data);
     this.overlay = new Overlay(/** @type {SVGSVGElement} */ (/** @type {unknown} */ (element("overlay"))), data, choosePlace);
     this.eye = new Eye(this.box, this.canvas, () => this.draw());
     this.waiting = 0;
@@ -37,8 +43,23 @@ class Stage {
     /** @type {Picked[]} */ this.picks = [];
     new ResizeObserver(() => this.#resize()).observe(this.box);
     this.#resize();
-    this.eye.lookFrom("corner", this.model.box(), true);
+    this.eye.lookFrom("corner", this.#corners(), true);
     this.#listen();
+  }
+
+  /** Show other data as these were shown: the same settings, seen from the same spot. @param {Data} data */
+  renew(data) {
+    const before = this.model;
+    const isSame = looks(data) === looks(this.data);
+    this.data = data;
+    this.place = -1;
+    this.overlay.renew(data);
+    if (isSame) return this.clear();
+    this.model = new Model(this.renderer, data);
+    this.model.setLike(before);
+    this.clear();
+    this.#drawNow();
+    before.dispose(); // not before: what both need is not made twice
   }
 
   #listen() {
@@ -77,8 +98,8 @@ class Stage {
   #resize() {
     const { clientWidth: width, clientHeight: height } = this.box;
     if (!width || !height) return;
-    this.model.renderer.setPixelRatio(Math.min(2, devicePixelRatio));
-    this.model.renderer.setSize(width, height, false);
+    this.renderer.setPixelRatio(Math.min(2, devicePixelRatio));
+    this.renderer.setSize(width, height, false);
     this.eye.camera.aspect = width / height;
     this.draw();
   }
@@ -106,14 +127,14 @@ class Stage {
 
   /** Look from a named side at all there is. @param {string} name */
   look(name) {
-    this.eye.lookFrom(name, this.model.box());
+    this.eye.lookFrom(name, this.#corners());
     say(`Seen ${document.querySelector(`button[data-view="${name}"]`)?.textContent?.toLowerCase()}.`);
   }
 
   /** Fit a named view to all there is now; a view of one's own is left alone. */
   #lookAgain() {
     const name = this.box.dataset.view;
-    if (name) this.eye.lookFrom(name, this.model.box());
+    if (name) this.eye.lookFrom(name, this.#corners());
   }
 
   /** @param {HTMLInputElement} box */
@@ -134,7 +155,7 @@ class Stage {
       const number = "xyz".indexOf(axis);
       [slider.min, slider.max] = [box.min.getComponent(number).toFixed(1), box.max.getComponent(number).toFixed(1)];
       slider.value = axis === "z" ? "-1" : String(this.data.places[this.placeToCut]?.at[number] ?? 0);
-      this.eye.frame(vector(CUT_FROM[axis]).normalize(), box);
+      this.eye.frame(vector(CUT_FROM[axis]).normalize(), this.#corners());
     }
     this.cutAt(axis, Number(slider.value));
   }
@@ -161,7 +182,13 @@ class Stage {
     this.place = place;
     field("cut-axis").value = "x";
     this.#cut("cut-axis");
-    this.eye.frame(vector(CUT_FROM.x).normalize(), this.model.box(this.#bodiesOf(place)));
+    this.eye.frame(vector(CUT_FROM.x).normalize(), this.#corners(this.#bodiesOf(place)));
+  }
+
+  /** The corners of some bodies, or of all that are shown, each in its own box. @param {Iterable<number>} [numbers] */
+  #corners(numbers = this.data.instances.keys()) {
+    const all = [...numbers].flatMap((number) => corners(this.model.box([number])));
+    return all.length ? all : [new Vector3()];
   }
 
   /** @param {number} place */
@@ -172,13 +199,13 @@ class Stage {
   /** Fly to a place. @param {number} place */
   flyTo(place) {
     const box = this.model.box(this.#bodiesOf(place)).expandByScalar(CLOSE);
-    this.eye.frame(new Vector3(0.35, 0.3, 1).normalize(), box);
+    this.eye.frame(new Vector3(0.35, 0.3, 1).normalize(), corners(box));
   }
 
-  /** Show a finding: its bodies through the rest, the gap with its figure. Tells what is shown. @param {Finding} finding @returns {string} */
-  show(finding) {
-    const gap = gapOf(this.data, finding);
-    const named = new Set([...finding.bodies, ...(gap?.bodies ?? []).map((one) => this.data.instances.indexOf(one))]);
+  /** Show a finding: its bodies through the rest, the gap with its figure. Tells what is shown. @param {Finding} finding @param {boolean} fly @returns {string} */
+  show(finding, fly) {
+    const { gap } = finding;
+    const named = new Set([...finding.bodies, ...(gap?.bodies ?? [])]);
     const part = (/** @type {number} */ n) => this.data.instances[n].role === "part";
     if (!named.size) this.#bodiesOf(finding.place).filter(part).forEach((n) => named.add(n));
     this.model.chosen = new Set([...named].filter((n) => this.data.instances[n].role !== "panel"));
@@ -190,8 +217,26 @@ class Stage {
     if (finding.measured === null) this.overlay.clear();
     else this.overlay.show(from, to, figure(finding, gap?.across ?? false), gap !== null);
     const side = finding.view === "rear" ? -1 : 1;
-    this.eye.frame(new Vector3(0.45 * side, 0.4, side).normalize(), box);
+    if (fly) this.eye.frame(new Vector3(0.45 * side, 0.4, side).normalize(), corners(box));
+    else this.draw();
     return finding.measured === null ? "" : gap ? (gap.across ? "Half of it is drawn, on one side." : "The gap is drawn where it is.") : "Its figure is not a gap between two bodies.";
+  }
+
+  /** Cut open through the gap of a finding, everything solid, and look at it from near by, square to the cut. @param {Finding} finding */
+  closeUp(finding) {
+    const { gap } = finding;
+    if (!gap) return;
+    const [from, to] = [vector(gap.from), vector(gap.to)];
+    const [dx, dy] = [Math.abs(to.x - from.x), Math.abs(to.y - from.y)];
+    const axis = dx <= dy ? "x" : "y"; // the gap lies in the plane of the cut
+    field("cut-axis").value = axis;
+    this.#cut("cut-axis");
+    field("cut-at").value = from[axis].toFixed(1);
+    this.model.chosen.clear();
+    this.overlay.alone = true;
+    this.cutAt(axis, from[axis]);
+    const room = Math.max(NEAR[1], NEAR[0] * from.distanceTo(to));
+    this.eye.frame(vector(SQUARE[axis]).normalize(), corners(new Box3().setFromPoints([from, to]).expandByScalar(room)));
   }
 
   /** Show everything again. */
@@ -213,14 +258,21 @@ class Stage {
     const hit = this.model.hit(this.eye.camera, spot);
     if (!hit) return say("There is nothing at that spot.");
     const one = this.data.instances[hit.instance];
-    if (field("measuring").checked) this.#pick(picked(hit, one.name));
+    if (field("measuring").checked) this.#pick(this.#picked(hit));
     else if (one.place >= 0) this.choosePlace(one.place);
     else say("The panel. Choose a part for what is known of its place.");
   }
 
   #measuring() {
     this.clear();
-    say(field("measuring").checked ? "Pick a first face or round wall: click it, or turn it under the cross and press Enter." : "Clicks choose places again.");
+    say(field("measuring").checked ? "Pick a first face, edge or round wall: click it, or turn it under the cross and press Enter." : "Clicks choose places again.");
+  }
+
+  /** @param {Hit} hit */
+  #picked(hit) {
+    const { body, name } = this.data.instances[hit.instance];
+    const lines = this.model.drawn[body].edges.getAttribute("position").array;
+    return picked(hit, name, lines, EDGE * this.eye.pixelAt(hit.point, this.box.clientHeight));
   }
 
   /** @param {Picked} pick */
@@ -257,6 +309,11 @@ function vector(point) {
   return new Vector3(...point);
 }
 
+/** All that a picture is drawn from. @param {Data} data */
+function looks({ findings, places, ...drawn }) {
+  return JSON.stringify(drawn);
+}
+
 /** A length as it is told. @param {number} mm */
 function number(mm) {
   const text = (Math.round(Math.abs(mm) * 100) / 100).toFixed(2);
@@ -276,8 +333,11 @@ function say(text) {
 
 /** The whole page. */
 class Page {
-  constructor() {
-    this.data = readData();
+  /** @param {Data} data */
+  constructor(data) {
+    this.data = data;
+    this.place = -1;
+    this.finding = -1;
     const canvas = /** @type {HTMLCanvasElement} */ (element("picture"));
     const context = canvas.getContext("webgl2", { alpha: true, antialias: true, depth: true });
     this.stage = context ? new Stage(this.data, context, (place) => this.choosePlace(place, false)) : null;
@@ -287,24 +347,36 @@ class Page {
   }
 
   #listen() {
-    this.#onEach("button[data-finding]", "finding", (n) => this.chooseFinding(n));
-    this.#onEach("button[data-place]", "place", (n) => this.choosePlace(n, true));
-    this.#onEach("#flat [data-place]", "place", (n) => this.choosePlace(n, true));
+    document.addEventListener("click", ({ target }) => {
+      const one = target instanceof Element ? target.closest("button[data-finding], button[data-place], #flat [data-place]") : null;
+      const [finding, place] = [one?.getAttribute("data-finding"), one?.getAttribute("data-place")];
+      if (finding) this.chooseFinding(Number(finding), true);
+      else if (place) this.choosePlace(Number(place), true);
+    });
     element("everything").addEventListener("click", () => this.clear());
     document.addEventListener("keydown", (event) => { if (event.key === "Escape") this.clear(); });
   }
 
-  /** @param {string} selector @param {string} name @param {(n: number) => void} act */
-  #onEach(selector, name, act) {
-    for (const one of document.querySelectorAll(selector)) one.addEventListener("click", () => act(Number(one.getAttribute(`data-${name}`))));
+  /** Show other data, what was chosen still chosen where it is there. @param {Data} data */
+  renew(data) {
+    const finding = found(this.data, this.finding, data);
+    const name = this.data.places[this.place]?.name;
+    const [had, told] = [this.finding, element("said").textContent ?? ""];
+    this.data = data;
+    this.stage?.renew(data);
+    const place = data.places.findIndex((one) => one.name === name);
+    if (finding >= 0) this.chooseFinding(finding, false);
+    else if (place >= 0) this.#showPlace(place);
+    else if (had >= 0 || name) this.clear();
+    if (had >= 0 && finding < 0) say(`What was chosen is no longer told. It was: ${told}`);
   }
 
-  /** @param {number} n */
-  chooseFinding(n) {
-    this.#bringIn();
+  /** @param {number} n @param {boolean} fly */
+  chooseFinding(n, fly) {
+    if (fly) this.#bringIn();
     const finding = this.data.findings[n];
-    const shown = this.stage?.show(finding) ?? "";
-    this.#mark("finding", n);
+    const shown = this.stage?.show(finding, fly) ?? "";
+    this.#markFinding(n);
     this.#tellPlace(finding.place);
     say(`${SIGNS[finding.verdict]} ${finding.verdict}: ${finding.says} ${shown}`);
   }
@@ -312,12 +384,17 @@ class Page {
   /** @param {number} n @param {boolean} fly */
   choosePlace(n, fly) {
     if (fly) this.#bringIn();
-    this.stage?.clear();
+    this.#showPlace(n);
     if (fly) this.stage?.flyTo(n);
-    this.#mark("finding", -1);
-    this.#tellPlace(n);
     const place = this.data.places[n];
     say(`${place.name}: ${place.part}, ${place.verdict}.`);
+  }
+
+  /** @param {number} n */
+  #showPlace(n) {
+    this.stage?.clear();
+    this.#markFinding(-1);
+    this.#tellPlace(n);
   }
 
   /** Scroll the picture into sight, where it is out of it. */
@@ -327,7 +404,8 @@ class Page {
 
   clear() {
     this.stage?.clear();
-    this.#mark("finding", -1);
+    this.#markFinding(-1);
+    this.place = -1;
     this.#mark("place", -1);
     element("about").replaceChildren(paragraph("Choose a place or a finding: what is known of it is told here."));
     say("Everything is shown.");
@@ -343,7 +421,14 @@ class Page {
   }
 
   /** @param {number} n */
+  #markFinding(n) {
+    this.finding = n;
+    this.#mark("finding", n);
+  }
+
+  /** @param {number} n */
   #tellPlace(n) {
+    this.place = n;
     this.#mark("place", n);
     const place = this.data.places[n];
     if (!place) return element("about").replaceChildren(paragraph("This is about the panel as a whole."));
@@ -351,23 +436,30 @@ class Page {
     const findings = this.data.findings.map((finding, number) => ({ finding, number })).filter(({ finding }) => finding.place === n || finding.beside.includes(n));
     const list = make("ol", "told");
     for (const { finding, number } of findings) list.append(this.#line(finding, number));
-    const cut = make("button", "", "Cut it open here");
-    cut.addEventListener("click", () => this.stage?.cutThrough(n));
     element("about").replaceChildren(
       make("h3", "", place.name),
       paragraph(`${place.part}, from the ${place.mount}; ${place.verdict}.`),
       ...place.hardware.map(paragraph),
       ...(place.plug ? [paragraph(`Tried with: ${place.plug}.`)] : []),
-      ...(this.stage ? [cut] : []),
+      ...this.#acts(n),
       list,
     );
+  }
+
+  /** What can be done with a place, and with a finding of it whose gap is found. @param {number} place */
+  *#acts(place) {
+    const stage = this.stage;
+    if (!stage) return;
+    yield act("Cut it open here", () => stage.cutThrough(place));
+    const finding = this.data.findings[this.finding];
+    if (finding?.gap) yield act("Close-up of the gap, cut open", () => stage.closeUp(finding));
   }
 
   /** @param {Finding} finding @param {number} n */
   #line(finding, n) {
     const button = make("button", finding.verdict);
     button.append(make("b", "", `${SIGNS[finding.verdict]} ${finding.verdict}`), ` ${finding.says}`);
-    button.addEventListener("click", () => this.chooseFinding(n));
+    button.addEventListener("click", () => this.chooseFinding(n, true));
     const line = make("li");
     line.append(button);
     return line;
@@ -382,9 +474,19 @@ function make(tag, name = "", text = "") {
   return made;
 }
 
+/** @param {string} text @param {() => void} does */
+function act(text, does) {
+  const button = make("button", "act", text);
+  button.addEventListener("click", does);
+  return button;
+}
+
 /** @param {string} text */
 function paragraph(text) {
   return make("p", "", text);
 }
 
-new Page();
+/** @type {Page | undefined} */
+let page;
+if (document.getElementById("data")) page = new Page(readData(element("data").textContent ?? ""));
+if ("live" in document.documentElement.dataset) new Live((data) => page?.renew(data));

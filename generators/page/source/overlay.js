@@ -22,27 +22,40 @@ export class Overlay {
    */
   constructor(svg, data, choose) {
     this.svg = svg;
+    this.choose = choose;
+    /** @type {SVGUseElement[]} */ this.marks = [];
     this.data = data;
-    this.marks = data.places.map((place, number) => {
-      const mark = svg.appendChild(document.createElementNS(SVG, "use"));
-      mark.setAttribute("href", `#sign-${place.verdict}`);
-      mark.setAttribute("class", `mark ${place.verdict}`);
-      mark.addEventListener("click", () => choose(number));
-      return mark;
-    });
+    this.renew(data);
     this.measure = svg.appendChild(document.createElementNS(SVG, "g"));
     this.measure.setAttribute("class", "measure");
     /** @type {{from: Vector3, to: Vector3, text: string, line: boolean} | null} */
     this.shown = null;
     this.marked = true;
+    this.alone = false; // whether the measure is drawn without the marks
+  }
+
+  /** Mark the places of other data. @param {Data} data */
+  renew(data) {
+    this.data = data;
+    for (const mark of this.marks) mark.remove();
+    this.marks = data.places.map((place, number) => {
+      const mark = document.createElementNS(SVG, "use");
+      mark.setAttribute("href", `#sign-${place.verdict}`);
+      mark.setAttribute("class", `mark ${place.verdict}`);
+      mark.addEventListener("click", () => this.choose(number));
+      return mark;
+    });
+    this.svg.prepend(...this.marks);
   }
 
   /** Show a measure between two points; without `line` only its figure. @param {Vector3} from @param {Vector3} to @param {string} text @param {boolean} line */
   show(from, to, text, line) {
+    this.alone = false;
     this.shown = { from, to, text, line };
   }
 
   clear() {
+    this.alone = false;
     this.shown = null;
   }
 
@@ -65,7 +78,7 @@ export class Overlay {
       const spot = new Vector3(place.at[0] + 11, place.at[1] + 13, z);
       const { x, y } = onPicture(spot);
       this.marks[number].setAttribute("transform", `translate(${x.toFixed(1)} ${y.toFixed(1)}) scale(${Math.min(1, Math.max(LEAST, width / FULL)).toFixed(2)})`);
-      this.marks[number].style.display = this.marked && isKept(spot) ? "" : "none";
+      this.marks[number].style.display = this.marked && !this.alone && isKept(spot) ? "" : "none";
     });
     this.measure.replaceChildren();
     if (this.shown) this.#measure(onPicture(this.shown.from), onPicture(this.shown.to), this.shown);

@@ -2,12 +2,13 @@
 
 import {
   AmbientLight, Box3, DirectionalLight, DoubleSide, LineBasicMaterial, LineSegments, Matrix4, Mesh,
-  MeshBasicMaterial, MeshPhongMaterial, Plane, Raycaster, Scene, Vector2, Vector3, WebGLRenderer,
+  MeshBasicMaterial, MeshPhongMaterial, Plane, Raycaster, Scene, Vector2, Vector3,
 } from "three";
 import { section } from "./cut.js";
+import { drawLook } from "./looks.js";
 import { drawBody, drawLegends } from "./shapes.js";
 
-/** @import {Camera} from "three" */
+/** @import {Camera, WebGLRenderer} from "three" */
 /** @import {Axis} from "./cut.js" */
 /** @import {Data, Instance} from "./data.js" */
 /** @import {Drawn, Feature} from "./shapes.js" */
@@ -15,7 +16,6 @@ import { drawBody, drawLegends } from "./shapes.js";
 /** @typedef {{axis: Axis, position: number, other: boolean}} Cut */
 /** @typedef {{instance: number, point: Vector3, feature: Feature, matrix: Matrix4}} Hit */
 
-const AIR = 8; // mm between things pulled apart
 const DRAWN_OUT = 18; // mm a plug is drawn out beyond first touch
 const LIFT = 0.03; // mm legends lie above the face, so that both are seen
 const SLIVER = 0.2; // mm kept beyond the cut, where the cut faces lie: of bodies that overlap, the later one in front
@@ -24,13 +24,12 @@ const PICKED = "#ff8a00";
 
 export class Model {
   /**
-   * @param {HTMLCanvasElement} canvas
-   * @param {WebGL2RenderingContext} context
+   * @param {WebGLRenderer} renderer
    * @param {Data} data
    */
-  constructor(canvas, context, data) {
+  constructor(renderer, data) {
     this.data = data;
-    this.renderer = new WebGLRenderer({ canvas, context, antialias: true, alpha: true });
+    this.renderer = renderer;
     this.scene = new Scene();
     /** @type {Set<string>} */ this.hidden = new Set();
     /** @type {Set<number>} */ this.chosen = new Set();
@@ -41,17 +40,34 @@ export class Model {
     this.bounds = new Box3(); // about all that is shown
     /** @type {Map<string, MeshPhongMaterial>} */ this.paints = new Map();
     this.drawn = data.bodies.map((body) => drawBody(body, data.outlines));
-    this.ways = distances(data);
+    this.skins = data.looks.map((look) => drawLook(look, data.finishes));
+    this.unseen = new MeshBasicMaterial({ visible: false });
     this.ranks = [...new Set(data.instances.map((one) => one.rank))].filter((rank) => rank > 0).sort((a, b) => a - b);
     this.#lights();
     this.edgePaint = new LineBasicMaterial({ transparent: true });
+    this.tintedEdge = new LineBasicMaterial({ vertexColors: true });
     this.faintEdge = new LineBasicMaterial({ transparent: true, opacity: 0.12, depthWrite: false });
     this.pickedEdge = new LineBasicMaterial({ color: PICKED });
     this.meshes = data.instances.map((one, number) => this.#mesh(one, this.drawn[one.body], number));
-    this.legends = new Mesh(drawLegends(data, LIFT), new MeshBasicMaterial({ color: "#1a1d21", transparent: true }));
+    this.legends = new Mesh(drawLegends(data, LIFT), new MeshBasicMaterial({ color: data.ink, transparent: true }));
     this.cutFace = new Mesh(undefined, new MeshBasicMaterial({ vertexColors: true, side: DoubleSide }));
     this.scene.add(this.legends, this.cutFace);
     this.update();
+  }
+
+  /** Take over what was set on another. @param {Model} other */
+  setLike({ hidden, plugsOut, apart, cut, dark }) {
+    Object.assign(this, { hidden, plugsOut, apart, cut, dark });
+    this.update();
+  }
+
+  /** Let go of what the graphics keep of it. */
+  dispose() {
+    this.scene.traverse((one) => {
+      if (!(one instanceof Mesh || one instanceof LineSegments)) return;
+      one.geometry.dispose();
+      for (const paint of [one.material].flat()) paint.dispose();
+    });
   }
 
   #lights() {
@@ -60,23 +76,29 @@ export class Model {
     this.scene.add(this.lamp, this.lamp.target, this.fill, this.fill.target, new AmbientLight("#ffffff", 1.25));
   }
 
-  /** @param {Instance} one @param {Drawn} drawn @param {number} number */
+  /** A body, which is picked and measured but not seen, with its skin, which is. @param {Instance} one @param {Drawn} drawn @param {number} number */
   #mesh(one, drawn, number) {
-    const mesh = new Mesh(drawn.faces, this.#paint(one.colour, false));
+    const mesh = new Mesh(drawn.faces, this.unseen);
     mesh.matrixAutoUpdate = false;
     mesh.userData.number = number;
-    const edges = new LineSegments(drawn.edges, this.edgePaint);
-    mesh.add(edges);
+    const { faces, edges } = one.look < 0 ? drawn : this.skins[one.look];
+    mesh.add(new Mesh(faces), new LineSegments(edges, this.edgePaint));
     this.scene.add(mesh);
     return mesh;
   }
 
-  /** @param {string} colour @param {boolean} faint */
-  #paint(colour, faint) {
-    const key = `${colour} ${faint}`;
+  /** What a body is painted with: one paint, or one for what is plain of its look and one for what is metal. @param {Instance} one @param {boolean} faint */
+  #paints({ look, colour, metal }, faint) {
+    return look < 0 ? this.#paint(colour, metal, faint) : [this.#paint("", false, faint), this.#paint("", true, faint)];
+  }
+
+  /** @param {string} colour empty: that of each corner @param {boolean} metal @param {boolean} faint */
+  #paint(colour, metal, faint) {
+    const key = `${colour} ${metal} ${faint}`;
     let paint = this.paints.get(key);
     if (!paint) {
-      const look = { color: colour, specular: "#3a3a3a", shininess: 35, polygonOffset: true, polygonOffsetFactor: 1, polygonOffsetUnits: 1 };
+      const shine = metal ? { specular: "#5a5a5a", shininess: 45 } : { specular: "#242424", shininess: 22 };
+      const look = { color: colour || "#ffffff", vertexColors: !colour, ...shine, polygonOffset: true, polygonOffsetFactor: 1, polygonOffsetUnits: 1 };
       paint = new MeshPhongMaterial(faint ? { ...look, transparent: true, opacity: FAINT, depthWrite: false } : look);
       this.paints.set(key, paint);
     }
@@ -109,10 +131,11 @@ export class Model {
     const mesh = this.meshes[number];
     const faint = this.#isFaint(number);
     mesh.visible = this.isShown(number);
-    mesh.material = this.#paint(one.colour, faint);
-    mesh.renderOrder = faint ? 1 : 0;
-    const edges = /** @type {LineSegments} */ (mesh.children[0]);
-    edges.material = faint ? this.faintEdge : this.chosen.has(number) ? this.pickedEdge : this.edgePaint;
+    const [faces, edges] = /** @type {[Mesh, LineSegments]} */ (mesh.children);
+    faces.material = this.#paints(one, faint);
+    faces.renderOrder = faint ? 1 : 0;
+    const own = one.look < 0 ? this.edgePaint : this.tintedEdge;
+    edges.material = faint ? this.faintEdge : this.chosen.has(number) ? this.pickedEdge : own;
     mesh.matrix.copy(this.matrixOf(number));
     mesh.matrixWorldNeedsUpdate = true;
   }
@@ -138,7 +161,7 @@ export class Model {
     const turnOf = count - 1 - this.ranks.indexOf(one.rank);
     const share = one.rank ? Math.min(1, Math.max(0, this.apart * count - turnOf)) : 0;
     const out = one.role === "plug" ? this.plugsOut * (one.travel + DRAWN_OUT) : 0;
-    return one.side * Math.max(share * this.ways[number], out);
+    return one.side * Math.max(share * one.apart, out);
   }
 
   #cutOpen() {
@@ -195,34 +218,4 @@ export class Model {
     }
     return null;
   }
-}
-
-/**
- * How far each body comes off along its own axis, so that all of a place stand clear of each other in their order.
- * @param {Data} data
- * @returns {number[]}
- */
-function distances(data) {
-  const ways = data.instances.map(() => 0);
-  for (const place of data.places.keys())
-    for (const side of [1, -1]) {
-      let end = side > 0 ? 0 : data.panel[2];
-      const mine = [...data.instances.entries()].filter(([, one]) => one.place === place && one.side === side);
-      for (const rank of [...new Set(mine.map(([, one]) => one.rank))].sort((a, b) => a - b)) {
-        const together = mine.filter(([, one]) => one.rank === rank);
-        const spans = together.map(([, one]) => span(data, one, side));
-        const inner = Math.min(...spans.map(([from]) => from));
-        const way = Math.max(0, end + AIR - inner);
-        for (const [number] of together) ways[number] = way;
-        end = Math.max(...spans.map(([, to]) => to)) + way;
-      }
-    }
-  return ways;
-}
-
-/** How far a body reaches towards a side: from, to. @param {Data} data @param {Instance} one @param {number} side @returns {[number, number]} */
-function span(data, one, side) {
-  const levels = data.bodies[one.body].slices.flatMap(([z0, z1]) => [z0, z1]);
-  const ends = levels.map((z) => side * (one.at[2] + (one.flip ? -z : z)));
-  return [Math.min(...ends), Math.max(...ends)];
 }

@@ -9,7 +9,7 @@ import pytest
 
 from dryfit.models.findings import Finding, Verdict
 from tests.helpers import place
-from tests.plain import M3, PANEL, PART, asked, at
+from tests.plain import M3, PANEL, PART, about, asked, at, length
 
 FITS, TIGHT = Verdict.FITS, Verdict.TIGHT
 MAINS: dict[str, Any] = {**PART, "mains": True, "earth": True}
@@ -71,3 +71,31 @@ def test_a_metal_panel_needs_a_part_with_an_earth(tmp_path: Path) -> None:
 
 def test_signals_alone_are_asked_nothing(tmp_path: Path) -> None:
     assert _told(tmp_path, at(0)) == []
+
+
+SOURCE = "common practice; local codes decide, and who may do the work: leave it to a licensed person"
+
+
+@pytest.mark.parametrize(
+    ("apart", "verdict", "how"), [(47, FITS, "7 mm"), (46, FITS, "6 mm"), (45.9, TIGHT, "5.9 mm"), (39, TIGHT, "0 mm")]
+)
+def test_the_distance_to_a_signal_is_told_in_full(tmp_path: Path, apart: float, verdict: Verdict, how: str) -> None:
+    says = f"A: plain is {how} from it; keep mains wiring apart from signal wiring."
+    wanted = length("mains-care", verdict, says, apart - 40 if apart >= 40 else -6.0, limit=6.0, at_place="M",
+                    bodies=("M: mains", "A: plain"), beside=("A",), view="rear", source=SOURCE)  # fmt: skip
+    assert _told(tmp_path, f"{_mains(0)}\n{at(apart)}") == [wanted]
+
+
+def test_what_there_is_no_distance_to_is_told_in_full(tmp_path: Path) -> None:
+    alone = Finding("mains-care", "M", FITS, "No signal part is near it.", view="rear", source=SOURCE)
+    assert _told(tmp_path, _mains(0)) == [alone]
+    says = "The panel is metal and no part on it has a protective earth to bond it to: it needs an earth point."
+    bare = Finding("mains-care", "M", TIGHT, says, view="rear", source=SOURCE)
+    assert _told(tmp_path, _mains(0), mains={**MAINS, "earth": False}) == [bare]
+
+
+def test_distance_is_measured_upright_and_slanting_too(tmp_path: Path) -> None:
+    upright = _told(tmp_path, f"{_mains(0)}\n{place('plain', at='[0, 45]', label='A', hardware=M3)}")
+    assert upright[0].measured == pytest.approx(5)
+    slanting = _told(tmp_path, f"{_mains(0)}\n{place('plain', at='[43, 44]', label='A', hardware=M3)}")
+    assert (slanting[0].verdict, slanting[0].measured) == (TIGHT, about(5))  # 3 across, 4 up

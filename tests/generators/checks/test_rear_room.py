@@ -6,11 +6,12 @@ from pathlib import Path
 
 import pytest
 
-from dryfit.models.findings import Verdict
+from dryfit.models.findings import Finding, Verdict
 from tests.helpers import finding
-from tests.plain import M3, PANEL, about, asked, at
+from tests.plain import M3, PANEL, about, asked, at, length, told
 
 FITS, TIGHT, FAILS = Verdict.FITS, Verdict.TIGHT, Verdict.FAILS
+SOURCE = "depth: the layout; wiring: catalogue"
 
 
 def _deep(depth: float) -> str:
@@ -70,3 +71,37 @@ def test_without_a_depth_nothing_can_be_lacking(tmp_path: Path) -> None:
     found = finding(asked(tmp_path, at(0), wiring=10), "rear-room")
     assert (found.verdict, found.measured, found.margin) == (FITS, None, None)
     assert found.says.startswith("It takes 17 mm behind the panel, 27 mm with its wiring")
+
+
+# --- all that is told ------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("depth", "verdict", "left", "says"),
+    [
+        (30, FITS, 3.0, "It takes 17 mm behind the panel, 27 mm with its wiring; the depth is 30 mm."),
+        (27, FITS, 0.0, "It takes 17 mm behind the panel, 27 mm with its wiring; the depth is 27 mm."),
+        (20, TIGHT, 3.0, "It takes 17 mm behind the panel, 27 mm with its wiring; the depth of 20 mm leaves 3 mm for "
+                         "the wiring."),
+        (17, TIGHT, 0.0, "It takes 17 mm behind the panel, 27 mm with its wiring; the depth of 17 mm leaves 0 mm for "
+                         "the wiring."),
+        (16, FAILS, -1.0, "A: plain reaches 17 mm behind the panel, 1 mm more than its depth."),
+    ],
+)  # fmt: skip
+def test_depth_is_told_in_full(tmp_path: Path, depth: float, verdict: Verdict, left: float, says: str) -> None:
+    wanted = length("rear-room", verdict, says, left, bodies=("A: plain",), view="rear", source=SOURCE)
+    assert told(asked(tmp_path, at(0), _deep(depth), wiring=10), "rear-room") == [wanted]
+
+
+def test_a_depth_not_known_is_told_in_full(tmp_path: Path) -> None:
+    says = "It takes 17 mm behind the panel, 27 mm with its wiring; the layout does not say how deep it is there."
+    wanted = Finding("rear-room", "A", FITS, says, view="rear", source=SOURCE)
+    assert told(asked(tmp_path, at(0), wiring=10), "rear-room") == [wanted]
+
+
+def test_wiring_of_a_part_that_ends_in_the_panel_begins_at_its_rear_face(tmp_path: Path) -> None:
+    rear = [{"outline": {"round": 20}, "from": 0, "to": 2}]  # the screw reaches 10 - 3 = 7 behind the panel
+    (found,) = told(asked(tmp_path, at(0), _deep(50), rear=rear, wiring=10), "rear-room")
+    assert (found.measured, found.bodies[0][:8]) == (about(50 - 10), "A: screw")
+    (found,) = told(asked(tmp_path, at(0), _deep(50), rear=rear, wiring=5), "rear-room")
+    assert found.measured == about(50 - 7)

@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
 import pytest
 
-from dryfit.generators.checks.web import metal_between
+from dryfit.generators.checks.web import metal_between, rim
 from dryfit.generators.pipeline import judged
 from dryfit.generators.report import Report
-from dryfit.models.findings import Verdict
-from dryfit.models.geometry.outlines import clearance, round_
+from dryfit.models.findings import Finding, Verdict
+from dryfit.models.geometry.outlines import Outline, box, clearance, round_
 from dryfit.models.panel import Hole, Panel
 from dryfit.models.reading.fields import Countersink
 from dryfit.models.tables.panels import materials
 from tests.helpers import finding, job, place
+from tests.plain import PANEL, about, asked, at, length, told
 
 
 def report(folder: Path, places: str, panel: str) -> Report:
@@ -98,3 +100,214 @@ def test_a_rear_countersink_beside_a_main_hole_takes_its_web(tmp_path: Path) -> 
     found = finding(made, "web")
     assert found.verdict is Verdict.FAILS
     assert found.measured == pytest.approx(-0.395, abs=0.001)
+
+
+# --- all that is told ------------------------------------------------------------------------------------------------
+# The plain part has a main hole of 22 mm and two of 3.4 mm 15 mm left and right of it: 15 - 11 - 1.7 = 2.3 mm between.
+
+FITS, TIGHT, FAILS = Verdict.FITS, Verdict.TIGHT, Verdict.FAILS
+SOURCE = "web at least one sheet thickness, edge one and a half: common practice of sheet-metal shops"
+BEND = (
+    "holes keep inside radius and two thicknesses from the outer face of a lip: published guides ask for 1.5 to 2.5"
+    " thicknesses and the radius (secondary text)"
+)
+THIN = PANEL.replace("thickness: 3", "thickness: 0.8")
+OWN = "2.3 mm of metal is left between its main hole and its own fixing hole."
+
+
+def _told(folder: Path, places: str, panel: str = PANEL, name: str = "A", **part: Any) -> Finding:
+    (found,) = told(asked(folder, places, panel, **part), "web", name)
+    return found
+
+
+def _wanted(verdict: Verdict, says: str, left: float, limit: float = 1.0, **more: Any) -> Finding:
+    return length("web", verdict, says, left, limit=limit, **{"source": SOURCE, **more})
+
+
+@pytest.mark.parametrize(
+    ("hole", "verdict", "left"), [(24.2, FITS, 1.2), (24.22, TIGHT, 1.19), (24.6, TIGHT, 1.0), (24.62, FAILS, 0.99)]
+)
+def test_a_part_keeps_its_own_holes_apart(tmp_path: Path, hole: float, verdict: Verdict, left: float) -> None:
+    says = f"{left:g} mm of metal is left between its main hole and its own fixing hole."
+    assert _told(tmp_path, at(0, cutout=f"{{hole: {hole}, fixings: 3.4}}")) == _wanted(verdict, says, left)
+
+
+def test_a_hole_that_runs_into_its_own_fixing_hole_is_told_by_how_far(tmp_path: Path) -> None:
+    says = "Its main hole runs 0.2 mm into its own fixing hole."
+    assert _told(tmp_path, at(0, cutout="{hole: 27, fixings: 3.4}")) == _wanted(FAILS, says, 15 - 13.5 - 1.7)
+
+
+@pytest.mark.parametrize("turn", ["0", "180"])
+@pytest.mark.parametrize(
+    ("x", "verdict", "says"),
+    [
+        (78.8, FITS, OWN),  # 100 - 78.8 - 16.7 is 4.5, one and a half thicknesses
+        (78.9, TIGHT, "4.4 mm of metal is left between its fixing hole and the edge of the panel."),
+        (82.3, TIGHT, "1 mm of metal is left between its fixing hole and the edge of the panel."),
+        (82.4, FAILS, "Its fixing hole leaves 0.9 mm of metal to the edge; 1 mm is wanted."),
+        (83.4, FAILS, "Its fixing hole runs 0.1 mm over the edge of the panel."),
+    ],
+)
+def test_a_fixing_hole_keeps_its_distance_to_the_edge(
+    tmp_path: Path, turn: str, x: float, verdict: Verdict, says: str
+) -> None:
+    left = 2.3 if verdict is FITS else 83.3 - x
+    assert _told(tmp_path, at(x, turn=turn)) == _wanted(verdict, says, left)
+
+
+def test_the_upper_edge_is_an_edge_too(tmp_path: Path) -> None:
+    says = "4 mm of metal is left between its main hole and the edge of the panel."
+    assert _told(tmp_path, at(0, 35)) == _wanted(TIGHT, says, 50 - 35 - 11)
+
+
+@pytest.mark.parametrize("sign", [1, -1])
+@pytest.mark.parametrize(
+    ("apart", "panel", "verdict", "says"),
+    [
+        (36.4, PANEL, FITS, OWN),  # 36.4 - 30 - 3.4 is one thickness
+        (36.3, PANEL, TIGHT, "2.9 mm of metal is left between its fixing hole and the fixing hole of B."),
+        (34.4, PANEL, TIGHT, "1 mm of metal is left between its fixing hole and the fixing hole of B."),
+        (34.65, THIN, FITS, "1.25 mm of metal is left between its fixing hole and the fixing hole of B."),
+        (34.4, THIN, TIGHT, "1 mm of metal is left between its fixing hole and the fixing hole of B."),
+        (34.3, PANEL, FAILS, "0.9 mm of metal is left between its fixing hole and the fixing hole of B."),
+        (34.3, THIN, FAILS, "0.9 mm of metal is left between its fixing hole and the fixing hole of B."),
+        (33.3, PANEL, FAILS, "Its fixing hole runs 0.1 mm into the fixing hole of B."),
+    ],
+)
+def test_holes_of_two_places_are_told_at_the_first_of_them(
+    tmp_path: Path, *, sign: int, apart: float, panel: str, verdict: Verdict, says: str
+) -> None:
+    places = f"{at(-sign * apart / 2)}\n{at(sign * apart / 2, label='B')}"
+    own = says == OWN
+    wanted = _wanted(verdict, says, 2.3 if own else apart - 33.4, beside=() if own else ("B",))
+    assert _told(tmp_path, places, panel) == wanted
+    assert _told(tmp_path, places, panel, "B") == _wanted(FITS, OWN, 2.3, at_place="B")
+
+
+def test_the_narrowest_of_two_neighbours_is_told(tmp_path: Path) -> None:
+    places = f"{at(0)}\n{at(35.4, label='B')}\n{at(-35.3, label='C')}"
+    assert _told(tmp_path, places).beside == ("C",)
+    assert _told(tmp_path, places).measured == pytest.approx(1.9)
+
+
+@pytest.mark.parametrize(("dx", "dy"), [(1, 0), (-1, 0), (0, 1), (0, -1)])
+def test_webs_wider_than_fifty_millimetres_are_not_looked_for(tmp_path: Path, dx: int, dy: int) -> None:
+    wide = "{size: [400, 400], thickness: 3}"
+
+    def beside(apart: float) -> Finding:
+        other = at(apart * dx, apart * dy, "B", "{}")
+        return _told(tmp_path, f"{at(0, hardware='{}')}\n{other}", wide, fixings=None)
+
+    assert (beside(71.9).measured, beside(71.9).beside) == (about(49.9), ("B",))
+    assert (beside(72.1).measured, beside(72.1).beside) == (about(189), ())  # to the edge: 200 - 11
+
+
+def test_a_rack_slot_is_told_as_such(tmp_path: Path) -> None:
+    # the slot at the lower left ends at x = -227.4, its middle at y = -15.88; a hole of 4 mm beside it
+    part = at(-227.4 + 2.5, -15.88, hardware="{}", cutout="{hole: 4}")
+    says = "0.5 mm of metal is left between its main hole and the rack slot."
+    found = _told(tmp_path, part, "{rack_units: 1, thickness: 3}", fixings=None)
+    assert found == _wanted(FAILS, says, 0.5, beside=())
+
+
+@pytest.mark.parametrize(
+    ("up", "verdict", "left", "says"),
+    # lip on a panel 100 high, 3 thick, radius 2: the bend begins at 45; the main hole is 11 high; 3 more are wanted
+    [
+        (31.0, FITS, 2.3, OWN),
+        (31.1, TIGHT, 2.9, "2.9 mm is left between its main hole and the bend of the top lip."),
+        (34.0, TIGHT, 0.0, "0 mm is left between its main hole and the bend of the top lip."),
+        (34.1, FAILS, -0.1, "Its main hole runs 0.1 mm into the bend of the top lip."),
+    ],
+)
+def test_a_hole_keeps_off_the_bend_of_a_lip(
+    tmp_path: Path, up: float, verdict: Verdict, left: float, says: str
+) -> None:
+    folded = PANEL.replace("}", ", lip: 20, bend_radius: 2, lips: [top]}")
+    limit, source = (1.0, SOURCE) if says == OWN else (0.0, BEND)
+    assert _told(tmp_path, at(0, up), folded) == _wanted(verdict, says, left, limit, source=source)
+
+
+@pytest.mark.parametrize(
+    ("left", "verdict", "says"),
+    [
+        (3.1, FITS, None),
+        (2.9, TIGHT, "2.9 mm of metal is left between its main hole and the relief beside a lip."),  # 1.5 thicknesses
+        (0.8, FAILS, "0.8 mm of metal is left between its main hole and the relief beside a lip."),
+        (-0.3, FAILS, "Its main hole runs 0.3 mm into the relief beside a lip."),
+    ],
+)
+def test_a_relief_is_an_edge_to_any_hole(tmp_path: Path, left: float, verdict: Verdict, says: str | None) -> None:
+    # radius 6 and thickness 2: the notch reaches 8.5 in from both edges, its corner lies at (-51.5, -31.5)
+    folded = "{size: [120, 80], thickness: 2, lip: 15, bend_radius: 6, lips: [left, bottom]}"
+    off = (1 + left) / 2**0.5
+    part = at(-51.5 + off, -31.5 + off, hardware="{}", cutout="{hole: 2}")
+    found = _told(tmp_path, part, folded, fixings=None)
+    assert found.verdict is verdict
+    if says:
+        assert found == _wanted(verdict, says, left)
+
+
+def test_a_countersink_is_told_as_such_and_is_as_wide_as_at_its_face(tmp_path: Path) -> None:
+    cut = "{hole: 20, fixings: 3.4, countersink: {diameter: 6.4, angle: 90}}"
+    says = "Its countersink leaves 0.8 mm of metal to the edge; 1 mm is wanted."
+    found = _told(tmp_path, at(81, mount="rear", cutout=cut, hardware="{screw: M3}"))
+    assert found == _wanted(FAILS, says, 100 - 81 - 15 - 3.2)
+
+
+@pytest.mark.parametrize(
+    ("outline", "sink", "taken"),
+    [
+        (round_(3.4), None, round_(3.4)),
+        (round_(3.4), 3.4, round_(3.4)),
+        (round_(3.4), 3.3, round_(3.4)),
+        (round_(3.4), 3.5, round_(3.5)),
+        (box(3, 5), 4, box(3, 5)),  # narrower than the hole is high
+        (box(3, 5), 5.5, round_(5.5)),
+    ],
+)
+def test_a_hole_takes_its_countersink_of_a_face_where_that_is_wider(
+    outline: Outline, sink: float | None, taken: Outline
+) -> None:
+    cone = None if sink is None else Countersink(diameter=sink)
+    assert rim(Hole(outline.moved(7, -3), "fixing", "A", cone)).box == pytest.approx(taken.moved(7, -3).box)
+
+
+def test_metal_is_least_at_the_face_where_both_holes_are_wide() -> None:
+    panel = Panel(100.0, 100.0, 3.0, materials()["aluminium"])
+    plain = Hole(round_(3.4).moved(8, 5), "fixing", "B")
+    for side in ("front", "rear"):
+        sunk = Hole(round_(3.4).moved(2, 5), "fixing", "A", Countersink(diameter=5.4), side)
+        assert metal_between(panel, sunk, plain) == pytest.approx(6 - 2.7 - 1.7)
+        assert metal_between(panel, plain, sunk) == pytest.approx(6 - 2.7 - 1.7)
+
+
+@pytest.mark.parametrize("side", [1, -1])
+@pytest.mark.parametrize("end", [1, -1])
+def test_a_hole_beside_the_end_of_a_lip_is_off_its_bend(tmp_path: Path, side: int, end: int) -> None:
+    # two units, thickness 2: lips end 223 mm from the middle, reliefs are 2 wide; the bend would begin at 40.06
+    folded = "{rack_units: 2, thickness: 2, lip: 15, bend_radius: 2}"
+    part = at(226.5 * end, 42 * side, hardware="{}", cutout="{hole: 2}")
+    says = "0.5 mm of metal is left between its main hole and the relief beside a lip."
+    assert _told(tmp_path, part, folded, fixings=None) == _wanted(FAILS, says, 226.5 - 1 - 225)
+
+
+@pytest.mark.parametrize("end", [1, -1])
+def test_a_hole_just_before_the_end_of_a_lip_is_in_its_bend(tmp_path: Path, end: int) -> None:
+    folded = "{rack_units: 2, thickness: 2, lip: 15, bend_radius: 2}"
+    part = at(221.5 * end, 41.055, hardware="{}", cutout="{hole: 2}")
+    found = _told(tmp_path, part, folded, fixings=None)
+    assert (found.measured, found.source) == (about(40.055 - 42.055), BEND)
+
+
+def test_holes_that_just_meet_an_edge_run_into_nothing(tmp_path: Path) -> None:
+    bare: dict[str, Any] = {"hardware": "{}"}
+    found = _told(tmp_path, at(89, **bare), fixings=None)
+    assert found == _wanted(FAILS, "Its main hole leaves 0 mm of metal to the edge; 1 mm is wanted.", 0.0)
+    found = _told(tmp_path, f"{at(-11, **bare)}\n{at(11, label='B', **bare)}", fixings=None)
+    says = "0 mm of metal is left between its main hole and the main hole of B."
+    assert found == _wanted(FAILS, says, 0.0, beside=("B",))
+    folded = "{rack_units: 2, thickness: 2, lip: 15, bend_radius: 2}"
+    found = _told(tmp_path, at(226, 42, cutout="{hole: 2}", **bare), folded, fixings=None)
+    says = "0 mm of metal is left between its main hole and the relief beside a lip."
+    assert found == _wanted(FAILS, says, 0.0)

@@ -7,7 +7,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field
 
 from dryfit.generators.drawing.backend import MASK, Ink, draw
-from dryfit.generators.drawing.marks import Block, Clip, Mark, Pen, Sheet, Stroke, Text, chain
+from dryfit.generators.drawing.marks import Block, Clip, Mark, Pen, Picture, Sheet, Stroke, Text, chain
 from dryfit.models.geometry.contours import Circle, Curve
 from dryfit.models.geometry.rectangles import Rectangle
 
@@ -45,6 +45,9 @@ class Recorder:
     def letters(self, text: Text) -> None:
         self.told.append(text)
 
+    def picture(self, picture: Picture) -> None:
+        self.told.append(picture)
+
 
 def _told(*marks: Mark) -> list[object]:
     on = Recorder()
@@ -77,3 +80,8 @@ def test_what_is_clipped_is_drawn_inside_its_window() -> None:
     told = _told(Clip(window, (Clip(window, (Stroke(DISC),)), Text(0.0, 0.0, "B"))))
     ends = ["end of clip", Text(0.0, 0.0, "B"), "end of clip"]
     assert told == [("clip", window), ("clip", window), (DISC, Ink(0.5, (), "")), *ends]
+
+
+def test_a_picture_is_drawn_as_it_is() -> None:
+    picture = Picture(Rectangle(1.0, 2.0, 3.0, 4.0), b"png", "A panel.")
+    assert _told(picture) == [picture]

@@ -13,7 +13,7 @@ from typing import Any
 import pytest
 
 from dryfit.generators.joints.stacks import Stack, lengths_to_try, needed_length
-from tests.plain import M3, PANEL, asked, at, fixings
+from tests.plain import M3, PANEL, at, fixings, stack
 
 COATED = PANEL.replace("}", ", coating: 0.1}")
 BOSS = {"thread": "M3", "depth": 6}
@@ -23,7 +23,7 @@ SUNK = "{screw: M3, head: countersunk, length: 12, nut: hexagon, washers: []}"
 
 
 def _stack(folder: Path, panel: str = PANEL, hardware: str = M3, place: Any = None, **changes: Any) -> Stack:
-    return asked(folder, at(0, hardware=hardware, **(place or {})), panel, **changes).stacks["A"]
+    return stack(folder, at(0, hardware=hardware, **(place or {})), panel, **changes)
 
 
 def test_a_front_mounted_flange_lies_on_the_panel_and_the_nut_behind_it(tmp_path: Path) -> None:

@@ -10,14 +10,14 @@ import yaml
 
 from dryfit.generators.joints.stacks import Stack
 from dryfit.generators.joints.words import as_hardware, describe
-from tests.plain import M3, asked, at, fixings
+from tests.plain import M3, at, fixings, stack
 
 BOSS = fixings(boss={"thread": "M3", "depth": 6})
 INCH = "{screw: No. 6-32, head: pan, length: 1/2 in, nut: hexagon, washers: [split]}"
 
 
 def _stack(folder: Path, hardware: str, mount: str = "front", **changes: Any) -> Stack:
-    return asked(folder, at(0, hardware=hardware, mount=mount), **changes).stacks["A"]
+    return stack(folder, at(0, hardware=hardware, mount=mount), **changes)
 
 
 def test_screw_washers_and_nut_are_named_in_their_order(tmp_path: Path) -> None:

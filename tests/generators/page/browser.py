@@ -38,9 +38,12 @@ def chromium() -> Iterator[Callable[..., Any]]:
 
 
 class Seen:
-    """One page as it is opened from its file, with everything that it says or asks for."""
+    """One page as it is opened from its file or an address, with everything that it says or asks for.
 
-    def __init__(self, browser: Any, path: Path, **options: Any):
+    ``shows``: it has a panel to show, and is waited for until it does.
+    """
+
+    def __init__(self, browser: Any, source: Path | str, *, shows: bool = True, **options: Any):
         self.context = browser.new_context(
             **{"viewport": {"width": 1280, "height": 800}, "reduced_motion": "reduce", **options}
         )
@@ -51,9 +54,10 @@ class Seen:
         self.page.on("pageerror", lambda error: self.said.append(str(error)))
         self.page.on("dialog", lambda dialog: self.said.append(dialog.message))
         self.page.on("request", lambda request: self.asked.append(request.url))
-        self.url = path.as_uri()
+        self.url = source if isinstance(source, str) else source.as_uri()
         self.page.goto(self.url)
-        self.page.wait_for_selector("html[data-shows]", timeout=20_000)
+        if shows:
+            self.page.wait_for_selector("html[data-shows]", timeout=20_000)
         self.settle()
 
     def settle(self) -> None:

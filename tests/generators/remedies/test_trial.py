@@ -10,11 +10,12 @@ import pytest
 
 from dryfit.generators.pipeline import judged
 from dryfit.generators.remedies import trial
-from dryfit.generators.remedies.trial import ENDED, Trials, cured, state
+from dryfit.generators.remedies.trial import A_CHANGE, A_PLACE, ENDED, MOST_WORK, Trials, cured, state
 from dryfit.generators.report import Report
 from dryfit.models.edits import Edit
 from dryfit.models.findings import Finding, Remedy, Verdict
 from dryfit.models.job import Job
+from dryfit.models.resolve import read_job
 from tests.helpers import finding
 from tests.plain import M3, asked, at, plain
 
@@ -106,28 +107,45 @@ def test_a_change_is_tried_once_and_trials_come_to_an_end(tmp_path: Path) -> Non
         tried.append(job)
         return replace(of, job=job)
 
-    trials = Trials(of, again)
+    trials = Trials(of, again, most=10 * A_PLACE * len(of.job.places))
     for _ in range(3):
         trials.after((MOVE,))
     assert len(tried) == 1
     for n in range(2, 300):
         trials.after((Edit(0, ("at",), [n / 10, 0]),))
-    assert len(tried) == 240
+    assert len(tried) == 10
     assert trials.ended
     assert trials.after((MOVE,)) is not None  # known already
     assert trials.after((TURN,)) is None
+    assert trials.edited((TURN,)) is None
 
 
-@pytest.mark.parametrize(("places", "trials"), [(24, 240), (48, 120), (96, 60), (1000, 24)])
-def test_large_panels_get_fewer_trials_but_some(tmp_path: Path, places: int, trials: int) -> None:
+def test_what_makes_no_layout_is_work_too(tmp_path: Path) -> None:
     of = _report(tmp_path)
-    of = replace(of, job=replace(of.job, places=of.job.places * places))
-    made = Trials(of, lambda job: of)
-    count = 0
-    while not made.ended:
-        made.after((Edit(None, ("nonsense",), count),))
-        count += 1
-    assert count == trials
+    trials = Trials(of, _world(of, {}), most=3 * A_PLACE * len(of.job.places))
+    for n in range(3):
+        assert not trials.ended
+        assert trials.after((Edit(None, ("nonsense",), n),)) is None
+    assert trials.ended
+
+
+def test_a_trial_is_worth_what_stands_around_its_places_and_what_is_new_about_them(tmp_path: Path) -> None:
+    path = tmp_path / "row.yaml"
+    path.write_text(
+        "title: Row\npanel: {size: [200, 80], thickness: 2}\n"
+        "places:\n  - {part: xlr3-socket, at: [40, 40], count: 4, pitch: 33, plug: none, legend: none}\n",
+        encoding="utf-8",
+    )
+    of = judged(read_job(path))
+    met = sum(len(fit.around.obstacles) for fit in of.fits.values())
+    assert met == 6 * 3  # every place sees of each beside it the part, one screw and its nut
+    as_it_is, moved = Edit(0, ("label",), "X {n}"), Edit(0, ("pitch",), 34)
+    for edit, new in ((as_it_is, 0), (moved, 3)):  # first, last, and the two alike between them
+        work = A_PLACE * 4 + met + A_CHANGE * new
+        for most, ended in ((work, True), (work + 1, False)):
+            trials = Trials(of, judged, most)
+            assert trials.edited((edit,)) is not None
+            assert trials.ended is ended, (edit, most)
 
 
 def test_the_first_proposal_that_cures_is_told(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -175,9 +193,10 @@ def test_the_end_of_trials_is_told(tmp_path: Path, monkeypatch: pytest.MonkeyPat
 
     monkeypatch.setattr(trial, "of_check", lambda _: ("one",))
     monkeypatch.setattr(trial, "strategies", lambda: {"one": propose})
+    monkeypatch.setattr(trial, "A_PLACE", MOST_WORK / 250 / len(of.job.places))
     after = cured(of, lambda job: replace(of, job=job))
     told = [f.advice == ENDED for f in after.findings]
-    assert told == [False] * 9 + [True] * 22  # 240 trials are ten findings; the tenth uses up the last
+    assert told == [False] * 10 + [True] * 21  # 250 trials are ten findings and a bit
 
 
 def test_what_fails_is_cured_first_and_what_cured_one_is_tried_first_on_the_next(

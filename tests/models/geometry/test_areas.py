@@ -110,3 +110,32 @@ def test_a_d_hole_takes_as_much_of_a_washer_however_it_is_turned(turn: float) ->
     flat = shared_area(hole, washer)
     assert flat == pytest.approx(_counted(washer, hole, 0.01), abs=0.05)
     assert shared_area(washer.turned(turn), hole.turned(turn)) == pytest.approx(flat, abs=0.05)
+
+
+def test_circles_apart_share_nothing_however_far() -> None:
+    for apart in (4.5, 4.99, 5.0, 7.0, 50.0):
+        assert shared_area(round_(4.0), round_(4.0).moved(0.0, apart)) == 0
+        assert shared_area(round_(4.0).moved(1, 2), round_(4.0).moved(1, 2 + apart)) == 0
+    assert shared_area(box(2, 2), round_(2.0).moved(2.5, 0.0)) == 0
+
+
+def test_chords_of_arcs_take_off_less_than_their_facet_and_add_nothing() -> None:
+    # half of a circle of radius 3, its arc of 9.42 mm as chords that stray at most 0.005
+    whole, plate = math.pi * 9 / 2, box(20.0, 20.0).moved(10.0, 0.0)
+    for shared in (shared_area(round_(6.0), plate), shared_area(plate, round_(6.0))):
+        assert whole - 0.005 * math.pi * 3 < shared < whole - 0.003 * math.pi * 3 * 0.8
+
+
+def test_corners_that_lie_on_an_edge_count_once() -> None:
+    # two squares of 4 mm, the second with its left side along the middle of the first, flush with it above
+    assert shared_area(box(4, 4), box(4, 2).moved(2, 1)) == pytest.approx(2 * 2)
+    diamond = polygon([(0, -2), (2, 0), (0, 2), (-2, 0)])
+    assert shared_area(diamond, box(4, 4).moved(2, 0)) == pytest.approx(4)  # right half of 8
+    assert shared_area(box(4, 4).moved(2, 2), diamond) == pytest.approx(2)
+
+
+def test_a_lens_of_unlike_circles_has_a_segment_of_each() -> None:
+    # radii 3 and 4, 5 apart: their arcs cross at right angles, at 1.8 and 3.2 from the middles, 2.4 off the line
+    segments = 9 * math.acos(0.6) - 1.8 * 2.4 + 16 * math.acos(0.8) - 3.2 * 2.4
+    assert shared_area(round_(6.0), round_(8.0).moved(3.0, 4.0)) == pytest.approx(segments)
+    assert shared_area(round_(8.0).moved(3.0, 4.0), round_(6.0)) == pytest.approx(segments)

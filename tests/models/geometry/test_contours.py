@@ -23,6 +23,7 @@ from dryfit.models.geometry.contours import (
 )
 from dryfit.models.geometry.outlines import Corner, Outline, box, d_shape, hexagon, polygon, round_, slot
 from dryfit.models.geometry.points import Point
+from tests.plain import about
 
 SHAPES = {
     "round": round_(24),
@@ -70,7 +71,7 @@ def test_the_arc_of_a_bulge_has_its_centre_and_radius(radius: float, start: floa
         ("slot", "slot", "10.3 × 6.8 slot"),
         ("box", "box", "26 × 31 R3"),
         ("sharp box", "box", "20 × 10"),
-        ("d", "d", "⌀12.9, flat 12"),
+        ("d", "d", "⌀12.9, flat 5.55 from axis"),
         ("hexagon", "hexagon", "8 A/F"),
     ],
 )
@@ -204,7 +205,7 @@ def o_corner(x: float, y: float, radius: float, start: float, stop: float) -> Co
     ("outline", "text"),
     [
         (slot(10.3, 6.8).turned(37).moved(4, 5), "10.3 × 6.8 slot"),
-        (d_shape(12.9, 12.0).turned(90).moved(4, 5), "⌀12.9, flat 12"),
+        (d_shape(12.9, 12.0).turned(90).moved(4, 5), "⌀12.9, flat 5.55 from axis"),
         (hexagon(8).turned(10).moved(4, 5), "8 A/F"),
         (polygon(((0, 0), (6, 0), (4, 3), (1, 3))), "6 × 3, 4 sides"),
         (polygon(((0, 0), (6, 0), (4, 3), (1, 3)), 0.5), "5.31 × 3 R0.5, 4 sides"),
@@ -221,3 +222,169 @@ def test_a_shape_turned_is_another_shape() -> None:
     assert shape_key(box(8, 4).turned(90)) != shape_key(box(8, 4))
     assert shape_key(round_(5)) != shape_key(round_(5.001))
     assert shape_key(box(8, 4).turned(360.0 * 3)) == shape_key(box(8, 4))
+
+
+# --- by hand --------------------------------------------------------------------------------------------
+
+QUARTER = math.tan(math.pi / 8)
+CURVE = Curve(((1.0, 2.0, 0.5), (4.0, 2.0, 0.0), (4.0, 6.0, -0.25)), closed=False)
+
+
+def test_a_curve_is_moved_scaled_and_mirrored_vertex_by_vertex() -> None:
+    assert CURVE.moved(10, 20) == Curve(((11, 22, 0.5), (14, 22, 0), (14, 26, -0.25)), closed=False)
+    assert CURVE.scaled(3) == Curve(((3, 6, 0.5), (12, 6, 0), (12, 18, -0.25)), closed=False)
+    assert CURVE.mirrored() == Curve(((-1, 2, -0.5), (-4, 2, 0), (-4, 6, 0.25)), closed=False)
+    assert list(CURVE.segments()) == [(Point(1, 2), Point(4, 2), 0.5), (Point(4, 2), Point(4, 6), 0.0)]
+    closed = Curve(CURVE.vertices)
+    assert list(closed.segments())[2:] == [(Point(4, 6), Point(1, 2), -0.25)]
+    assert closed.closed
+
+
+def test_a_circle_is_moved_scaled_and_mirrored() -> None:
+    one = Circle(1, 2, 5)
+    assert one.box == (-4, -3, 6, 7)
+    assert (one.moved(10, 20), one.scaled(3), one.mirrored()) == (Circle(11, 22, 5), Circle(3, 6, 15), Circle(-1, 2, 5))
+
+
+@pytest.mark.parametrize(
+    ("outline", "vertices"),
+    [
+        (box(4, 2), ((2, 1, 0), (-2, 1, 0), (-2, -1, 0), (2, -1, 0))),
+        (box(10, 6, 1), (
+            (5, 2, QUARTER), (4, 3, 0), (-4, 3, QUARTER), (-5, 2, 0), (-5, -2, QUARTER), (-4, -3, 0), (4, -3, QUARTER),
+            (5, -2, 0),
+        )),
+        (slot(10, 4).moved(1, 2), ((4, 0, 1), (4, 4, 0), (-2, 4, 1), (-2, 0, 0))),
+        # three quarters of a turn and more: 180 + 2 x 36.87 = 253.74 degrees; arc ends and corners are one
+        (d_shape(10, 8), ((4, -3, math.tan(math.radians(180 + 2 * 36.869898) / 4)), (-4, -3, 0))),
+    ],
+)  # fmt: skip
+def test_an_outline_becomes_these_vertices(outline: Outline, vertices: tuple[tuple[float, ...], ...]) -> None:
+    shape = contour(outline)
+    assert isinstance(shape, Curve)
+    assert [pytest.approx(v, abs=1e-6) for v in vertices] == list(shape.vertices)
+    assert shape.closed
+
+
+def test_a_round_outline_becomes_a_circle_where_it_stands() -> None:
+    assert contour(round_(24).moved(3, -2)) == Circle(3, -2, 12)
+
+
+@pytest.mark.parametrize(
+    ("start", "end", "bulge", "centre", "radius"),
+    [
+        ((5, 0), (0, 5), QUARTER, (0, 0), 5),
+        ((5, 0), (0, 5), -QUARTER, (5, 5), 5),
+        ((5, 0), (0, 5), math.tan(math.radians(270) / 4), (5, 5), 5),  # the long way round
+        ((6, 2), (-4, 2), 1.0, (1, 2), 5),
+    ],
+)
+def test_arcs_have_their_centre_by_hand(
+    start: tuple[float, float], end: tuple[float, float], bulge: float, centre: tuple[float, float], radius: float
+) -> None:
+    found, r = arc_centre(Point(*start), Point(*end), bulge)
+    assert (found, r) == (about(centre, 1e-9), about(radius))
+
+
+@pytest.mark.parametrize(("facet", "chords"), [(1.47, 1), (1.46, 2), (0.39, 2), (0.38, 3), (9.0, 1)])
+def test_a_quarter_arc_has_as_many_chords_as_its_facet_asks_for(facet: float, chords: int) -> None:
+    # of a radius of 5: one chord strays 1.464, two 0.381, three 0.170
+    points = polygon_of(Curve(((6.0, 2.0, QUARTER), (1.0, 7.0, 0.0)), closed=False), facet)
+    angles = [90 * n / chords for n in range(chords + 1)]
+    assert [tuple(p) for p in points] == [
+        pytest.approx((1 + 5 * math.cos(math.radians(a)), 2 + 5 * math.sin(math.radians(a)))) for a in angles
+    ]
+
+
+def test_a_clockwise_quarter_has_its_points_on_the_other_side() -> None:
+    points = polygon_of(Curve(((6.0, 2.0, -QUARTER), (1.0, 7.0, 0.0)), closed=False), 0.39)
+    half = 5 * math.sqrt(0.5)
+    assert points[1] == pytest.approx((6 - half, 7 - half))
+
+
+@pytest.mark.parametrize(("facet", "count"), [(0.01, 50), (0.171, 12), (0.17, 13), (5.0, 12), (50.0, 12)])
+def test_a_circle_has_as_many_points_as_its_facet_asks_for(facet: float, count: int) -> None:
+    # of a radius of 5: n chords stray 5 (1 - cos (180 / n)): 12 stray 0.1704, 13 0.1453, 49 0.0103, 50 0.0099
+    points = polygon_of(Circle(1, 2, 5), facet)
+    assert len(points) == count
+    assert points[0] == pytest.approx((6, 2))
+    assert points[1] == pytest.approx((1 + 5 * math.cos(2 * math.pi / count), 2 + 5 * math.sin(2 * math.pi / count)))
+
+
+RIGHT_TRAPEZE = polygon(((0, 0), (6, 0), (4, 3), (0, 3)))
+
+
+@pytest.mark.parametrize(
+    ("outline", "kind"),
+    [
+        (RIGHT_TRAPEZE, "polygon"),
+        (RIGHT_TRAPEZE.turned(90), "polygon"),
+        (box(8, 4).turned(45), "polygon"),
+        (box(8, 4).turned(0.3).turned(-0.2).turned(-0.1), "box"),  # a rounding below a right angle
+        (box(8, 4).turned(0.1).turned(0.2).turned(-0.3), "box"),
+        (box(8, 4).turned(-90), "box"),
+        (box(8, 4, 1).grown(0.5), "box"),
+        (polygon(((0, 0), (6, 0), (6, 2), (3, 4), (0, 2))), "polygon"),
+        (slot(10, 4).turned(20), "slot"),
+        (d_shape(10, 8).grown(0.5), "polygon"),
+        (d_shape(10, 8).mirrored(), "d"),
+        (hexagon(8).grown(-0.5), "hexagon"),
+    ],
+)
+def test_a_shape_is_called_so(outline: Outline, kind: str) -> None:
+    assert shape_kind(outline) == kind
+
+
+@pytest.mark.parametrize(
+    ("outline", "text"),
+    [
+        (round_(24).moved(3, 1), "⌀24"),
+        (box(26, 31, 3).moved(1, 1), "26 × 31 R3"),
+        (box(26, 31).turned(90), "31 × 26"),
+        (box(26, 31, 3).grown(0.25), "26.5 × 31.5 R3.25"),
+        (polygon(((0, 0), (6, 0), (6, 3), (3, 5), (0, 3))), "6 × 5, 5 sides"),
+        (Outline((box(8, 4, 1).corners[0], *box(8, 4).corners[1:])), "8 × 4 R1, 4 sides"),
+        (d_shape(12.9, 12.0).turned(200).moved(5, 9), "⌀12.9, flat 12"),
+        (hexagon(8).moved(4, 5), "8 A/F"),
+        (slot(10.3, 6.8).moved(4, 5), "10.3 × 6.8 slot"),
+    ],
+)
+def test_a_hole_chart_prints(outline: Outline, text: str) -> None:
+    assert describe(outline) == text
+
+
+@pytest.mark.parametrize(
+    ("mm", "text"),
+    [
+        (12.495, "12.495"),
+        (12.4951, "12.5"),
+        (12.49500001, "12.495"),
+        (12.494, "12.494"),
+        (-3.175, "-3.175"),
+        (2.0, "2"),
+    ],
+)
+def test_a_dimension_has_a_third_decimal_where_it_is_meant(mm: float, text: str) -> None:
+    assert dimension(mm) == text
+
+
+def test_numbers_are_printed_to_as_many_decimals_as_asked_for() -> None:
+    assert [number(1.23456), number(1.23456, 3), number(1.5), number(-0.5)] == ["1.23", "1.235", "1.5", "-0.5"]
+
+
+def test_the_key_of_a_shape_by_hand() -> None:
+    assert shape_key(round_(4).moved(7, -3)) == ((0, 0, 2, 0, 360),)
+    assert shape_key(box(4, 2).moved(7, -3)) == (
+        (-2, -1, 0, 180, 90), (-2, 1, 0, 90, 90), (2, -1, 0, 270, 90), (2, 1, 0, 0, 90),
+    )  # fmt: skip
+    assert shape_key(slot(10, 4)) == ((-3, 0, 2, 90, 180), (3, 0, 2, 270, 180))
+    assert shape_key(round_(4)) == shape_key(round_(4.000001)) != shape_key(round_(4.0001))
+
+
+@pytest.mark.parametrize(("apart", "kept"), [(5e-8, 4), (2e-7, 5)])
+def test_vertices_nearer_than_rounding_are_one(apart: float, kept: int) -> None:
+    corners = [Corner(*c) for c in box(4, 2).corners]
+    near = corners[0]._replace(x=corners[0].x - apart)
+    shape = contour(Outline((corners[0], near, *corners[1:])))
+    assert isinstance(shape, Curve)
+    assert len(shape.vertices) == kept

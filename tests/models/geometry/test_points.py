@@ -64,3 +64,24 @@ def test_repeated_points_of_a_ring_are_dropped() -> None:
     ring = [Point(0, 0), Point(0, 0), Point(1, 0), Point(1, 0.01), Point(0, 1), Point(0, 0)]
     assert distinct(ring) == ((1, 0), (1, 0.01), (0, 1), (0, 0))
     assert distinct(ring, 0.1) == ((1, 0), (0, 1), (0, 0))
+
+
+def test_points_by_hand() -> None:
+    a, b = Point(3, 4), Point(-1, 1)
+    assert (a + b, a - b, a * 2, -a) == ((2, 5), (4, 3), (6, 8), (-3, -4))
+    assert (a.length, a.distance_to(b), Point(0, 0).length) == (5, 5, 0)
+    assert Point(1, 1).direction == pytest.approx(45)
+    assert Point(-1, -1).direction == pytest.approx(-135)
+    assert a.turned(30) == pytest.approx((3 * math.sqrt(0.75) - 2, 1.5 + 4 * math.sqrt(0.75)))
+
+
+def test_turns_by_hand() -> None:
+    assert [cos_sin(a) for a in (0, 90, 180, 270, -90, 450)] == [(1, 0), (0, 1), (-1, 0), (0, -1), (0, -1), (0, 1)]
+    assert cos_sin(30) == pytest.approx((math.sqrt(0.75), 0.5))
+    assert cos_sin(60) == pytest.approx((0.5, math.sqrt(0.75)))
+
+
+def test_points_of_a_ring_within_a_distance_are_one_and_its_ends_meet() -> None:
+    ring = [Point(0, 0), Point(1, 0), Point(1.5, 0), Point(1.5, 1), Point(0, 0.5)]
+    assert distinct(ring, 0.5) == (ring[1], ring[3], ring[4])  # just as far as that counts as the same
+    assert distinct(ring, 0.4) == tuple(ring)

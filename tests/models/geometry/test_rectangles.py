@@ -97,3 +97,81 @@ def test_a_box_around_boxes_reaches_as_far_as_any_of_them() -> None:
     assert len(set(whole.corners)) == 8
     assert {min(axis) for axis in zip(*whole.corners, strict=True)} == {-1, 1, 0}
     assert {max(axis) for axis in zip(*whole.corners, strict=True)} == {3, 6, 5}
+
+
+# --- at the limits --------------------------------------------------------------------------------------
+
+ONE = Rectangle(1, 2, 5, 10)
+
+
+@pytest.mark.parametrize(
+    ("other", "overlaps", "holds", "gap"),
+    [
+        (Rectangle(5, 2, 9, 10), False, False, 0.0),  # side by side
+        (Rectangle(4.9, 2, 9, 10), True, False, -math.inf),
+        (Rectangle(5.1, 2, 9, 10), False, False, 0.1),
+        (Rectangle(-3, 2, 1, 10), False, False, 0.0),
+        (Rectangle(-3, 2, 1.1, 10), True, False, -math.inf),
+        (Rectangle(-3, 2, 0.9, 10), False, False, 0.1),
+        (Rectangle(1, 10, 5, 12), False, False, 0.0),
+        (Rectangle(1, 9.9, 5, 12), True, False, -math.inf),
+        (Rectangle(1, 10.1, 5, 12), False, False, 0.1),
+        (Rectangle(1, -3, 5, 2), False, False, 0.0),
+        (Rectangle(1, -3, 5, 2.1), True, False, -math.inf),
+        (Rectangle(1, -3, 5, 1.9), False, False, 0.1),
+        (Rectangle(8, 14, 9, 15), False, False, 5.0),  # 3 across and 4 up
+        (Rectangle(-3, -1, -2, -2), False, False, 5.0),
+        (Rectangle(8, -5, 9, -2), False, False, 5.0),
+        (ONE, True, True, -math.inf),
+        (Rectangle(2, 3, 4, 9), True, True, -math.inf),
+        (Rectangle(0.9, 3, 4, 9), True, False, -math.inf),
+        (Rectangle(2, 1.9, 4, 9), True, False, -math.inf),
+        (Rectangle(2, 3, 5.1, 9), True, False, -math.inf),
+        (Rectangle(2, 3, 4, 10.1), True, False, -math.inf),
+    ],
+)
+def test_sides_just_before_at_and_beyond_each_other(other: Rectangle, overlaps: bool, holds: bool, gap: float) -> None:
+    assert ONE.overlaps(other) is overlaps
+    assert other.overlaps(ONE) is overlaps
+    assert ONE.holds(other) is holds
+    assert ONE.gap_to(other) == (gap if gap == -math.inf else pytest.approx(gap))
+    assert other.gap_to(ONE) == (gap if gap == -math.inf else pytest.approx(gap))
+
+
+@pytest.mark.parametrize("side", range(4))
+@pytest.mark.parametrize(("room", "kept"), [(0.5, True), (0.6, True), (0.4, False)])
+def test_a_margin_is_kept_on_each_side(side: int, room: float, kept: bool) -> None:
+    inner = list(ONE.grown(-1))
+    inner[side] = ONE[side] + (room if side < 2 else -room)
+    assert ONE.holds(Rectangle(*inner), 0.5) is kept
+
+
+@pytest.mark.parametrize(("dx", "dy"), [(1, 0), (-1, 0), (0, 1), (0, -1)])
+def test_a_margin_brings_neighbours_together_on_each_side(dx: int, dy: int) -> None:
+    for apart, near in ((0.4, True), (0.5, False), (0.6, False)):
+        other = ONE.moved(dx * (4 + apart), dy * (8 + apart))
+        assert ONE.overlaps(other, 0.5) is near
+        assert other.overlaps(ONE, 0.5) is near
+
+
+def test_a_rectangle_moves_grows_and_scales_by_both_of_its_axes() -> None:
+    assert ONE.moved(10, 20) == (11, 22, 15, 30)
+    assert ONE.grown(0.5) == (0.5, 1.5, 5.5, 10.5)
+    assert ONE.scaled(3) == (3, 6, 15, 30)
+    assert ONE.centre == (3, 6)
+    assert Rectangle.at((3, 4), (5, 6)) == (3, 4, 8, 10)
+    assert (Rectangle(1, 2, 5, 2).is_empty, Rectangle(5, 2, 1, 9).is_empty, Rectangle(1, 9, 5, 2).is_empty) == (
+        True,
+    ) * 3
+
+
+def test_a_size_of_just_the_room_fits_and_a_little_more_does_not() -> None:
+    assert [Size(4, 3).fits(room) for room in ((4, 3), (5, 4), (3.9, 9), (9, 2.9))] == [True, True, False, False]
+
+
+def test_a_box_in_space_has_its_plan_and_corners() -> None:
+    one = Box(1, 2, 3, 4, 5, 7)
+    assert one.plan == Rectangle(1, 2, 4, 5)
+    assert set(one.corners) == {(x, y, z) for x in (1, 4) for y in (2, 5) for z in (3, 7)}
+    assert Box.around([Box(0, 9, 1, 5, 10, 6), one]) == (0, 2, 1, 5, 10, 7)
+    assert Box.around([Box(0, 1, 9, 5, 3, 10), one]) == (0, 1, 3, 5, 5, 10)

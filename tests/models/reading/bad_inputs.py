@@ -108,6 +108,8 @@ BAD_INPUTS = (
     _changed("one coordinate", "[60 mm, 44 mm]", "[60 mm]", 9, "at"),
     _changed("off the panel", "[60 mm, 44 mm]", "[900 mm, 44 mm]", 9, "outside the panel"),
     _changed("same spot", "pitch: 30 mm", "pitch: 30 mm\n  - {part: blank-d, at: [60, 44]}", 11, "same spot"),
+    _changed("a heap of places", "30 mm\n",
+             "30 mm\n  - {part: blank-d, label: H, at: [9, 9], count: 20, pitch: 0.1 in}\n", 11, "lies over 10 other"),
     _changed("label twice", "30 mm\n", "30 mm\n  - {part: blank-d, label: MIC 1, at: [99, 44]}\n", 11, "twice"),
     _changed("bad angle", "pitch: 30 mm", "pitch: 30 mm\n    turn: 400", 11, "turn", "-360 to 360"),
     _changed("coated shut", "pitch: 30 mm", "pitch: 30 mm\n    cutout: {fixings: 0.4}", 11, "closed by the coating"),

@@ -1,0 +1,42 @@
+"""What can be neither cut nor made a solid of: holes that run into each other, over the edge or into a fold."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterator
+
+from dryfit.generators.bodies.lips import lips
+from dryfit.models.geometry.bodies import TOUCHING
+from dryfit.models.geometry.outlines import clearance, gap, near
+from dryfit.models.panel import Hole, Panel
+from dryfit.models.reading.errors import DryfitError
+
+MOST_TOLD = 5  # crossings; one is enough to scrap a panel
+
+
+def refuse_crossings(panel: Panel, holes: tuple[Hole, ...]) -> None:
+    """Raise if contours of a panel cross: a machine would cut what nobody meant, the kernel make a broken solid.
+
+    Raises:
+        DryfitError: with the first of them.
+    """
+    found = list(itertools.islice(_crossings(panel, holes), MOST_TOLD + 1))
+    if found:
+        told = [*found[:MOST_TOLD], *(["others do too"] if len(found) > MOST_TOLD else [])]
+        raise DryfitError("; ".join(told))
+
+
+def _crossings(panel: Panel, holes: tuple[Hole, ...]) -> Iterator[str]:
+    for hole in holes:
+        if hole.purpose != "rack" and clearance(hole.outline, panel.outline) <= 0:
+            yield f"the {hole.purpose} hole of {hole.place} crosses the edge of the panel"
+        elif panel.lip > 0 and _crosses_fold(panel, hole):
+            yield f"the {hole.purpose} hole of {hole.place or 'the panel'} crosses a fold of the panel"
+    for one, other in itertools.combinations(holes, 2):
+        if near(one.outline, other.outline, TOUCHING) and gap(one.outline, other.outline) <= 0:
+            names = " and ".join(f"{h.purpose} hole of {h.place or 'the panel'}" for h in (one, other))
+            yield f"the {names} run into each other"
+
+
+def _crosses_fold(panel: Panel, hole: Hole) -> bool:
+    return any(gap(hole.outline, gone) <= 0 for lip in lips(panel) for gone in (lip.strip(lip.fold), *lip.reliefs()))
