@@ -85,7 +85,7 @@ def _chart(job: Job, allowed: Tolerances) -> Cells:
             (
                 row.letter,
                 str(row.count),
-                {"main": "connector", "fixing": "fixing", "rack": "rack mounting"}[row.purpose],
+                {"main": "connector", "fixing": "fixing", "rack": "panel mounting"}[row.purpose],
                 row.punched,
                 number(tolerance, 3),
                 *((row.finished,) if coated else ()),

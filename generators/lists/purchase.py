@@ -89,13 +89,13 @@ def _items(report: Report) -> Iterator[Item]:
         for (kind, name), n in count.items():
             if kind == group:
                 yield Item(group, name, n, pieces(n, spares), "with spares")
-    if job.panel.rack_units is not None:
-        holes = len(job.panel.rack_holes)
-        yield Item("rack", rack_screws()[job.panel.rack_screw].words, holes, pieces(holes, spares), "with spares")
+    holes, screw = len(job.panel.rack_holes), rack_screws()[job.panel.rack_screw]
+    if holes:
+        yield Item(screw.into, screw.words, holes, pieces(holes, spares), "with spares")
 
 
 def _note(note: str, unsure: str | None) -> str:
-    return note if unsure is None else f"{note}, first {unsure}"
+    return note if unsure is None else f"{note}; measure first: {unsure}"
 
 
 def _panel(job: Job) -> str:
