@@ -48,10 +48,11 @@ def gap_of(report: Report, finding: Finding) -> Gap | None:
 
 
 def _pairs(report: Report, finding: Finding) -> Iterator[tuple[Instance, Instance]]:
-    """Yield the pairs of bodies that a finding may tell of, the ones that it names first."""
+    """Yield the pairs of bodies, as they were judged, that a finding may tell of, the ones that it names first."""
+    bodies = report.fitting.assembly.instances
     near_by = {finding.place, *finding.beside, ""}
-    others = [one for one in report.assembly.instances if one.place in near_by]
-    by_name = {one.name: one for one in report.assembly.instances}
+    others = [one for one in bodies if one.place in near_by]
+    by_name = {one.name: one for one in bodies}
     named = [by_name[name] for name in finding.bodies if name in by_name]
     first = named or [one for one in others if one.role == "part"]
     second = named if len(named) > 1 else others

@@ -112,7 +112,7 @@ def test_stl_is_watertight_and_of_the_right_volume(small: Report, tmp_path: Path
 
 
 def test_glb_is_in_metres_with_shared_meshes_and_names(small: Report, tmp_path: Path) -> None:
-    write_glb(small.assembly, tmp_path / "a.glb")
+    write_glb(small, tmp_path / "a.glb", "Test")
     scene = _load(tmp_path / "a.glb")
     assert len(scene.geometry) == len(small.assembly.bodies())
     assert scene.extents[0] == pytest.approx(0.4826, abs=1e-6)
