@@ -33,13 +33,16 @@ class Gap:
 
 
 def gap_of(report: Report, finding: Finding) -> Gap | None:
-    """Return the gap that a finding tells of; None where no gap between bodies is what was measured."""
-    if finding.measured is None:
+    """Return the gap that a finding tells of; None where no gap between bodies is what was measured.
+
+    None is found of no width: whatever rests on another has such a one.
+    """
+    if finding.measured is None or abs(finding.measured) <= SAME:
         return None
     best: Gap | None = None
     least = SAME
     for a, b in _pairs(report, finding):
-        for found in _between(a, b):
+        for found in _between(a, b, finding.measured):
             for across in (False, True) if found.inside else (False,):
                 off = abs((2 if across else 1) * found.gap - finding.measured)
                 if off < least:
@@ -59,9 +62,11 @@ def _pairs(report: Report, finding: Finding) -> Iterator[tuple[Instance, Instanc
     return ((a, b) for a in first for b in second if b is not a)
 
 
-def _between(one: Instance, other: Instance) -> Iterator[Gap]:
-    """Yield every way in which two bodies come close: side by side, one in a hole of the other, one above the other."""
+def _between(one: Instance, other: Instance, within: float) -> Iterator[Gap]:
+    """Yield every way in which two bodies come that close: beside, in a hole of, or above each other."""
     for a, b in itertools.product(one.slices, other.slices):
+        if a.plan.gap_to(b.plan) > max(within, 0.0) + SAME:
+            continue
         if min(a.z1, b.z1) - max(a.z0, b.z0) > TOUCHING:
             yield from _beside(a, b)
         yield from _above(a, b)
