@@ -85,7 +85,9 @@ def test_another_number_of_holes_fails(tmp_path: Path) -> None:
 SPREAD = math.sqrt(2) * 0.05 + 0.05 / 2  # holes 0.05 off along x and along y, one 0.05 small: common practice of shops
 
 
-@pytest.mark.parametrize(("left", "verdict"), [(0.12, FITS), (SPREAD + 0.001, FITS), (SPREAD - 0.001, TIGHT), (0, TIGHT)])
+@pytest.mark.parametrize(
+    ("left", "verdict"), [(0.12, FITS), (SPREAD + 0.001, FITS), (SPREAD - 0.001, TIGHT), (0, TIGHT)]
+)
 def test_what_the_screw_forgives_is_told_and_what_shops_may_be_off_by_is_wanted(
     tmp_path: Path, left: float, verdict: Verdict
 ) -> None:
