@@ -19,6 +19,10 @@ if TYPE_CHECKING:
     Results = Sequence[tuple[FileKind, str]]
 
 
+SMALLEST, LARGEST = 64, 8192
+"""Pixels of a side of a picture: less shows nothing, more is beyond what graphics libraries draw at once."""
+
+
 class WithKinds(click.Command):
     """A command whose help ends with the kinds of files that there are."""
 
@@ -43,9 +47,22 @@ class WithKinds(click.Command):
     "--printer", type=click.Path(path_type=Path), metavar="FILE",
     help="Profile of the printer that makes the test plate (see `dryfit printer`); by default a generic one.",
 )  # fmt: skip
+@click.option(
+    "--size", callback=lambda _, __, text: _size(text), metavar="WIDTHxHEIGHT",
+    help="Size of every picture in pixels, such as 2400x1350; by default each as suits it.",
+)  # fmt: skip
+@click.option("--transparent", is_flag=True, help="Leave the background out of pictures.")
 @click.option("--force", is_flag=True, help="Replace files in the way that dryfit did not write, or that were changed.")
 def build(
-    layout: Path, *, out: Path | None, only: tuple[str, ...], paper: str, printer: Path | None, force: bool
+    layout: Path,
+    *,
+    out: Path | None,
+    only: tuple[str, ...],
+    paper: str,
+    printer: Path | None,
+    size: tuple[int, int] | None,
+    transparent: bool,
+    force: bool,
 ) -> None:
     """Make the files of LAYOUT: to order, print, cut, drill and assemble.
 
@@ -73,7 +90,7 @@ def build(
     profile = read_printer(printer) if printer is not None else None
     folder = out if out is not None else layout.with_suffix("")
     report = checking.check(job)
-    order, kinds = Order(report, paper, profile), chosen(report, only)
+    order, kinds = Order(report, paper, profile, size, transparent), chosen(report, only)
     with click.progressbar(length=len(kinds), label="building", file=sys.stderr, hidden=not sys.stderr.isatty()) as bar:
         results = []
         for result in making(order, folder, kinds, only, force):
@@ -87,6 +104,17 @@ def build(
         click.echo(f"! {caution}")
     _refuse_nothing(only, results)
     sys.exit(exit_status(report))
+
+
+def _size(text: str | None) -> tuple[int, int] | None:
+    """Return width and height of pictures."""
+    if text is None:
+        return None
+    sides = [int(side) if side.isdecimal() and len(side) <= len(str(LARGEST)) else 0 for side in text.split("x")]
+    if len(sides) != 2 or not all(SMALLEST <= side <= LARGEST for side in sides):
+        what = f"{text!r} is not a size of pictures"
+        raise click.BadParameter(f"{what}; write WIDTHxHEIGHT in pixels, each {SMALLEST} to {LARGEST}: 2400x1350")
+    return sides[0], sides[1]
 
 
 def _told(folder: Path, results: Results) -> Iterator[str]:

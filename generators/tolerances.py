@@ -25,6 +25,7 @@ from dryfit.models.tables.tolerances import CutGrade, cut_grades
 
 NEIGHBOURS = 15.0  # mm between flanges: bodies, tools and fingers further apart do not mind each other's tolerances
 COARSEST = cut_grades()[0]
+CORNER_RADII = (3.0, 2.0, 1.5, 1.0, 0.5, 0.3, 0.2)  # mm, of punches and end mills (common practice)
 CORNERS = tuple(Point(x, y) for x, y in itertools.product((-1.0, 1.0), repeat=2))
 """Ways to the corners of a square: what may be off by as much along x and along y is furthest off there."""
 
@@ -39,6 +40,7 @@ class Tolerances:
     outline: CutGrade = COARSEST
     cuts: Mapping[str, CutGrade] = field(default_factory=dict)
     spots: Mapping[str, CutGrade] = field(default_factory=dict)
+    corners: Mapping[str, float] = field(default_factory=dict)  # the largest radius that square corners may have
 
     def cut(self, places: Iterable[str]) -> CutGrade:
         """Return the finest grade of the cut-outs of some places."""
@@ -51,6 +53,10 @@ class Tolerances:
     def within(self, fixings: Iterable[Point], places: Iterable[str]) -> float:
         """Return the tolerance (plus or minus) of where the fixing holes of some places are about their axis."""
         return _within(self.cut(places), fixings)
+
+    def corner(self, places: Iterable[str]) -> float:
+        """Return the largest radius that the square corners of a hole that some places have may be cut with."""
+        return min((self.corners.get(name, 0.0) for name in places), default=0.0)
 
     def spot(self, panel: Panel, place: Place) -> float:
         """Return the tolerance (plus or minus) of either coordinate of a place, from the panel's lower left corner."""
@@ -86,7 +92,36 @@ def tolerances(report: Report) -> Tolerances:
     cuts = {place.name: of_each[places[0].name] for places in alike for place in places}
     spots = _graded(cuts, lambda grades: fails(_placed(job, cuts, grades)))
     outline = _graded([""], lambda grades: {""} if fails(_trimmed(job, cuts, spots, grades[""])) else set())
-    return Tolerances(outline[""], cuts, spots)
+    rounded = {place.name: _corner(alone, place, of_each[place.name], fails) for place in alone.places}
+    corners = {place.name: rounded[places[0].name] for places in alike for place in places}
+    return Tolerances(outline[""], cuts, spots, corners)
+
+
+def _corner(alone: Job, place: Place, grade: CutGrade, fails: Callable[[Iterable[Job]], set[str]]) -> float:
+    """Return the largest radius that nothing minds at the square corners of a place's hole, cut small; 0 for none."""
+    if not has_square_corners(place.cutout.main):
+        return 0.0
+    one = replace(alone, places=(place,))
+    small = _with_cutouts(one, {place.name: grade}, ALL_SMALL)
+    most = min(place.cutout.main.size) / 2
+    fitting = (r for r in CORNER_RADII if r < most and not fails([_with_corners(small, r)]))
+    return next(fitting, 0.0)
+
+
+def _with_corners(job: Job, radius: float) -> Job:
+    (place,) = job.places
+    cutout = replace(place.cutout, main=rounded_off(place.cutout.main, radius))
+    return replace(job, places=(replace(place, mounting=replace(place.mounting, cutout=cutout)),))
+
+
+def has_square_corners(outline: Outline) -> bool:
+    """Whether a hole has corners that a cutter would leave a radius in: a D's flat ends are cut by its circle."""
+    return not outline.is_d and not any(corner.is_round for corner in outline.corners)
+
+
+def rounded_off(outline: Outline, radius: float) -> Outline:
+    """Return a hole with its corners rounded inside the same edges."""
+    return outline.grown(-radius).grown(radius)
 
 
 def _alike(job: Job) -> tuple[tuple[Place, ...], ...]:
@@ -136,6 +171,7 @@ def _held(report: Report, variant: Job) -> dict[str, Stack]:
 
 Signs = tuple[float, float, float]  # of the sizes of main hole, fixing holes and countersinks: -1 or 1
 ALL_LARGE: Signs = (1.0, 1.0, 1.0)
+ALL_SMALL: Signs = (-1.0, -1.0, -1.0)
 
 
 def _cut(job: Job, grades: Mapping[str, CutGrade]) -> Iterator[Job]:

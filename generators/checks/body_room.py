@@ -27,7 +27,11 @@ SOURCE = "positions and castings spread by tenths: common practice"
 RACK_SOURCE = "450 mm between rails (IEC 60297-3-100, from memory); rack unit 44.45 mm (EIA-310)"
 
 
-@panel_check("body-room", strategies=("move apart", "move inwards", "other hardware"))
+@panel_check(
+    "body-room",
+    strategies=("move apart", "move inwards", "other hardware"),
+    hangs_on=("flange.outline.*", "rear.*.width", "rear.*.height"),
+)
 def body_room(fitting: Fitting) -> Iterator[Finding]:
     """Tell for every place the tightest neighbour of its bodies, and what reaches beyond the panel's room.
 

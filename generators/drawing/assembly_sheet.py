@@ -9,7 +9,7 @@ from dryfit.generators.drawing.marks import Block, Drawing, Pen, Sheet, Text, fr
 from dryfit.generators.drawing.paper import paper, scales
 from dryfit.generators.drawing.patterns import runs
 from dryfit.generators.drawing.textblocks import HEIGHT, SMALL, Cells, fitted, notes, paragraphs, tables
-from dryfit.generators.drawing.views import panel_view
+from dryfit.generators.drawing.views import Show, panel_view
 from dryfit.generators.lists.cautions import cautions
 from dryfit.generators.lists.failing import failing, titled
 from dryfit.generators.lists.purchase import purchase_list, total
@@ -84,7 +84,7 @@ def _blocks(report: Report, window: Rectangle) -> Iterator[Block]:
 def _picture(report: Report, width: float, height: float) -> Block:
     """Return the panel from the front as large as the room allows, its places numbered."""
     for scale in scales(1.0):
-        view = panel_view(report.job, scale, "front", ordinates=False)
+        view = panel_view(report.job, scale, "front", Show(ordinates=False))
         if view.size.fits((width, height)):
             break
     left = view.box.left - (width - view.size.width) / 2

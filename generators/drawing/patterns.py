@@ -4,16 +4,16 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from dryfit.generators.drawing.dimensions import SAME_VALUE, START, Leader, Ordinate, centre_cross, leaders, ordinates
-from dryfit.generators.drawing.marks import ARROW, Block, Mark, Pen, Stroke, Text, around, arrow, block, line
+from dryfit.generators.drawing.marks import Block, Mark, Pen, Stroke, Text, around, block
 from dryfit.generators.drawing.paper import scale_text, scales
 from dryfit.generators.drawing.textblocks import HEIGHT, TITLE
 from dryfit.generators.lists.holes import HoleKind, lettered_holes
 from dryfit.generators.tolerances import GENERAL, Tolerances
-from dryfit.models.geometry.contours import Circle, contour, dimension, number, shape_kind
+from dryfit.models.geometry.contours import Circle, contour, dimension, flat_from_axis, number, shape_kind
 from dryfit.models.geometry.outlines import Outline, round_
 from dryfit.models.geometry.points import ORIGIN, Point
 from dryfit.models.geometry.rectangles import Rectangle, Size
@@ -23,7 +23,6 @@ LARGEST_SCALE = 5.0  # of a detail; an LED hole at 5:1 is as large as a D-hole a
 SMALLEST_SCALE = 0.01
 LEAST_SIZE = 20.0  # mm on paper below which a detail cannot be read with ease
 LONGEST_LIST = 24  # characters of place numbers printed under a detail; the table of places has them all
-OVERSHOOT = 7.0  # mm a cutting-plane line stands past the pattern
 
 
 @dataclass(frozen=True)
@@ -85,21 +84,16 @@ def detail_scale(extent: Size, room: float) -> float:
     return next((s for s in reversed(fitting) if s >= 1 and max(extent) * s >= LEAST_SIZE), fitting[0])
 
 
-def detail(pattern: Pattern, room: float, planes: Mapping[float, str], allowed: Tolerances = GENERAL) -> Block:
-    """Return the enlarged detail: ordinates from the axis, sizes at leaders, and cutting planes (x, mm: letters).
-
-    ``allowed`` has the tolerances of its sizes and positions.
-    """
-    x0, y0, x1, y1 = pattern.box
+def detail(pattern: Pattern, room: float, allowed: Tolerances = GENERAL) -> Block:
+    """Return the enlarged detail: ordinates from the axis, sizes at leaders, with the tolerances ``allowed``."""
+    x0, y0, x1, _ = pattern.box
     scale = detail_scale(pattern.box.size, room)
     marks: list[Mark] = [mark for kind, outline in pattern.holes for mark in _drawn(kind, outline, scale)]
     edge_x, edge_y = min(x0, 0.0) * scale - 3.0, min(y0, 0.0) * scale - 3.0
-    for x, letter in planes.items():
-        marks += _plane(x * scale, y1 * scale + 2.0, edge_y - 1.0, letter)
     spots = _spots(pattern)
     below = [Ordinate(dimension(x), x * scale, _start(x, y, 1, spots) * scale - START) for x, y in spots]
     beside = [Ordinate(dimension(y), y * scale, _start(x, y, 0, spots) * scale - START) for x, y in spots]
-    marks += ordinates(below, edge_y - (6.0 if planes else 0.0), "below")
+    marks += ordinates(below, edge_y, "below")
     marks += ordinates(beside, edge_x, "left")
     marks += leaders(tuple(_callouts(pattern, scale, allowed)), x1 * scale + 8.0)
     left, bottom, _, _ = around(marks)
@@ -120,7 +114,7 @@ def _where(pattern: Pattern) -> str:
 def _positions(pattern: Pattern, allowed: Tolerances) -> str:
     """Return the tolerance of the positions of fixing holes in words; nothing where there are none."""
     fixings = [outline.centre for kind, outline in pattern.holes if kind.purpose == "fixing"]
-    places = {name for kind, _ in pattern.holes for name in kind.places}
+    places = {name for kind, _ in pattern.holes if kind.purpose == "fixing" for name in kind.places}
     return f"; positions ±{number(allowed.within(fixings, places))}" if fixings else ""
 
 
@@ -135,24 +129,15 @@ def _drawn(kind: HoleKind, outline: Outline, scale: float) -> Iterator[Mark]:
     yield from centre_cross(0.0 if main else x, 0.0 if main else y, radius)
 
 
-def _plane(x: float, top: float, bottom: float, letter: str) -> Iterator[Mark]:
-    """Yield a cutting-plane line with wide ends, arrows in the direction of sight (to the left) and letters."""
-    up, down = top + OVERSHOOT, bottom - OVERSHOOT + 2.0
-    yield line((x, up - 4), (x, down + 4), Pen.CENTRE)
-    yield line((x, up), (x, up - 4), Pen.OUTLINE)
-    yield line((x, down), (x, down + 4), Pen.OUTLINE)
-    for y in (up, down):
-        yield line((x, y), (x + 3 * ARROW, y), Pen.THIN)
-        yield arrow((x, y), (x + 1, y))
-        yield Text(x + 3 * ARROW + 1, y - TITLE / 2, letter, TITLE, masked=True)
-
-
 def _spots(pattern: Pattern) -> list[Point]:
     """Return the points that fix the pattern: the axis, fixing centres, and edges or corners of the main hole."""
     main, others = pattern.holes[0][1], pattern.holes[1:]
     spots = [ORIGIN, *(outline.centre for _, outline in others)]
     if main.is_circle:
         return [*spots, main.centre]
+    if main.is_d:
+        first, last = (c.centre for c in main.corners if not c.is_round)
+        return [*spots, (first + last) * 0.5]
     if shape_kind(main) == "polygon":
         return [*spots, *sharp_corners(main)]
     left, bottom, right, top = main.box
@@ -184,39 +169,35 @@ def _callouts(pattern: Pattern, scale: float, allowed: Tolerances) -> Iterator[L
             )
         else:
             tip = max(_edge_points(outline))
-            yield Leader(_size_text(kind, times, tolerance), *(tip * scale))
+            yield Leader(_size_text(kind, times, tolerance) + _corners(kind, allowed), *(tip * scale))
         if kind.countersink is not None:
             yield Leader(f"countersink {kind.sink_text}", x, y, kind.countersink.diameter / 2 * scale)
 
 
 def _size_text(kind: HoleKind, times: str, tolerance: float) -> str:
-    """Return the size of a shape; a polygon is fixed by its ordinates, each of which is half as much off as a size."""
-    if shape_kind(kind.outline) != "polygon":
+    """Return the size of a shape; what lies on one side of an axis only is half as much off as a size.
+
+    A polygon is fixed by its ordinates, a D by its diameter and its flat.
+    """
+    shape = shape_kind(kind.outline)
+    if shape == "d":
+        across, flat = number(max(c.radius for c in kind.outline.corners) * 2), number(flat_from_axis(kind.outline), 3)
+        return (
+            f"{kind.letter}: {times}⌀{across} ±{number(tolerance)}, flat {flat} ±{number(tolerance / 2, 3)} from axis"
+        )
+    if shape != "polygon":
         return f"{kind.letter}: {times}{kind.punched} ±{number(tolerance)}"
     radius = max(c.radius for c in kind.outline.corners)
-    corners = f"corners R{number(radius)}, ordinates to sharp corners" if radius else "sharp corners"
+    corners = f"corners R{number(radius)}, ordinates to sharp corners" if radius else "ordinates to corners"
     return f"{kind.letter}: {times}{corners}, each ±{number(tolerance / 2, 3)}"
+
+
+def _corners(kind: HoleKind, allowed: Tolerances) -> str:
+    """Return how round the square corners of a hole may come out."""
+    radius = allowed.corner(kind.places)
+    return f", corners at most R{number(radius)}" if radius else ""
 
 
 def _edge_points(outline: Outline) -> Iterator[Point]:
     """Yield middles of rounded corners, or else corners: points on the outline that a leader can touch."""
     return (c.on_arc(c.middle) for c in outline.corners)
-
-
-def planes_of(pattern: Pattern, job: Job, letters: Mapping[str, str]) -> dict[float, str]:
-    """Return where sections cut this pattern: x in the frame of the place, and the letters of the sections there.
-
-    ``letters`` maps names of places that are shown in section to the letter of their section.
-    """
-    found: dict[float, str] = {}
-    for n in pattern.numbers:
-        place = job.places[n - 1]
-        if place.name in letters:
-            x = cut_at(place)
-            found[x] = f"{found[x]}, {letters[place.name]}" if x in found else letters[place.name]
-    return found
-
-
-def cut_at(place: Place) -> float:
-    """Return x of the plane that shows a place's fasteners: through its rightmost fixing axis, else its own axis."""
-    return max((x for x, _ in place.cutout.fixings), default=0.0)

@@ -1,4 +1,4 @@
-"""Sections: the panel, a part and its fasteners cut by a plane through a fixing axis, drawn from their slices.
+"""Sections: the panel, a part and its fasteners cut by a plane through an axis, drawn from their slices.
 
 The plane is x = const in the frame of the place. Seen from its right: front of the panel to the left of the sheet, up
 is up. Only what the plane cuts is shown. Screws, nuts and washers are not hatched (ISO 128-3); panel and part are
@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 import re
+from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
@@ -17,7 +18,6 @@ from dryfit.generators.bodies.assembly import Assembly, Instance, Role
 from dryfit.generators.drawing.dimensions import length
 from dryfit.generators.drawing.marks import Block, Clip, Mark, Pen, Stroke, Text, around, block, line
 from dryfit.generators.drawing.paper import scale_text, scales
-from dryfit.generators.drawing.patterns import cut_at
 from dryfit.generators.drawing.textblocks import HEIGHT, TITLE, wrapped
 from dryfit.models.geometry.bodies import Profile, Slice, Straight
 from dryfit.models.geometry.contours import Curve, contour, dimension, number, polygon_of
@@ -108,21 +108,47 @@ def in_place_frame(slices: Iterable[Slice], place: Place) -> Iterator[Slice]:
         yield part.placed(-place.x, -place.y, 0.0, 0.0, False).placed(0.0, 0.0, 0.0, -place.turn, False)
 
 
-def section(job: Job, assembly: Assembly, place: Place, letter: str, *, room: Size, where: str) -> Block:
-    """Return the section of one place; ``room`` is how wide and high the view may be, ``where`` says what it shows."""
-    ours = _shown(assembly, place)
-    marks, scale = section_view(job, assembly, place, room)
+@dataclass(frozen=True)
+class Plane:
+    """Where a section is cut: x in the frame of the place, its letter, and what it goes through."""
+
+    x: float
+    letter: str
+    through: str
+
+
+def planes(place: Place, letters: Iterator[str]) -> tuple[Plane, ...]:
+    """Return the planes that show a place: through its rightmost fixing axis, if it has one, and through its own."""
+    at = cut_at(place)
+    through = () if abs(at) < SAME_LEVEL else (Plane(at, next(letters), "a fixing"),)
+    return (*through, Plane(0.0, next(letters), "its axis"))
+
+
+def cut_at(place: Place) -> float:
+    """Return x of the plane that shows a place's fasteners: through its rightmost fixing axis, else its own axis."""
+    return max((x for x, _ in place.cutout.fixings), default=0.0)
+
+
+def section(job: Job, assembly: Assembly, place: Place, plane: Plane, *, room: Size, where: str) -> Block:
+    """Return a section of one place; ``room`` is how wide and high the view may be, ``where`` says what it shows."""
+    marks, scale = section_view(job, assembly, place, room, plane.x)
     left, bottom, _, _ = around(marks)
     top = bottom - TITLE - 3.0
-    marks.append(Text(left, top, f"{letter}–{letter}  {scale_text(scale)}", TITLE))
-    rows = [row for text in (where, *_stack_names(ours)) for row in wrapped(text, TEXT_WIDTH, HEIGHT)]
+    marks.append(Text(left, top, f"{plane.letter}–{plane.letter}  {scale_text(scale)}", TITLE))
+    rows = wrapped(f"{where}, through {plane.through}", TEXT_WIDTH, HEIGHT)
     marks += [Text(left, top - n * 1.7 * HEIGHT, row, HEIGHT) for n, row in enumerate(rows, start=1)]
-    return block(f"section {letter}", marks)
+    return block(f"section {plane.letter}", marks)
 
 
-def section_view(job: Job, assembly: Assembly, place: Place, room: Size) -> tuple[list[Mark], float]:
-    """Return the cut of one place alone, with its sizes, and its scale; ``room`` is how wide and high it may be."""
-    x, ours = cut_at(place), _shown(assembly, place)
+def section_view(
+    job: Job, assembly: Assembly, place: Place, room: Size, x: float | None = None
+) -> tuple[list[Mark], float]:
+    """Return the cut of one place alone, with its sizes, and its scale; ``room`` is how wide and high it may be.
+
+    It is cut at ``x`` in the frame of the place, by default where its fasteners show.
+    """
+    x = cut_at(place) if x is None else x
+    ours = _shown(assembly, place)
     cuts = [(i, [p for s in in_place_frame(i.slices, place) for p in cut(s, x)]) for i in ours]
     window = _window(cuts)
     scale = next(s for s in scales(5.0) if window.width * s <= room.width and window.height * s <= room.height)
@@ -230,13 +256,18 @@ def _sizes(
         yield from length(rear, deepest, window.bottom, window.bottom - 6.0, depth)
 
 
-def _stack_names(instances: Sequence[Instance]) -> Iterator[str]:
-    """Yield what holds the part, front to rear, each kind once."""
-    held = [i for i in instances if i.role in ("screw", "washer", "nut")]
+def held_by(assembly: Assembly, place: Place) -> Iterator[str]:
+    """Yield what holds a part, front to rear, each kind once with how many there are of it."""
+    held = [i for i in assembly.of("screw", "washer", "nut") if i.place == place.name]
     held.sort(key=lambda i: -i.box.z1)
-    yield from dict.fromkeys(_unbroken(i.body.name) for i in held)
+    count = Counter(_unbroken(i.body.name) for i in held)
+    yield from (f"{number} × {name}" for name, number in count.items())
 
 
 def _unbroken(name: str) -> str:
     """Return a designation whose standard and sizes stay on one line: hard spaces where it must not break."""
-    return re.sub(r" ([-x]) |(?<=ISO|DIN) |(?<=ASME) ", lambda m: f"\u00a0{m[1]}\u00a0" if m[1] else "\u00a0", name)
+    return re.sub(
+        r" ([-x]) |(?<=ISO|DIN) |(?<=ASME) |(?<= [A-Z]) (?=\d)",
+        lambda m: f"\u00a0{m[1]}\u00a0" if m[1] else "\u00a0",
+        name,
+    )

@@ -1,98 +1,112 @@
-"""The shop drawing: views, sections, details, charts and notes, laid out on as many sheets as they need.
+"""Sheets: what every drawing of a panel has in common: its front view, its title block, its blocks laid out on pages.
 
-What goes on the drawing is decided here; how each piece is drawn is in the module of that piece.
+What goes on a drawing is decided in its own module; how each piece is drawn, in the module of that piece.
 """
 
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from dryfit.generators.bodies.assembly import Assembly, Instance
-from dryfit.generators.bodies.blank import blank
-from dryfit.generators.bodies.lips import Lip, fold, lips
+from dryfit.generators.bodies.mass import mass
 from dryfit.generators.drawing.banner import banner
-from dryfit.generators.drawing.flat_pattern import flat_pattern
 from dryfit.generators.drawing.marks import Block, Drawing, Mark, Pen, Sheet, frame, line
 from dryfit.generators.drawing.paper import PADDING, Paper, Space, pack, paper, scale_text, scales, space
-from dryfit.generators.drawing.patterns import SMALLEST_SCALE, detail, patterns, planes_of, runs
-from dryfit.generators.drawing.profile import cuts, profile
-from dryfit.generators.drawing.section import section
-from dryfit.generators.drawing.textblocks import SMALL, Cells, notes, tables
+from dryfit.generators.drawing.patterns import SMALLEST_SCALE
+from dryfit.generators.drawing.textblocks import SMALL, notes
 from dryfit.generators.drawing.titleblock import Fields, Titles, short_block, title_block
-from dryfit.generators.drawing.views import crowded, panel_view
-from dryfit.generators.lettering.legends import left_out, legends
-from dryfit.generators.lists.cautions import cautions
-from dryfit.generators.lists.drills import drill_for
+from dryfit.generators.drawing.views import Show, crowded, panel_view
 from dryfit.generators.lists.failing import STATUS, Fails, sentences, titled
-from dryfit.generators.lists.holes import GIVEN_FINISHED, LETTERS, hole_chart
-from dryfit.generators.tolerances import COARSEST, GENERAL, Tolerances
 from dryfit.models.geometry.contours import dimension, number
 from dryfit.models.geometry.rectangles import Size
-from dryfit.models.job import Job, Place
-from dryfit.models.panel import Panel
+from dryfit.models.job import Job
+from dryfit.models.tables.finishes import said_finish
 
-DETAIL_SHARE = 0.28  # of the frame's height: how large the pattern itself may be in its detail
-PROFILE_SHARE = 0.5  # of the frame's height: how high the profile of a panel with lips may be
-FLAT_SHARE = 0.4  # of the frame either way: how large the flat pattern may be
 NOTES_WIDTH = 110.0  # mm
 CENTRING = 5.0  # mm that centring marks reach into the frame (ISO 5457)
 
 
-def shop_drawing(
-    job: Job,
-    paper_size: str = "A4",
-    assembly: Assembly | None = None,
-    *,
-    titles: Titles = Titles(),  # noqa: B008  (frozen)
-    fails: Fails = (),
-    allowed: Tolerances = GENERAL,
-) -> Drawing:
-    """Return the whole shop drawing on one paper size; sections are drawn where the assembly is given.
+@dataclass(frozen=True)
+class Form:
+    """Sheets to fill: their paper, the fields of their title blocks, and what fails, which stands at their heads."""
 
-    Where something ``fails``, every sheet says at its head that it is not for manufacture. Sizes and positions carry
-    the tolerances that are ``allowed``.
+    page: Paper
+    fields: Fields
+    fails: Fails
+
+    @property
+    def head(self) -> Block | None:
+        """The banner of a panel that fails."""
+        return banner(self.fails, self.page.frame.width - 2 * PADDING)
+
+    @property
+    def room(self) -> tuple[Space, Space]:
+        """What is free on the first sheet, and on every following one."""
+        taken = self.head.size.height + PADDING if self.head is not None else 0.0
+        return space(self.page, title_block(self.fields), taken), space(self.page, short_block(self.fields), taken)
+
+    @property
+    def most(self) -> Size:
+        """How large one block may be."""
+        high = self.page.frame.height - (self.head.size.height if self.head is not None else 0.0)
+        return Size(self.page.frame.width - 2 * PADDING, high - 20.0)
+
+    @property
+    def notes_width(self) -> float:
+        """How wide notes are."""
+        return min(NOTES_WIDTH, self.most.width)
+
+
+def form(job: Job, paper_size: str, kind: str, titles: Titles, fails: Fails) -> Form:
+    """Return empty sheets for one kind of drawing.
 
     Raises:
         UnknownName: if the paper size is not known.
-        ValueError: if a view does not fit the paper even at 1:100.
     """
     page = paper(paper_size)
-    fields = _fields(job, page, replace(titles, status=STATUS) if fails else titles)
-    head = banner(fails, page.frame.width - 2 * PADDING)
-    taken = head.size.height + PADDING if head is not None else 0.0
-    room = (space(page, title_block(fields), taken), space(page, short_block(fields), taken))
-    front = front_view(job, room[1])
-    first, *others = _blocks(job, page, assembly, front, high=page.frame.height - taken, allowed=allowed)
-    blocks = (first, *_what_fails(page, fails), *others)
-    packed = _packed(blocks, room)
-    count = len(packed)
+    return Form(page, _fields(job, page, kind, replace(titles, status=STATUS) if fails else titles), fails)
+
+
+def filled(form: Form, blocks: Sequence[Block], scale: float, title: str) -> Drawing:
+    """Return the drawing: blocks, the most wanted first, on as many sheets as they take."""
+    first, *others = blocks
+    pages = _packed((first, *_what_fails(form), *others), form.room)
+    count = len(pages)
     sheets: list[Sheet] = []
-    for n, filled in enumerate(packed, start=1):
-        here = replace(fields, scale=scale_text(front.scale), sheet=n, sheets=count)
+    for n, page in enumerate(pages, start=1):
+        here = replace(form.fields, scale=scale_text(scale), sheet=n, sheets=count)
         foot = title_block(here) if n == 1 else short_block(here)
-        sheets.append(_sheet(page, head, filled, foot, f"{job.title}, sheet {n} of {count}"))
-    return Drawing(titled(job.title, fails), tuple(sheets))
+        sheets.append(_sheet(form, page, foot, f"{title}, sheet {n} of {count}"))
+    return Drawing(titled(title, form.fails), tuple(sheets))
 
 
-def _what_fails(page: Paper, fails: Fails) -> Iterator[Block]:
+def _what_fails(form: Form) -> Iterator[Block]:
     """Yield what fails in sentences, where anything does."""
-    if fails:
-        width = min(NOTES_WIDTH, page.frame.width - 2 * PADDING)
-        yield notes("what fails", "WHAT FAILS", sentences(fails), width, height=SMALL)
+    if form.fails:
+        yield notes("what fails", "WHAT FAILS", sentences(form.fails), form.notes_width, height=SMALL)
 
 
 def _packed(blocks: tuple[Block, ...], room: tuple[Space, Space]) -> tuple[Space, ...]:
-    """Return the blocks on the fewest sheets: in their own order, or the tall ones first where that saves a sheet."""
+    """Return the blocks on the fewest sheets: in their own order, or the tall or wide first where that saves one."""
     views = [b for b in blocks if b.name.endswith("view")]
     others = [b for b in blocks if b not in views]
-    orders = (blocks, (*views, *sorted(others, key=lambda b: -b.size.height)))
+    tall, wide = (sorted(others, key=lambda b: -side(b)) for side in (_height, _width))
+    orders = (blocks, (*views, *tall), (*views, *wide))
     tries = [pack(order, *(Space(list(r.free)) for r in room)) for order in orders]
     return min(tries, key=len)
 
 
-def _sheet(page: Paper, head: Block | None, filled: Space, foot: Block, name: str) -> Sheet:
+def _height(block: Block) -> float:
+    return block.size.height
+
+
+def _width(block: Block) -> float:
+    return block.size.width
+
+
+def _sheet(form: Form, filled: Space, foot: Block, name: str) -> Sheet:
+    page, head = form.page, form.head
     heads = (head.at(page.frame.left + PADDING, page.frame.top - PADDING),) if head is not None else ()
     placed = foot.at(page.frame.right - foot.size.width, page.frame.bottom + foot.size.height)
     border = Block("frame", tuple(_border(page)), page.frame)
@@ -111,9 +125,6 @@ def _border(page: Paper) -> Iterator[Mark]:
     yield line((cx, y1 - PADDING / 2), (cx, y1 + edge), Pen.FRAME)
 
 
-# --- what is on it --------------------------------------------------------------------------------------------------
-
-
 @dataclass(frozen=True)
 class FrontView:
     """The front view, its scale, and whether it carries the ordinates of all places."""
@@ -123,7 +134,7 @@ class FrontView:
     places: bool
 
 
-def front_view(job: Job, room: Space) -> FrontView:
+def front_view(job: Job, room: Space, show: Show) -> FrontView:
     """Return the front view at the largest standard scale, at most 1:1, that has room on a sheet of its own.
 
     Ordinates of more places than can stand side by side on the paper are left to the table of places.
@@ -131,9 +142,9 @@ def front_view(job: Job, room: Space) -> FrontView:
     for places in (True, False):
         for scale in itertools.takewhile(lambda s: s >= SMALLEST_SCALE, scales(1.0)):
             if _has_room(room, Size(job.panel.width * scale, job.panel.height * scale)):
-                if places and crowded(job, scale):
+                if places and show.ordinates and crowded(job, scale):
                     break
-                view = panel_view(job, scale, "front", places=places)
+                view = panel_view(job, scale, "front", replace(show, places=show.places and places))
                 if _has_room(room, view.size):
                     return FrontView(view, scale, places)
     raise ValueError("the panel does not fit the paper at any scale down to 1:100")
@@ -143,89 +154,17 @@ def _has_room(room: Space, size: Size) -> bool:
     return any(size.fits(free.size) for free in room.free)
 
 
-def _blocks(
-    job: Job, page: Paper, assembly: Assembly | None, view: FrontView, *, high: float, allowed: Tolerances
-) -> Iterator[Block]:
-    """Yield all blocks, most wanted first: earlier ones get the better spots; ``high`` is what a sheet has for them."""
-    most = Size(page.frame.width - 2 * PADDING, high - 20.0)
-    front = view.block
-    yield front
-    if needs_rear_view(job):
-        rear = panel_view(job, view.scale, "rear")
-        yield replace(
-            rear, box=rear.box._replace(left=front.box.left, right=front.box.right)
-        )  # so that they stand in line
-    detail_room = DETAIL_SHARE * high
-    for cut in cuts(job.panel):
-        yield profile(job.panel, cut, PROFILE_SHARE * high)
-    if job.panel.folded:
-        yield flat_pattern(job, Size(FLAT_SHARE * most.width, FLAT_SHARE * high))
-    shown = section_places(job, assembly) if assembly is not None else {}
-    for pattern in patterns(job):
-        planes = planes_of(pattern, job, {place: letter for place, (letter, _) in shown.items()})
-        yield detail(pattern, detail_room, planes, allowed)
-    places = {place.name: place for place in job.places}
-    for name, (letter, numbers) in shown.items():
-        assert assembly is not None  # else nothing is shown
-        where = f"places {runs(numbers)}" if len(numbers) > 1 else f"place {numbers[0]}"
-        if len(where) > 30:
-            where = f"{len(numbers)} places as place {numbers[0]}"
-        size = Size(detail_room * 1.5, detail_room * 1.2)
-        yield section(job, assembly, places[name], letter, room=size, where=f"{places[name].part.title}, {where}")
-    yield from tables("hole chart", "HOLE CHART", _chart(job, allowed), most)
-    yield notes("notes", "NOTES", tuple(_notes(job, view, allowed)), min(NOTES_WIDTH, most.width))
-    yield from tables("places", "PLACES", _places(job, allowed), most)
-
-
-def needs_rear_view(job: Job) -> bool:
-    """Whether anything is mounted on, or countersunk from, the rear."""
-    return any(p.mount == "rear" for p in job.places) or any(
-        h.countersink is not None and h.sunk_from == "rear" for h in job.holes()
-    )
-
-
-def section_places(job: Job, assembly: Assembly) -> dict[str, tuple[str, tuple[int, ...]]]:
-    """Return the places shown in section, one of each kind with its stack: letter, and numbers of all like it.
-
-    Letters run back from Z, apart from those of the holes.
-    """
-    alike: dict[object, list[int]] = {}
-    for n, place in enumerate(job.places, start=1):
-        alike.setdefault(_section_key(place, assembly), []).append(n)
-    backwards = LETTERS[::-1]
-    named = zip(_letters(backwards), alike.values(), strict=False)
-    return {job.places[numbers[0] - 1].name: (letter, tuple(numbers)) for letter, numbers in named}
-
-
-def _letters(alphabet: str) -> Iterator[str]:
-    yield from alphabet
-    yield from (f"{a}{b}" for a in alphabet for b in alphabet)
-
-
-def _section_key(place: Place, assembly: Assembly) -> object:
-    """Return what makes two places alike in section: part, mounting, cut-out and the bodies that hold it."""
-    held: Iterable[Instance] = (i for i in assembly.of("screw", "nut", "washer") if i.place == place.name)
-    stack = tuple(sorted({(i.body.name, round(i.placement.z, 4)) for i in held}))
-    cut = place.cutout
-    return (
-        place.kind,
-        place.mount,
-        place.mounting.part_turn,
-        cut.main.box,
-        cut.fixing_diameter,
-        cut.countersink,
-        stack,
-    )
-
-
-def _fields(job: Job, page: Paper, titles: Titles) -> Fields:
+def _fields(job: Job, page: Paper, kind: str, titles: Titles) -> Fields:
     panel = job.panel
     material = f"{panel.material.name}, {dimension(panel.thickness)} thick"
-    finish = f"coated, {number(panel.coating * 1000)} µm each surface" if panel.coating else "bare, as supplied"
+    said = said_finish(panel.finish, panel.colour) if panel.finish is not None else ""
+    thick = f"{number(panel.coating * 1000)} µm"
+    coat = f"{said}, {thick}" if said else f"coated, {thick} each surface"
+    finish = coat if panel.coating else said or "bare, as supplied"
     return Fields(
         titles,
         title=job.title,
-        kind="Shop drawing",
+        kind=kind,
         revision=job.revision,
         scale="",
         paper=page.name,
@@ -241,124 +180,3 @@ def _fields(job: Job, page: Paper, titles: Titles) -> Fields:
 
 def _mass_text(kg: float) -> str:
     return f"{kg:.2f} kg" if kg >= 0.1 else f"{kg * 1000:.0f} g"
-
-
-def mass(job: Job) -> float:
-    """Return the mass of the bare metal, kg: plate less its holes, and its lips with their bends."""
-    panel = job.panel
-    area = panel.outline.area - sum(hole.outline.area for hole in job.holes())
-    volume = area * panel.thickness + sum(_more(panel, lip) for lip in lips(panel))
-    return volume * panel.material.density * 1e-9
-
-
-def _more(panel: Panel, lip: Lip) -> float:
-    """Return what a lip has more than the flat strip it takes the place of and its reliefs, mm3."""
-    ends = (lip.left, lip.right)
-    deep = lip.reach - lip.floor
-    reliefs = sum(end.relief * deep * (0.5 if end.meets else 1.0) for end in ends)  # two lips share that of a corner
-    return fold(panel, lip).volume - (lip.length * panel.setback + reliefs) * panel.thickness
-
-
-# --- tables and notes -----------------------------------------------------------------------------------------------
-
-
-def _chart(job: Job, allowed: Tolerances) -> Cells:
-    coated = job.panel.coating > 0
-    finished = "As given, coated" if job.panel.holes_finished else "Coated"
-    head = ("Hole", "Count", "Purpose", "Size as cut", "±", *((finished,) if coated else ()), "Countersink", "Drill")
-    rows = []
-    for row in hole_chart(job):
-        tolerance = allowed.size(row.outline, row.places)
-        rows.append(
-            (
-                row.letter,
-                str(row.count),
-                {"main": "connector", "fixing": "fixing", "rack": "rack mounting"}[row.purpose],
-                row.punched,
-                number(tolerance, 3),
-                *((row.finished,) if coated else ()),
-                row.sink_text or "–",
-                drill_for(row, tolerance, job.panel.thickness).short,
-            )
-        )
-    return head, rows
-
-
-def _places(job: Job, allowed: Tolerances) -> Cells:
-    head = ("No.", "Place", "Part", "Cut-out", "x", "y", "±", "Turn", "Mount")
-    names = {n: pattern.name for pattern in patterns(job) for n in pattern.numbers}
-    w, h = job.panel.width / 2, job.panel.height / 2
-    rows = [
-        (
-            str(n),
-            place.name,
-            place.part.title,
-            names[n],
-            number(place.x + w),
-            number(place.y + h),
-            number(allowed.spot(job.panel, place), 3),
-            f"{number(place.turn)}°" if place.turn else "–",
-            place.mount,
-        )
-        for n, place in enumerate(job.places, start=1)
-    ]
-    return head, rows
-
-
-def _notes(job: Job, view: FrontView, allowed: Tolerances) -> Iterator[str]:
-    """Yield the notes of the drawing: how to read it, how to make it, cautions, and the layout's own notes."""
-    panel = job.panel
-    yield "Dimensions in mm. Datum: lower left corner of the front face (circled); positions in details from the axis."
-    yield from _allowed_notes(job, allowed)
-    yield "Sizes are before coating unless the chart says otherwise. Kerf is left to the shop. Break sharp edges."
-    if panel.coating and panel.holes_finished:
-        yield f"{GIVEN_FINISHED}; the size as cut is reckoned back from them."
-    if panel.corner and panel.folded and not panel.lip_leaves_corners:
-        yield f"Corners of the panel R{number(panel.corner)} where no lip ends."
-    elif panel.corner:
-        yield f"Corners of the panel R{number(panel.corner)}."
-    heights = sorted({legend.height for legend in legends(job)})
-    if heights:
-        sizes = " and ".join(number(h) for h in heights)
-        yield f"Legends engraved or printed on the front face, capitals {sizes} high: layer engrave of the cut file."
-    yield from _left_out(job, view)
-    if panel.lip:
-        flat = blank(panel)
-        yield (
-            f"Lips {number(panel.lip)} deep behind the rear ({' and '.join(panel.folded)}), folded 90°, inside radius "
-            f"{number(panel.bend_radius)}. Blank {number(flat.width)} × {number(flat.height)} for K-factor "
-            f"{number(flat.k, 3)} ({flat.basis}; bend allowance {number(flat.allowance)} each bend); use the shop's "
-            "own if it differs."
-        )
-    if panel.coating:
-        yield f"Coating {number(panel.coating * 1000)} µm on every surface, walls of holes included."
-    if any(place.part.mains or place.part.earth for place in job.places):
-        yield "Earth points: mask before coating, or remove the coating to bare metal under the earth terminal."
-    elif panel.coating and not panel.material.plastic:
-        yield "Mask one fixing hole for the earth bond of the panel, or remove the coating there to bare metal."
-    yield from cautions(job)
-    yield from job.notes
-
-
-def _allowed_notes(job: Job, allowed: Tolerances) -> Iterator[str]:
-    """Yield how the tolerances are meant; nothing where they are only the general ones."""
-    if allowed is GENERAL:
-        return
-    yield (
-        "Tolerances of holes and positions are what the parts leave: cut anywhere within them, the panel goes together "
-        "with the hardware listed. All else by the general tolerance."
-    )
-    panel, grade = job.panel, allowed.outline
-    if grade is not COARSEST:
-        yield f"Outline: width ±{number(grade.size(panel.width), 3)}, height ±{number(grade.size(panel.height), 3)}."
-
-
-def _left_out(job: Job, view: FrontView) -> Iterator[str]:
-    """Yield what the front view does not show for want of room."""
-    if not view.places:
-        yield "Positions of the places: x and y in the table of places, from the datum."
-    names = left_out(job)
-    lost = [n for n, place in enumerate(job.places, start=1) if place.name in names]
-    if lost:
-        where = f"{'places' if len(lost) > 1 else 'place'} {runs(lost)}"
-        yield f"No room for the legend of {where}: neither shown nor engraved."

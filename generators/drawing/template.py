@@ -6,10 +6,12 @@ page tells pilot and final drill of every hole. The paper folds over the panel's
 
 from __future__ import annotations
 
+import itertools
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Container, Iterator, Sequence
 from dataclasses import dataclass
 
+from dryfit.generators.bodies.blank import silhouette
 from dryfit.generators.drawing.banner import banner
 from dryfit.generators.drawing.marks import (
     Block,
@@ -25,13 +27,13 @@ from dryfit.generators.drawing.marks import (
     line,
 )
 from dryfit.generators.drawing.paper import pack_into, paper
-from dryfit.generators.drawing.textblocks import HEIGHT, SMALL, Cells, fitted, notes, tables
+from dryfit.generators.drawing.textblocks import HEIGHT, SMALL, Cells, fitted, notes, tables, wrapped
 from dryfit.generators.drawing.views import cross_boxes, free_spot
 from dryfit.generators.lettering.typeface import text_width
 from dryfit.generators.lists.cautions import cautions
 from dryfit.generators.lists.drills import FAMILIES, PILOTS, drill_for
 from dryfit.generators.lists.failing import Fails, titled
-from dryfit.generators.lists.holes import Lettered, hole_chart, lettered_holes
+from dryfit.generators.lists.holes import GIVEN_FINISHED, Lettered, hole_chart, lettered_holes
 from dryfit.generators.tolerances import GENERAL, Tolerances
 from dryfit.models.geometry.contours import contour, number
 from dryfit.models.geometry.outlines import clearance, filled
@@ -53,6 +55,9 @@ LINE_GROUP = 0.35
 BAR_MM, BAR_IN = 100, 4
 FOLD_TEXTS = ("FOLD along the top edge of the panel", "FOLD at the top", "FOLD")
 MATCH_RADIUS = 2.0  # mm; circle of a match mark
+MATCH_ARM = 2 * MATCH_RADIUS  # mm that its lines reach from its middle
+CLEAR = 1.0  # mm between a match line and all that is drawn of a hole
+MORE_TILES = 2  # that may be taken so that match lines keep clear of holes
 
 
 def drill_template(job: Job, paper_size: str = "A4", fails: Fails = (), allowed: Tolerances = GENERAL) -> Drawing:
@@ -65,9 +70,8 @@ def drill_template(job: Job, paper_size: str = "A4", fails: Fails = (), allowed:
     """
     if paper_size.casefold() not in (size.casefold() for size in SIZES):
         raise UnknownName("template paper", paper_size, SIZES)
-    page, area = _page(paper_size, job, fails), _area(job)
-    marks = tuple(_marks(job))
-    tiles = tuple(_tiles(page, area))
+    page = page_for(paper_size, job, fails)
+    marks, tiles = tuple(_marks(job)), tiles_of(page, job)
     sheets = [_tile_sheet(job, page, tile, tiles, marks) for tile in tiles]
     return Drawing(f"{titled(job.title, fails)}: drill template", (*sheets, *_drill_pages(job, page, allowed)))
 
@@ -100,19 +104,23 @@ class Page:
 
 @dataclass(frozen=True)
 class Tile:
-    """One tile: its place in the grid (from the upper left) and what it shows, panel axes."""
+    """One tile: its place in the grid (from the upper left), what it shows, and the match lines beside it; panel axes.
+
+    ``joints`` are x of the lines at its left and right and y of those at its bottom and top; None where there is none.
+    """
 
     number: int
     column: int
     row: int
     box: Rectangle
+    joints: tuple[float | None, float | None, float | None, float | None]
 
 
-def _page(paper_size: str, job: Job, fails: Fails) -> Page:
+def page_for(paper_size: str, job: Job, fails: Fails) -> Page:
     """Return the page upright or lying, whichever takes fewer tiles."""
     size = paper(paper_size)
     lying, upright = Page(size.width, size.height, fails), Page(size.height, size.width, fails)
-    return min((upright, lying), key=lambda p: len(tuple(_tiles(p, _area(job)))))
+    return min((upright, lying), key=lambda p: len(tiles_of(p, job)))
 
 
 def _area(job: Job) -> Rectangle:
@@ -120,25 +128,80 @@ def _area(job: Job) -> Rectangle:
     return Rectangle(-w, -h - AROUND, w, h + TAB)
 
 
-def _tiles(page: Page, area: Rectangle) -> Iterator[Tile]:
-    """Yield tiles that cover the area with OVERLAP between neighbours, spread evenly."""
-    w, h = page.tile
-    columns, rows = _count(area.width, w), _count(area.height, h)
-    for row in range(rows):
-        for column in range(columns):
-            left = _offset(area.left, area.right, w, column, columns)
-            bottom = _offset(area.bottom, area.top, h, rows - 1 - row, rows)
-            yield Tile(row * columns + column + 1, column, row, Rectangle.at((left, bottom), page.tile))
+def tiles_of(page: Page, job: Job) -> tuple[Tile, ...]:
+    """Return tiles that cover the panel, neighbours sharing OVERLAP or more about a match line that crosses no hole."""
+    area, drawn = _area(job), [_drawn(item) for item in lettered_holes(job)]
+    xs = match_lines(area.left, area.right, page.tile.width, [(box.left, box.right) for box in drawn])
+    ys = match_lines(area.bottom, area.top, page.tile.height, [(box.bottom, box.top) for box in drawn])
+    columns, rows = _spans(area.left, area.right, xs), _spans(area.bottom, area.top, ys)[::-1]
+    tiles: list[Tile] = []
+    for (row, up), (column, across) in itertools.product(enumerate(rows), enumerate(columns)):
+        corner = (across.middle - page.tile.width / 2, up.middle - page.tile.height / 2)
+        joints = (across.low, across.high, up.low, up.high)
+        tiles.append(Tile(len(tiles) + 1, column, row, Rectangle.at(corner, page.tile), joints))
+    return tuple(tiles)
 
 
-def _count(length: float, tile: float) -> int:
-    return max(1, math.ceil((length - OVERLAP) / (tile - OVERLAP) - 1e-9))
+def _drawn(item: Lettered) -> Rectangle:
+    """Return all that is drawn of a hole: its edge, its countersink, its cross."""
+    sink = item.hole.countersink
+    boxes = [item.hole.outline.box, *cross_boxes(item.at, _arm(item))]
+    boxes += [Rectangle(*item.at, *item.at).grown(sink.diameter / 2)] if sink is not None else []
+    return Rectangle.around(boxes)
 
 
-def _offset(low: float, high: float, tile: float, n: int, count: int) -> float:
-    """Return where tile n of a row starts: a lone tile is centred, others keep the overlap and are centred as a row."""
-    whole = count * tile - (count - 1) * OVERLAP
-    return (low + high - whole) / 2 + n * (tile - OVERLAP)
+def match_lines(low: float, high: float, tile: float, taken: Sequence[tuple[float, float]]) -> tuple[float, ...]:
+    """Return where to part a length into tiles so that no line comes near what is taken; one tile more if it must.
+
+    Where even that is not enough, the lines are spread evenly, and are not drawn through what they cross.
+    """
+    least = max(1, math.ceil((high - low - OVERLAP) / (tile - OVERLAP) - 1e-9))
+    for count in range(least, least + MORE_TILES + 1):
+        found = _parted(low, high, tile, count, taken)
+        if found is not None:
+            return found
+    return tuple(low + (high - low) * n / least for n in range(1, least))
+
+
+def _parted(
+    low: float, high: float, tile: float, count: int, taken: Sequence[tuple[float, float]]
+) -> tuple[float, ...] | None:
+    """Return the lines between so many tiles, each as near to an even spread as may be; None where there are none."""
+    reach, lines = tile - OVERLAP, list[float]()
+    for n in range(1, count):
+        furthest = lines[-1] + reach if lines else low + tile - OVERLAP / 2
+        nearest = high - (count - 1 - n) * reach - (tile - OVERLAP / 2)
+        wanted = low + (high - low) * n / count
+        spots = [wanted, *(edge for a, b in taken for edge in (a - CLEAR, b + CLEAR))]
+        free = [spot for spot in spots if nearest <= spot <= furthest and _is_clear(spot, taken)]
+        if not free:
+            return None
+        lines.append(min(free, key=lambda spot: (abs(spot - wanted), spot)))
+    return tuple(lines)
+
+
+def _is_clear(spot: float, taken: Sequence[tuple[float, float]]) -> bool:
+    return all(spot <= a - CLEAR + 1e-9 or spot >= b + CLEAR - 1e-9 for a, b in taken)
+
+
+@dataclass(frozen=True)
+class Span:
+    """What a tile covers one way: between its match lines, or to the end where there is none."""
+
+    low: float | None
+    high: float | None
+    middle: float
+
+
+def _spans(low: float, high: float, lines: Sequence[float]) -> tuple[Span, ...]:
+    ends = [low, *lines, high]
+    found = []
+    for n, (start, stop) in enumerate(itertools.pairwise(ends)):
+        first, last = n == 0, n == len(ends) - 2
+        margin = OVERLAP / 2  # beyond a line, none at the ends
+        middle = (start - margin * (not first) + stop + margin * (not last)) / 2
+        found.append(Span(None if first else start, None if last else stop, middle))
+    return tuple(found)
 
 
 # --- one tile -------------------------------------------------------------------------------------------------------
@@ -146,7 +209,7 @@ def _offset(low: float, high: float, tile: float, n: int, count: int) -> float:
 
 def _tile_sheet(job: Job, page: Page, tile: Tile, tiles: Sequence[Tile], marks: Sequence[Mark]) -> Sheet:
     dx, dy = page.window.corner - tile.box.corner
-    joints = tuple(_joints(tile, tiles))
+    joints = tuple(joints_of(job, tile, tiles))
     seen = [m for m in (*joints, *marks) if _is_seen(m, tile.box)]
     group = Clip(page.window, tuple(m.moved(dx, dy) for m in seen))
     name = f"Tile {tile.number} of {len(tiles)}"
@@ -154,7 +217,7 @@ def _tile_sheet(job: Job, page: Page, tile: Tile, tiles: Sequence[Tile], marks: 
     blocks = (
         *page.heads,
         Block("tile", (group, frame(page.window, Pen.THIN)), page.window),
-        _foot(page, job.title, where),
+        _foot(page, _title(job), where),
     )
     return Sheet(page.width, page.height, LINE_GROUP, blocks, f"{job.title}: drill template, {name.lower()}")
 
@@ -164,27 +227,50 @@ def _is_seen(mark: Mark, window: Rectangle) -> bool:
     return window.holds(mark.box) if isinstance(mark, Text) else window.overlaps(mark.box)
 
 
-def _joints(tile: Tile, tiles: Sequence[Tile]) -> Iterator[Mark]:
-    """Yield match lines in the middle of every overlap, each with two marks that lie on those of the next tile."""
-    x0, y0, x1, y1 = tile.box
-    for other in tiles:
-        step = (other.column - tile.column, other.row - tile.row)
-        if step in ((1, 0), (-1, 0)):
-            x = x1 - OVERLAP / 2 if step[0] > 0 else x0 + OVERLAP / 2
-            yield line((x, y0), (x, y1), Pen.FOLD)
-            for y in (y0 + tile.box.height / 4, y1 - tile.box.height / 4):
-                yield from _match(x, y)
-        elif step in ((0, 1), (0, -1)):
-            y = y0 + OVERLAP / 2 if step[1] > 0 else y1 - OVERLAP / 2
-            yield line((x0, y), (x1, y), Pen.FOLD)
-            for x in (x0 + tile.box.width / 4, x1 - tile.box.width / 4):
-                yield from _match(x, y)
+def joints_of(job: Job, tile: Tile, tiles: Sequence[Tile]) -> Iterator[Mark]:
+    """Yield the match lines, each with two marks that lie on those of the next tile, none of them through a hole."""
+    drawn = [_drawn(item) for item in lettered_holes(job)]
+    left, right, bottom, top = tile.joints
+    for x in (x for x in (left, right) if x is not None):
+        same_row = [t.box for t in tiles if t.row == tile.row]
+        y0, y1 = same_row[0].bottom, same_row[0].top
+        taken = [(b.bottom, b.top) for b in drawn if b.left - CLEAR < x < b.right + CLEAR]
+        yield from (line((x, a), (x, b), Pen.HIDDEN) for a, b in _between(y0, y1, taken))
+        beside = [(b.bottom, b.top) for b in drawn if b.left - MATCH_ARM < x < b.right + MATCH_ARM]
+        yield from (mark for y in _spots(y0, y1, beside) for mark in _match(x, y))
+    for y in (y for y in (bottom, top) if y is not None):
+        same_column = [t.box for t in tiles if t.column == tile.column]
+        x0, x1 = same_column[0].left, same_column[0].right
+        taken = [(b.left, b.right) for b in drawn if b.bottom - CLEAR < y < b.top + CLEAR]
+        yield from (line((a, y), (b, y), Pen.HIDDEN) for a, b in _between(x0, x1, taken))
+        beside = [(b.left, b.right) for b in drawn if b.bottom - MATCH_ARM < y < b.top + MATCH_ARM]
+        yield from (mark for x in _spots(x0, x1, beside) for mark in _match(x, y))
+
+
+def _between(low: float, high: float, taken: Sequence[tuple[float, float]]) -> Iterator[tuple[float, float]]:
+    """Yield what is left of a line without what is taken of it."""
+    start = low
+    for a, b in sorted(taken):
+        if a - CLEAR > start:
+            yield start, min(a - CLEAR, high)
+        start = max(start, b + CLEAR)
+    if start < high:
+        yield start, high
+
+
+def _spots(low: float, high: float, taken: Sequence[tuple[float, float]]) -> Iterator[float]:
+    """Yield where the two marks of a match line stand: about a quarter from its ends, clear of holes."""
+    for share in (0.25, 0.75):
+        wanted = low + (high - low) * share
+        steps = (wanted + sign * n for n in range(int((high - low) / 4)) for sign in (1, -1))
+        free = (spot for spot in steps if all(spot < a - MATCH_ARM or spot > b + MATCH_ARM for a, b in taken))
+        yield from itertools.islice(free, 1)
 
 
 def _match(x: float, y: float) -> Iterator[Mark]:
     yield circle(x, y, MATCH_RADIUS, Pen.THIN)
-    yield line((x - 2 * MATCH_RADIUS, y), (x + 2 * MATCH_RADIUS, y))
-    yield line((x, y - 2 * MATCH_RADIUS), (x, y + 2 * MATCH_RADIUS))
+    yield line((x - MATCH_ARM, y), (x + MATCH_ARM, y))
+    yield line((x, y - MATCH_ARM), (x, y + MATCH_ARM))
 
 
 def _foot(page: Page, title: str, where: str) -> Block:
@@ -194,11 +280,20 @@ def _foot(page: Page, title: str, where: str) -> Block:
     marks = list(_bar(MARGIN + 2, y, float(BAR_MM), 10, f"{BAR_MM} mm"))
     marks += _bar(MARGIN + 2, y - 10.0, inches, 8, f"{BAR_IN} in")
     left = MARGIN + 2 + inches + text_width(f"{BAR_MM} mm", HEIGHT) + 8.0
-    room = page.width - MARGIN - left
-    for n, (text, height) in enumerate(((title, 3.5), (where, 3.5), ("Print at 100 %; measure both bars.", HEIGHT))):
-        cut, fit = fitted(text, room, height)
-        marks.append(Text(left, y - 1.0 - n * 6.0, cut, fit))
+    rows = [*_title_rows(title, page.width - MARGIN - left), where, "Print at 100 %; measure both bars."]
+    for n, text in enumerate(rows):
+        fitting, fit = fitted(text, page.width - MARGIN - left, HEIGHT)
+        marks.append(Text(left, MARGIN + FOOT - 7.0 - n * 4.4, fitting, fit))
     return Block("foot", tuple(marks), Rectangle(MARGIN, MARGIN, page.width - MARGIN, MARGIN + FOOT - 2.0))
+
+
+def _title(job: Job) -> str:
+    return f"{job.title}, revision {job.revision}" if job.revision else job.title
+
+
+def _title_rows(title: str, room: float) -> list[str]:
+    """Return the title whole, on up to three rows."""
+    return list(wrapped(title, room, HEIGHT))[:3]
 
 
 def _bar(x: float, y: float, length: float, parts: int, text: str) -> Iterator[Mark]:
@@ -217,22 +312,26 @@ def _marks(job: Job) -> Iterator[Mark]:
     """Yield the template of the whole panel, panel axes."""
     panel, items = job.panel, lettered_holes(job)
     w, h = panel.width / 2, panel.height / 2
-    yield Stroke(contour(panel.outline))
+    yield Stroke(silhouette(panel))
     yield line((-w - AROUND, h), (w + AROUND, h), Pen.FOLD)
     yield frame(Rectangle(-w, h, w, h + TAB), Pen.THIN)
     taken = [item.hole.outline.box for item in items]
     taken += [Rectangle(-w, y, w, y) for y in (-h, h)]
     text = next((t for t in FOLD_TEXTS if text_width(t, HEIGHT) < panel.width - 4.0), "")
-    for x in _repeated(-w, w):
-        yield Text(x, h + TAB / 2 - HEIGHT / 2, text, HEIGHT, "centre", masked=True)
+    folds = [Text(x, h + TAB / 2 - HEIGHT / 2, text, HEIGHT, "centre", masked=True) for x in _repeated(-w, w)]
+    yield from folds
+    taken += [fold.box for fold in folds]
     for item in items:
         yield from _hole(item)
     numbers = {place.name: str(n) for n, place in enumerate(job.places, start=1)}
     taken += [b for item in items for b in cross_boxes(item.at, _arm(item))]
     sizes = _tag_heights(items, str(len(job.places)))
+    tags: list[Text] = []
     for item in items:
         place = numbers.get(item.hole.place, "") if item.hole.purpose == "main" else ""
-        yield from _tag(item, place, sizes.get(item.kind.letter), taken)
+        tags += _tag(item, place, sizes.get(item.kind.letter), taken)
+    yield from tags
+    yield from _names(job, {tag.text for tag in tags}, taken)
 
 
 def _repeated(low: float, high: float) -> tuple[float, ...]:
@@ -291,17 +390,40 @@ def _tag(item: Lettered, place: str, inner: float | None, taken: list[Rectangle]
     Beside it, the letter alone may have room where both have not; a hole hemmed in on all sides stays without.
     """
     text = f"{place} {item.kind.letter}".strip()
+    size_text = item.kind.punched if item.kind.is_round else ""
     if place and inner is not None:
         room = _inner(item, text, inner)
         yield Text(room.left, room.bottom, text, inner, masked=True)
+        yield from _rows_below(item, (size_text, item.hole.place), inner)
         return
-    for short in dict.fromkeys((text, place or text, item.kind.letter)):
+    for short in dict.fromkeys((f"{text} {size_text}".strip(), text, place or text, item.kind.letter)):
         size = Size(text_width(short, SMALL), SMALL)
         spot = free_spot(item.at, item.hole.outline.size, size, taken)
         if spot is not None:
             taken.append(spot)
             yield Text(spot.left, spot.bottom, short, SMALL, masked=True)
             return
+
+
+def _rows_below(item: Lettered, texts: Sequence[str], height: float) -> Iterator[Text]:
+    """Yield texts one below the other under the centre of a hole, as far as they fit into it."""
+    y = item.at.y - 0.4 * _pilot(item) - 0.6 - height
+    for text in filter(None, texts):
+        room = Rectangle.at((item.at.x - text_width(text, height) / 2, y), (text_width(text, height), height))
+        if _fits_in(item, room):
+            yield Text(room.left, room.bottom, text, height, masked=True)
+            y -= 1.5 * height
+
+
+def _names(job: Job, inside: Container[str], taken: list[Rectangle]) -> Iterator[Text]:
+    """Yield the names that do not stand inside their main holes beside these, whole, where there is room for them."""
+    for item in lettered_holes(job):
+        if item.hole.purpose == "main" and item.hole.place not in inside:
+            size = Size(text_width(item.hole.place, SMALL), SMALL)
+            spot = free_spot(item.at, item.hole.outline.size, size, taken)
+            if spot is not None:
+                taken.append(spot)
+                yield Text(spot.left, spot.bottom, item.hole.place, SMALL, masked=True)
 
 
 def _fits_in(item: Lettered, room: Rectangle) -> bool:
@@ -319,7 +441,7 @@ def _drill_pages(job: Job, page: Page, allowed: Tolerances) -> Iterator[Sheet]:
     ]
     packed = pack_into(blocks, page.window)
     for n, placed in enumerate(packed, start=1):
-        foot = _foot(page, job.title, f"Drills {n} of {len(packed)}")
+        foot = _foot(page, _title(job), f"Drills {n} of {len(packed)}")
         name = f"{job.title}: drill template, drills {n}"
         yield Sheet(page.width, page.height, LINE_GROUP, (*page.heads, *placed, foot), name)
 
@@ -341,9 +463,14 @@ def _how(job: Job) -> Iterator[str]:
         f"Print at 100 % (actual size, no fitting to the page). Both bars of every page must measure {BAR_MM} mm and "
         f"{BAR_IN} in to within 0.3 mm; if not, do not use the print."
     )
-    yield "Cut each tile along a match line, lay it on its neighbour so that the round marks coincide, and tape."
-    yield "Fold along the double-dotted line and hang the fold over the top edge; centre it on the panel's width."
+    yield "Cut each tile along a dashed match line, lay it on its neighbour so that the round marks coincide, and tape."
+    yield (
+        "Fold along the line of long dashes and two dots, and hang the fold over the top edge; centre it on the "
+        "panel's width."
+    )
     yield "Centre-punch every cross, drill the pilot, then the final size. Holes are drawn as cut, before coating."
-    if job.panel.coating:
+    if job.panel.holes_finished:
+        yield f"{GIVEN_FINISHED}: what the panel has already is drawn to compare, not to drill."
+    elif job.panel.coating:
         yield f"Coating {number(job.panel.coating * 1000)} µm per surface is allowed for: drill to the size shown."
     yield from cautions(job)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from dryfit.generators.bodies.blank import silhouette
 from dryfit.generators.bodies.lips import lips
@@ -52,23 +52,37 @@ class View:
         return seen.scaled(self.scale)
 
 
-def panel_view(job: Job, scale: float, side: Side, *, ordinates: bool = True, places: bool = True) -> Block:
-    """Return the front or the rear view; the front view may carry the ordinates from the lower left corner.
+@dataclass(frozen=True)
+class Show:
+    """What a view shows besides the panel and its holes: flanges of the parts, ordinates from the lower left corner.
 
-    Without ``places`` they are only those of the panel's edges and rack holes.
+    Without ``places`` the ordinates are only those of the panel's edges and rack holes.
     """
+
+    parts: bool = True
+    ordinates: bool = True
+    places: bool = True
+
+
+def in_line(view: Block, other: Block) -> Block:
+    """Return a view as wide as another, so that they stand in line where one is put below the other."""
+    return replace(view, box=view.box._replace(left=other.box.left, right=other.box.right))
+
+
+def panel_view(job: Job, scale: float, side: Side, show: Show = Show()) -> Block:
+    """Return the front or the rear view; only the front view carries ordinates."""
     view, items = View(scale, side), lettered_holes(job)
     marks: list[Mark] = [Stroke(view.shape(silhouette(job.panel)))]
     marks += _lips(job.panel, view)
-    for place in job.places:
+    for place in job.places if show.parts else ():
         marks += _flange(place, view)
     for item in items:
         marks += _hole(item, view)
     if side == "front" and scale >= LEGENDS_FROM:
         marks += [Text(*view.point(m.x, m.y), m.text, m.height * scale) for m in clear_legends(job)]
     marks += tags(job, items, view)
-    if side == "front" and ordinates:
-        marks += _positions(job, items, view, places)
+    if side == "front" and show.ordinates:
+        marks += _positions(job, items, view, show.places)
     bottom = min(mark.box.bottom for mark in marks)
     name = f"{side.upper()} VIEW  {scale_text(scale)}"
     marks.append(Text(0.0, bottom - CAPTION, name, TITLE, "centre"))

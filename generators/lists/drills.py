@@ -17,8 +17,8 @@ bolt that guides them; up to 3 mm a punch mark is enough (common practice)."""
 
 LARGEST_TWIST = 13.0  # mm; what a hand drill's chuck takes (common practice)
 FAMILIES = ("metric", "fraction", "number", "letter")
-MACHINE = "laser, or punch press or mill"  # what makes a hole that no tool is sold for
-FREEHAND = "laser, punch press or mill; or saw and file"  # and one that is not round
+MACHINE = "laser or punch press"  # what makes a hole that no tool is sold for
+FREEHAND = "laser or punch press"  # and one that is not round
 
 
 @dataclass(frozen=True)

@@ -10,7 +10,6 @@ from collections.abc import Hashable, Iterable, Iterator
 from typing import Any, Generic, TypeVar
 
 from dryfit.generators.bodies.assembly import Instance
-from dryfit.generators.bodies.colours import Colour
 from dryfit.generators.joints.stacks import Stack
 from dryfit.generators.joints.tightening import tightening, which_turns
 from dryfit.generators.joints.words import describe
@@ -122,11 +121,6 @@ def _instance(report: Report, one: Instance, way: Way) -> dict[str, Any]:
         "apart": _r(way.apart),
         "travel": _r(travel(report, one)),
     }
-
-
-def hex_colour(rgb: Colour) -> str:
-    """Return a colour as pages write it."""
-    return "#" + "".join(f"{round(share * 255):02x}" for share in rgb)
 
 
 # --- looks ----------------------------------------------------------------------------------------------------------

@@ -3,21 +3,26 @@
 from __future__ import annotations
 
 import json
-from dataclasses import replace
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from dryfit.generators.bodies.assembly import Assembly
-from dryfit.generators.bodies.colours import Colour, colour
+from dryfit.generators.bodies.assembly import Instance
 from dryfit.generators.bodies.meshes import matrix, mesh
 from dryfit.generators.lists.failing import NOT_FOR_MANUFACTURE, Fails, reasons
+from dryfit.generators.looks.looks import main_finish
+from dryfit.generators.report import Report
 from dryfit.generators.writers.register import Order, file_kind
 from dryfit.generators.writers.whole import write_whole
-from dryfit.models.geometry.bodies import Body
+from dryfit.models.geometry.bodies import Body, Placement
+from dryfit.models.tables.finishes import Finish, shares, surface
+
+if TYPE_CHECKING:
+    import trimesh
 
 MM = 0.001  # glTF counts in metres
+LEAST_AREA = 1e-14  # m2: a hundredth of a square micrometre, what rounding to the file's precision leaves of slivers
 SHARP = 30.0  # degrees between faces beyond which an edge is shown as an edge
 _GLTF, _JSON, _BIN = 0x46546C67, 0x4E4F534A, 0x004E4942  # magic numbers of glTF 2.0, section 4.4
 _FLOAT, _UINT, _VERTICES, _INDICES = 5126, 5125, 34962, 34963  # enumerants of glTF 2.0
@@ -25,34 +30,39 @@ _FLOAT, _UINT, _VERTICES, _INDICES = 5126, 5125, 34962, 34963  # enumerants of g
 
 @file_kind("glb", "assembly.glb", "Everything put together, for a 3D viewer.")
 def _assembly(order: Order, path: Path) -> None:
-    write_glb(replace(order.report.assembly, title=order.title), path, order.fails)
+    write_glb(order.report, path, order.title, order.fails)
 
 
-def write_glb(assembly: Assembly, path: Path, fails: Fails = ()) -> None:
+def write_glb(report: Report, path: Path, title: str, fails: Fails = ()) -> None:
     """Write the assembly for a 3D viewer; what ``fails`` goes into the extras of the scene."""
     blob = _Blob()
-    colours: dict[Colour, int] = {}
-    meshes: dict[tuple[Body, Colour], int] = {}
+    materials: dict[str, dict[str, Any]] = {}
+    meshes: dict[tuple[Body, str], int] = {}
     accessors: dict[Body, tuple[int, int, int]] = {}
     nodes: list[dict[str, Any]] = []
-    for instance in assembly.instances:
-        rgb = colour(instance)
-        material = colours.setdefault(rgb, len(colours))
+    for instance in report.assembly.instances:
+        look = _material(_name(report, instance), main_finish(report, instance))
+        materials.setdefault(look["name"], look)
         if instance.body not in accessors:
             accessors[instance.body] = blob.add_mesh(instance.body)
-        key = (instance.body, rgb)
+        key = (instance.body, look["name"])
         if key not in meshes:
-            meshes[key] = blob.name_mesh(instance.body.name, accessors[instance.body], material)
-        where = matrix(instance.placement)
-        where[:3, 3] *= MM
-        nodes.append({"name": instance.name, "mesh": meshes[key], "matrix": where.T.ravel().round(9).tolist()})
-    tree = _tree(assembly.title, nodes, blob, list(colours))
+            meshes[key] = blob.name_mesh(instance.body.name, accessors[instance.body], [*materials].index(look["name"]))
+        nodes.append({"name": instance.name, "mesh": meshes[key], **_where(instance.placement)})
+    tree = _tree(title, nodes, blob, list(materials.values()))
     if fails:
         tree["scenes"][0]["extras"] = {NOT_FOR_MANUFACTURE.lower(): reasons(fails)}
     write_whole(path, _file(tree, blob.data))
 
 
-def _tree(title: str, nodes: list[dict[str, Any]], blob: _Blob, colours: list[Colour]) -> dict[str, Any]:
+def _where(placement: Placement) -> dict[str, Any]:
+    """Return where a node stands; nothing of one that stands at the origin, as the specification asks."""
+    where = matrix(placement)
+    where[:3, 3] *= MM
+    return {} if np.array_equal(where, np.eye(4)) else {"matrix": where.T.ravel().round(9).tolist()}
+
+
+def _tree(title: str, nodes: list[dict[str, Any]], blob: _Blob, materials: list[dict[str, Any]]) -> dict[str, Any]:
     # x right, y up, z to the viewer: our axes are those of glTF
     root = {"name": title, "children": list(range(1, len(nodes) + 1))}
     return {
@@ -61,17 +71,30 @@ def _tree(title: str, nodes: list[dict[str, Any]], blob: _Blob, colours: list[Co
         "scenes": [{"nodes": [0]}],
         "nodes": [root, *nodes],
         "meshes": blob.meshes,
-        "materials": [_material(c) for c in colours],
+        "materials": materials,
         "accessors": blob.accessors,
         "bufferViews": blob.views,
         "buffers": [{"byteLength": len(blob.data)}],
     }
 
 
-def _material(rgb: Colour) -> dict[str, Any]:
-    linear = [round(c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4, 6) for c in rgb]  # sRGB to linear
-    surface = {"baseColorFactor": [*linear, 1], "metallicFactor": 0.3, "roughnessFactor": 0.55}
-    return {"pbrMetallicRoughness": surface}
+def _name(report: Report, instance: Instance) -> str:
+    """Return the name of a material: of the panel's with its metal, where that shows."""
+    name, panel = main_finish(report, instance).name, report.job.panel
+    return f"{name} {panel.material.name}" if instance.role == "panel" and not panel.coating else name
+
+
+def _material(name: str, finish: Finish) -> dict[str, Any]:
+    colour = [round(c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4, 6) for c in shares(finish.colour)]
+    shine = surface(finish)
+    return {
+        "name": name,
+        "pbrMetallicRoughness": {
+            "baseColorFactor": [*colour, 1],  # linear, from sRGB
+            "metallicFactor": shine.metallic,
+            "roughnessFactor": shine.roughness,
+        },
+    }
 
 
 class _Blob:
@@ -112,13 +135,26 @@ class _Blob:
 
 
 def _shaded(body: Body) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """Return points (n, 3) m, normals (n, 3) and indices (m,): round faces smooth, edges sharp."""
+    """Return points (n, 3) m, unit normals (n, 3) and indices (m,): round faces smooth, edges sharp.
+
+    Slivers without area at the precision of the file are left out: nobody sees them, and they have no normal.
+    """
     import trimesh
 
-    smooth = trimesh.graph.smooth_shade(mesh(body), angle=np.radians(SHARP))
+    smooth = trimesh.graph.smooth_shade(_with_area(mesh(body)), angle=np.radians(SHARP))
     points = (np.asarray(smooth.vertices) * MM).astype("<f4")
-    normals = np.asarray(smooth.vertex_normals).astype("<f4")
-    return points, normals, np.asarray(smooth.faces).astype("<u4").ravel()
+    normals = np.asarray(smooth.vertex_normals, dtype=float)
+    lengths = np.linalg.norm(normals, axis=1, keepdims=True)
+    units = np.divide(normals, lengths, out=np.tile((0.0, 0.0, 1.0), (len(normals), 1)), where=lengths > 0)
+    return points, units.astype("<f4"), np.asarray(smooth.faces).astype("<u4").ravel()
+
+
+def _with_area(solid: trimesh.Trimesh) -> trimesh.Trimesh:
+    import trimesh
+
+    corners = (np.asarray(solid.vertices) * MM).astype("<f4").astype(float)[np.asarray(solid.faces)]
+    areas = np.linalg.norm(np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]), axis=1) / 2
+    return trimesh.Trimesh(solid.vertices, np.asarray(solid.faces)[areas > LEAST_AREA], process=False)
 
 
 def _file(tree: dict[str, Any], data: bytes) -> bytes:

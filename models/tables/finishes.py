@@ -48,6 +48,28 @@ class Colour:
     confidence: str
 
 
+@dataclass(frozen=True)
+class Surface:
+    """How a surface reflects light: the shares of metal and of roughness that renderers reckon with, 0 to 1."""
+
+    finish: str
+    metallic: float
+    roughness: float
+    source: str
+    confidence: str
+
+
+def surface(one: Finish) -> Surface:
+    """Return how a finish reflects: by its own name, else as metal or as plastic."""
+    rows = {row.finish: row for row in _surfaces()}
+    return rows.get(one.name, rows["metal" if one.metal else "plastic"])
+
+
+@cache
+def _surfaces() -> tuple[Surface, ...]:
+    return read_table("finishes/surfaces", Surface, ("metallic", "roughness"), ("metallic",))
+
+
 @cache
 def finishes() -> dict[str, Finish]:
     """Return the finishes of parts by name."""
@@ -75,6 +97,14 @@ def panel_finishes() -> dict[str, PanelFinish]:
 def colours() -> dict[str, Colour]:
     """Return the colours by name."""
     return {row.name: row for row in read_table("finishes/colours", Colour)}
+
+
+def said_finish(name: str, colour: str | None, in_full: bool = False) -> str:
+    """Return a panel's finish in words: ``powder coat RAL 7016``, in full ``powder coat RAL 7016 (anthracite grey)``."""
+    if colour is None:
+        return name
+    words = colours()[colour].words
+    return f"{name} {colour} ({words})" if in_full and words != colour else f"{name} {colour}"
 
 
 def shares(colour: str) -> tuple[float, float, float]:

@@ -132,6 +132,14 @@ def broken(folder: Path, *libraries: str) -> Path:
     return made
 
 
+@pytest.mark.parametrize("size", ["2400", "2400x", "axb", "10x10", "99999x10", "1x2x3", "²00x300"])
+def test_a_size_of_pictures_that_is_none_is_told_in_one_line(size: str, tmp_path: Path) -> None:
+    done = run("build", LAYOUTS / "foyer.yaml", "--out", tmp_path / "out", "--size", size)
+    assert (done.returncode, done.stdout) == (2, "")
+    assert "WIDTHxHEIGHT" in done.stderr
+    assert not (tmp_path / "out").exists()
+
+
 @ONLY_LINUX
 def test_without_graphics_the_rest_is_built_and_one_line_names_what_to_install(tmp_path: Path) -> None:
     bare, packages = broken(tmp_path, "libEGL.so", "libEGL.so.1"), "libgl1 libegl1 libglx-mesa0 libegl-mesa0"

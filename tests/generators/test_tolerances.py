@@ -17,7 +17,7 @@ import pytest
 from dryfit.generators.joints.joint import joint
 from dryfit.generators.pipeline import judged, judged_with
 from dryfit.generators.report import Report
-from dryfit.generators.tolerances import GENERAL, Tolerances, tolerances
+from dryfit.generators.tolerances import GENERAL, Tolerances, rounded_off, tolerances
 from dryfit.models.findings import Verdict
 from dryfit.models.geometry.points import Point
 from dryfit.models.job import Job, Place
@@ -52,9 +52,10 @@ def _cut_place(place: Place, allowed: Tolerances, job: Job, rng: random.Random, 
     sink = cut.countersink
     if sink is not None:
         sink = sink.model_copy(update={"diameter": sink.diameter + _off(grade.size(sink.diameter), rng)})
+    main, radius = cut.main.opened(_off(allowed.size(cut.main, names), rng) / 2), allowed.corner(names)
     cutout = replace(
         cut,
-        main=cut.main.grown(_off(allowed.size(cut.main, names), rng) / 2),
+        main=rounded_off(main, _off(radius / 2, rng) + radius / 2) if radius else main,
         fixings=tuple(Point(x + _off(within, rng), y + _off(within, rng)) for x, y in cut.fixings),
         fixing_diameter=cut.fixing_diameter + _off(grade.size(cut.fixing_diameter), rng),
         countersink=sink,
@@ -120,6 +121,16 @@ def test_neighbours_that_all_but_touch_have_finer_positions(tmp_path: Path) -> N
         return tolerances(made).spot(made.job.panel, made.job.places[0])
 
     assert apart("26.3 mm") < apart("32 mm")
+
+
+def test_square_corners_may_be_as_round_as_the_body_lets_them(tmp_path: Path) -> None:
+    """A 23.6 mm barrel in a square hole of 24.2 mm minds no corner of a cutter; a rocker 13 mm wide does."""
+    corners = {}
+    for part, size in (("xlr3-socket", "[24.2, 24.2]"), ("rocker", "[13, 19.25]")):
+        made = report(tmp_path, place(part, cutout=f"{{outline: {{box: {size}}}}}"))
+        corners[part] = tolerances(made).corner(["A"])
+    assert corners["xlr3-socket"] == 3.0
+    assert 0.0 <= corners["rocker"] < 1.0
 
 
 def test_grades_are_told_from_the_coarsest_to_the_finest() -> None:

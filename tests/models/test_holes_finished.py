@@ -8,7 +8,7 @@ import pytest
 
 from dryfit.generators.bodies.blank import blank
 from dryfit.generators.bodies.panel import panel_body
-from dryfit.generators.drawing.sheets import shop_drawing
+from dryfit.generators.drawing.fabrication import shop_drawing
 from dryfit.generators.lists.holes import hole_chart
 from dryfit.generators.pipeline import check, judged
 from dryfit.generators.writers.dxf import notes

@@ -15,9 +15,9 @@ import pytest
 
 from dryfit.generators.bodies.blank import blank
 from dryfit.generators.drawing import textblocks as lettering
+from dryfit.generators.drawing.fabrication import shop_drawing
 from dryfit.generators.drawing.marks import NARROW, Drawing, Mark, Pen, Stroke, Text
 from dryfit.generators.drawing.paper import paper, scale_text, scales
-from dryfit.generators.drawing.sheets import shop_drawing
 from dryfit.generators.drawing.titleblock import WIDTH
 from dryfit.generators.writers.svg import svg_text
 from dryfit.models.geometry.contours import Circle

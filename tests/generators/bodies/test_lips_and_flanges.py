@@ -13,9 +13,9 @@ import pytest
 from dryfit.generators.bodies import solids
 from dryfit.generators.bodies.blank import blank, silhouette
 from dryfit.generators.bodies.lips import RELIEF_PAST, fold, lips
+from dryfit.generators.bodies.mass import mass
 from dryfit.generators.bodies.meshes import FACETS, mesh
 from dryfit.generators.bodies.panel import STEP, lip_walls, panel_body
-from dryfit.generators.drawing.sheets import mass
 from dryfit.generators.pipeline import judged
 from dryfit.models.findings import Verdict
 from dryfit.models.geometry.contours import Contour, polygon_of

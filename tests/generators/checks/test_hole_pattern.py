@@ -129,14 +129,15 @@ def test_holes_too_far_apart_are_told_with_the_best_turn(tmp_path: Path) -> None
     ids=["ninety degrees", "eighty-two degrees"],
 )
 def test_a_cone_gives_none_and_climbs_where_it_is_forced(
-    tmp_path: Path, hardware: str, angle: float, x: float, forgives: str, climbs: str
+    tmp_path: Path, *, hardware: str, angle: float, x: float, forgives: str, climbs: str
 ) -> None:
     found = _told(tmp_path, x, hardware, seat={"diameter": 6.4, "angle": angle})
     apart = f"{x - 15:.2f}".rstrip("0")
     assert found.verdict is FAILS
     assert found.says == (
         f"The fixing holes of part and panel are {apart} mm apart, the screw forgives {forgives} mm (its cone centres "
-        f"it; forced, a head climbs {climbs} mm out of its seat); turned by +0.0 degrees they would be {apart} mm apart."
+        f"it; forced, a head climbs {climbs} mm out of its seat); turned by +0.0 degrees they would be {apart} mm "
+        "apart."
     )
 
 
@@ -147,13 +148,13 @@ def test_another_number_of_holes_is_told_by_how_many(tmp_path: Path, points: tup
     assert told(asked(tmp_path, at(0, cutout=_punched(*points))), "hole-pattern") == [expected]
 
 
-# --- how two patterns line up ------------------------------------------------------------------------------------------
+# --- how two patterns line up ---------------------------------------------------------------------------
 
 LOPSIDED = (Point(10, 0), Point(-10, 4), Point(-3, -12))
 
 
 def test_a_pattern_that_was_turned_about_a_far_point_is_met_by_that_turn() -> None:
-    there = tuple(p.turned(10) + (3.0, -2.0) for p in LOPSIDED)
+    there = tuple(p.turned(10) + Point(3.0, -2.0) for p in LOPSIDED)
     found = align(LOPSIDED, (there[2], there[0], there[1]), 0.0)  # in whatever order the holes are named
     assert (found.best_turn, found.best_offset) == (about(10, 1e-9), about(0, 1e-9))
     assert found.offset == pytest.approx(max((q - p).length for p, q in zip(LOPSIDED, there, strict=True)))
@@ -186,7 +187,7 @@ def test_what_no_turn_mends_is_left_over_about_the_middle_of_both_patterns() -> 
 def test_the_barrels_play_about_its_rest_is_used_to_meet_a_shifted_pattern(
     play: float, rest: tuple[float, float], offset: float
 ) -> None:
-    shifted = tuple(p + (0.3, 0.0) for p in LOPSIDED)
+    shifted = tuple(p + Point(0.3, 0.0) for p in LOPSIDED)
     assert align(LOPSIDED, shifted, play, Point(*rest)).offset == pytest.approx(offset)
 
 

@@ -1,4 +1,4 @@
-"""The register: in which order checks ask, what may cure what they find, and what of a stack their answers depend on."""
+"""The register: the order of asking, what may cure what is found, and what of a stack the answers depend on."""
 
 from __future__ import annotations
 
@@ -42,7 +42,7 @@ CURES = {
     "metals": "other metal, mask the earth point, coat the panel",
     "mains-care": "move apart",
 }
-"""What a builder could do about it, the least trouble first: new screws before new holes, new holes before a new place."""
+"""What a builder could do about it, the least trouble first: screws before holes, holes before a new place."""
 
 DEPENDS = {
     "hardware": "thread, head",
@@ -57,7 +57,7 @@ DEPENDS = {
     "land": "thread, head, nut, washers",
     "plug-seats": "thread, head, washers",
 }
-"""A check that is asked less often than its answer changes gives a wrong answer; one that is asked more often, a slow one."""
+"""A check asked less often than its answer changes gives a wrong answer; one asked more often, a slow one."""
 
 AMONG = {
     "all": {"hardware", "plug-seats", "latch-reach", "plug-room"},

@@ -9,15 +9,16 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from dryfit.generators.bodies.mass import mass
+from dryfit.generators.drawing.arrangement import assembly_drawing, stacks
 from dryfit.generators.drawing.flat_pattern import flat_pattern
-from dryfit.generators.drawing.marks import Block, Stroke, Text
-from dryfit.generators.drawing.patterns import Pattern, cut_at, detail, detail_scale, patterns, runs, sharp_corners
+from dryfit.generators.drawing.marks import Block, Drawing, Stroke, Text
+from dryfit.generators.drawing.patterns import Pattern, detail, detail_scale, patterns, runs, sharp_corners
 from dryfit.generators.drawing.profile import cuts, metal, profile
-from dryfit.generators.drawing.section import Piece, cut, in_place_frame, section
-from dryfit.generators.drawing.sheets import mass, section_places
+from dryfit.generators.drawing.section import Piece, Plane, cut, in_place_frame, planes, section
 from dryfit.generators.lists.holes import hole_chart
 from dryfit.models.geometry.bodies import Slice, Taper, prism
-from dryfit.models.geometry.contours import Circle, dimension, polygon_of, shape_kind
+from dryfit.models.geometry.contours import Circle, dimension, number, polygon_of, shape_kind
 from dryfit.models.geometry.outlines import box, round_
 from dryfit.models.geometry.rectangles import Size
 from tests.generators.drawing.jobs import EVERY, JOBS, MAINS, STEEL, eight, lone_hole, ninety_six, portrait, rack_panel
@@ -52,7 +53,7 @@ def _fixed_by(pattern: Pattern) -> set[tuple[float, float]]:
 @pytest.mark.parametrize("name", JOBS)
 def test_a_detail_dimensions_all_that_fixes_the_pattern(name: str) -> None:
     for pattern in patterns(JOBS[name]()):
-        told = set(_texts(detail(pattern, ROOM, {})))
+        told = set(_texts(detail(pattern, ROOM)))
         for x, y in _fixed_by(pattern):
             assert {dimension(x), dimension(y)} <= told
         for kind in {kind for kind, _ in pattern.holes}:
@@ -62,7 +63,7 @@ def test_a_detail_dimensions_all_that_fixes_the_pattern(name: str) -> None:
 
 def test_a_detail_is_drawn_to_its_scale() -> None:
     (pattern,) = patterns(lone_hole(round_(5)))
-    block = detail(pattern, ROOM, {})
+    block = detail(pattern, ROOM)
     assert any("5:1" in text for text in _texts(block))
     circles = [m.shape.radius for m in block.marks if isinstance(m, Stroke) and isinstance(m.shape, Circle)]
     assert circles == [12.5]
@@ -108,30 +109,51 @@ def test_a_section_goes_through_a_fixing_axis_and_shows_screw_and_nut() -> None:
     for place in job.places:
         if not place.cutout.fixings:
             continue
-        at = cut_at(place)
+        at = planes(place, iter("ZY"))[0].x
         ours = [i for i in assembly.of("screw", "nut") if i.place == place.name]
         shown = {i.role for i in ours for s in in_place_frame(i.slices, place) if cut(s, at)}
         assert shown == {"screw", "nut"}, place.name
 
 
+def _of_block(drawing: Drawing, name: str) -> list[str]:
+    return [text for sheet in drawing.sheets for b in sheet.blocks if b.name == name for text in _texts(b)]
+
+
 def test_a_designation_is_never_broken() -> None:
     job = eight()
-    for n, place in enumerate(job.places, start=1):
-        block = section(job, assembly_of(job), place, "Z", room=Size(90.0, 70.0), where=f"place {n}")
-        told = [text.replace("\u00a0", " ") for text in _texts(block)]
-        names = {i.body.name for i in assembly_of(job).of("screw", "nut") if i.place == place.name}
+    assembly = assembly_of(job)
+    drawing = assembly_drawing(job, assembly, "A3")
+    for stack in stacks(job, assembly):
+        told = [text.replace("\u00a0", " ") for text in _of_block(drawing, f"place {stack.numbers[0]}")]
+        names = {i.body.name for i in assembly.of("screw", "nut") if i.place == stack.place.name}
         for name in names:
             standard = next((word for word in ("ISO", "DIN") if word in name), "")
             assert any(name[name.index(standard) :] in text for text in told) or not standard, name
 
 
-def test_like_places_share_a_section_and_letters_differ_from_those_of_holes() -> None:
+def test_like_places_share_their_sections_and_every_letter_stands_for_one_section() -> None:
     job = eight()
-    shown = section_places(job, assembly_of(job))
-    assert [numbers for _, numbers in shown.values()] == [(1, 2), (3,), (4,), (5, 7), (6,), (8,)]
-    assert not {letter for letter, _ in shown.values()} & {kind.letter for kind in hole_chart(job)}
+    shown = stacks(job, assembly_of(job))
+    assert [stack.numbers for stack in shown] == [(1, 2), (3,), (4,), (5, 7), (6,), (8,)]
+    letters = [plane.letter for stack in shown for plane in stack.planes]
+    assert len(set(letters)) == len(letters)
+    assert not set(letters) & {kind.letter for kind in hole_chart(job)}
     job = ninety_six()
-    assert [numbers for _, numbers in section_places(job, assembly_of(job)).values()] == [tuple(range(1, 97))]
+    assert [stack.numbers for stack in stacks(job, assembly_of(job))] == [tuple(range(1, 97))]
+
+
+def test_a_part_is_cut_through_a_fixing_and_through_its_axis() -> None:
+    screwed, bushed = (next(p for p in eight().places if p.name == name) for name in ("MIC 1", "WORD CLOCK"))
+    assert [(plane.x, plane.letter) for plane in planes(screwed, iter("ZY"))] == [(9.5, "Z"), (0.0, "Y")]
+    assert [(plane.x, plane.letter) for plane in planes(bushed, iter("ZY"))] == [(0.0, "Z")]
+
+
+def test_a_section_through_the_axis_tells_how_deep_the_part_is_behind_the_panel() -> None:
+    job = eight()
+    place = job.places[0]
+    block = section(job, assembly_of(job), place, Plane(0.0, "Y", "its axis"), room=Size(120.0, 90.0), where="place 1")
+    deepest = next(i for i in assembly_of(job).of("part") if i.place == place.name)
+    assert number(-deepest.box.z0 - job.panel.finished) in _texts(block)
 
 
 # --- the profile of lips and the mass -----------------------------------------------------------------------------

@@ -6,9 +6,10 @@ from itertools import combinations
 
 import pytest
 
+from dryfit.generators.drawing.arrangement import assembly_drawing
+from dryfit.generators.drawing.fabrication import shop_drawing
 from dryfit.generators.drawing.marks import Drawing, Sheet, Stroke, Text, around
 from dryfit.generators.drawing.paper import paper
-from dryfit.generators.drawing.sheets import shop_drawing
 from dryfit.generators.drawing.textblocks import SMALL
 from dryfit.generators.lettering.legends import legends
 from dryfit.generators.lists.holes import hole_chart
@@ -22,6 +23,7 @@ from tests.generators.drawing.stacks_for import assembly_of
 
 PAPERS = ("A4", "A3", "Letter", "Tabloid")
 DRAWN: dict[tuple[str, str], Drawing] = {}
+ASSEMBLED: dict[tuple[str, str], Drawing] = {}
 
 
 CASES = [(name, size) for name in JOBS for size in PAPERS] + [
@@ -35,8 +37,26 @@ def drawn(request: pytest.FixtureRequest) -> tuple[Job, Drawing]:
     name, size = request.param
     made = EVERY[name]()
     if request.param not in DRAWN:
-        DRAWN[request.param] = shop_drawing(made, size, assembly_of(made))
+        DRAWN[request.param] = shop_drawing(made, size)
     return made, DRAWN[request.param]
+
+
+@pytest.fixture(params=CASES, ids="-".join)
+def assembled(request: pytest.FixtureRequest) -> Drawing:
+    """The drawing for assembly of a job; each is drawn once."""
+    name, size = request.param
+    made = EVERY[name]()
+    if request.param not in ASSEMBLED:
+        ASSEMBLED[request.param] = assembly_drawing(made, assembly_of(made), size)
+    return ASSEMBLED[request.param]
+
+
+def test_the_drawing_for_assembly_can_be_read(assembled: Drawing) -> None:
+    for sheet in assembled.sheets:
+        page = next(p for p in map(paper, PAPERS) if (p.width, p.height) == (sheet.width, sheet.height))
+        assert outside(sheet, page.frame) == []
+        assert overlapping_texts(sheet) == []
+        assert crossed_texts(sheet) == []
 
 
 def _all_texts(drawing: Drawing) -> list[Text]:
@@ -126,12 +146,25 @@ def test_positions_are_dimensioned_from_the_datum(name: str) -> None:
     assert wanted | {"0", number(panel.width), number(panel.height)} <= set(told)
 
 
-def test_a_section_is_drawn_of_each_kind_with_its_fasteners() -> None:
+def test_sections_are_drawn_of_each_kind_with_its_fasteners() -> None:
+    made = assembly_drawing(eight(), assembly_of(eight()), "A3")
+    told = _block_texts(made, "section")
+    assert len([t for t in told if "–" in t and ":1" in t]) == 11  # of six kinds, five are screwed
+    words = _block_texts(made, "place ")
+    assert any("screw" in t for t in words)
+    assert any("nut" in t for t in words)
+
+
+def test_the_drawing_for_fabrication_has_the_panel_alone() -> None:
+    """No flange, no fastener: what is cut, and who goes where."""
     job = eight()
-    told = _block_texts(shop_drawing(job, "A3", assembly_of(job)), "section")
-    assert len([t for t in told if "–" in t and ":1" in t]) == 6  # two D-subs and two front XLR are alike
-    assert any("screw" in t for t in told)
-    assert any("nut" in t for t in told)
+    strokes = _strokes(shop_drawing(job, "A3").sheets[0], "front view")
+    sizes = {tuple(round(v, 3) for v in stroke.box.size) for stroke in strokes}
+    flanges = {tuple(round(v / 2, 3) for v in place.flange.box.size) for place in job.places}
+    assert not sizes & flanges
+    with_parts = assembly_drawing(job, assembly_of(job), "A3")
+    seen = _strokes(with_parts.sheets[0], "front view")
+    assert flanges <= {tuple(round(v, 3) for v in stroke.box.size) for stroke in seen}
 
 
 def _strokes(sheet: Sheet, name: str) -> list[Stroke]:
@@ -155,7 +188,7 @@ def test_notes_tell_of_lips_coating_and_earth() -> None:
     assert "K-factor" in " ".join(_block_texts(shop_drawing(twenty_four()), "notes"))
     told = " ".join(_block_texts(shop_drawing(eight()), "notes"))
     assert "Coating 60 µm" in told
-    assert "Earth points: mask" in told
+    assert "Earth: bare metal" in told
     assert "Supply with protective film" in told
     assert "K-factor" not in told
 

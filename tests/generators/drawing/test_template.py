@@ -2,12 +2,26 @@
 
 from __future__ import annotations
 
-import pytest
+from collections.abc import Iterable
+from itertools import pairwise
 
-from dryfit.generators.drawing.marks import Clip, Drawing, Sheet, Stroke
-from dryfit.generators.drawing.template import MATCH_RADIUS, OVERLAP, TAB, drill_template
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from dryfit.generators.drawing.marks import Clip, Drawing, Mark, Pen, Sheet, Stroke
+from dryfit.generators.drawing.template import (
+    MATCH_RADIUS,
+    OVERLAP,
+    TAB,
+    drill_template,
+    joints_of,
+    match_lines,
+    page_for,
+    tiles_of,
+)
 from dryfit.generators.lists.holes import hole_chart, lettered_holes
-from dryfit.models.geometry.contours import Circle, contour
+from dryfit.models.geometry.contours import Circle, Curve, contour
 from dryfit.models.geometry.points import Point
 from dryfit.models.geometry.rectangles import Rectangle
 from dryfit.models.job import Job
@@ -155,3 +169,53 @@ def test_tags_of_one_kind_are_of_one_size() -> None:
 def test_only_paper_of_home_printers_is_taken() -> None:
     with pytest.raises(UnknownName, match="A4"):
         drill_template(one(), "A3")
+
+
+# --- where tiles are parted ------------------------------------------------------------------------------------------
+
+
+def _crossed(job: Job, marks: Iterable[Mark]) -> list[str]:
+    """Return the holes that a dashed match line or a match mark runs into."""
+    dashed = [m.box for m in marks if isinstance(m, Stroke) and m.pen is Pen.HIDDEN and isinstance(m.shape, Curve)]
+    rings = [m.box.grown(2.0) for m in marks if isinstance(m, Stroke) and m.shape.box.size == (4.0, 4.0)]
+    holes = [(item.hole.place, item.hole.outline.box) for item in lettered_holes(job)]
+    return [name for name, hole in holes for box in (*dashed, *rings) if hole.overlaps(box)]
+
+
+@pytest.mark.parametrize("name", EVERY)
+def test_no_match_line_and_no_match_mark_stands_on_a_hole(name: str) -> None:
+    job = EVERY[name]()
+    tiles = tiles_of(page_for("A4", job, ()), job)
+    for tile in tiles:
+        assert _crossed(job, list(joints_of(job, tile, tiles))) == []
+
+
+@given(
+    st.floats(100, 1500), st.lists(st.tuples(st.floats(0, 1400), st.floats(2, 40)), max_size=30), st.floats(150, 280)
+)
+def test_tiles_hold_all_between_their_lines(length: float, holes: list[tuple[float, float]], tile: float) -> None:
+    """What stands between two match lines, and half an overlap beyond each, is on one tile."""
+    lines = match_lines(0.0, length, tile, [(a, a + wide) for a, wide in holes])
+    ends = (0.0, *(line for line in lines), length)
+    assert sorted(ends) == list(ends)
+    for n, (a, b) in enumerate(pairwise(ends)):
+        beyond = 6.0 * ((n > 0) + (n < len(ends) - 2))
+        assert b - a + beyond <= tile + 1e-6
+
+
+def test_a_line_is_moved_off_a_hole() -> None:
+    (line,) = match_lines(0.0, 300.0, 200.0, [(140.0, 160.0)])
+    assert line in (139.0, 161.0)
+    assert match_lines(0.0, 300.0, 200.0, []) == (150.0,)
+
+
+def test_the_template_has_names_diameters_and_the_revision() -> None:
+    told = [t.text for s in drill_template(eight()).sheets for t in texts(s.marks)]
+    assert {"MIC 1", "WORD CLOCK", "MAINS", "⌀24", "Stage box input panel, revision B"} <= set(told)
+
+
+def test_notches_beside_lips_are_drawn() -> None:
+    """A relief slot beside each lip of a rack panel: more corners than a rectangle has."""
+    group = next(group for _, group in _tiles(drill_template(EVERY["24"]())))
+    outlines = [m for m in group.marks if isinstance(m, Stroke) and isinstance(m.shape, Curve) and m.shape.closed]
+    assert max(len(m.shape.vertices) for m in outlines if isinstance(m.shape, Curve)) > 8

@@ -9,8 +9,8 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
+from dryfit.generators.drawing.fabrication import shop_drawing
 from dryfit.generators.drawing.marks import Drawing, Stroke
-from dryfit.generators.drawing.sheets import shop_drawing
 from dryfit.generators.drawing.template import drill_template
 from dryfit.generators.writers.pdf import pdf_bytes
 from tests.generators.drawing.jobs import JOBS, eight, one

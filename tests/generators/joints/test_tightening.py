@@ -22,8 +22,8 @@ from dryfit.generators.joints.tightening import (
     which_turns,
 )
 from dryfit.models.tables import fasteners
-from tests.helpers import place, report
 from tests import plain
+from tests.helpers import place, report
 from tests.plain import M3, PANEL, at, fixings
 
 METAL = "{rack_units: 2, thickness: 3 mm}"
@@ -138,6 +138,20 @@ def test_a_rack_screw_of_m6_takes_the_preload_of_its_stress_area() -> None:
     area = math.pi / 4 * (6 - 0.9382 * 1) ** 2  # 20.1 mm2, ISO 898-1
     assert area == pytest.approx(20.1, abs=0.03)
     assert rack_limit(fasteners.rack_screws()["M6"]) == pytest.approx(0.2 * 0.006 * 0.75 * 310 * area)
+
+
+def test_a_rack_screw_of_another_pitch_has_another_stress_area() -> None:
+    screw = replace(fasteners.rack_screws()["M6"], major=5.0, pitch=0.8)
+    area = math.pi / 4 * (5 - 0.9382 * 0.8) ** 2  # 14.2 mm2 of M5, ISO 898-1
+    assert area == pytest.approx(14.2, abs=0.03)
+    assert rack_limit(screw) == pytest.approx(0.2 * 0.005 * 0.75 * 310 * area)
+
+
+def test_plastic_under_a_nut_bears_the_nut_whatever_its_driver_is(tmp_path: Path) -> None:
+    of = _plain(tmp_path, M3, PANEL.replace("}", ", material: ABS}"))
+    assert of.nut is not None
+    small = replace(of, nut=replace(of.nut, across_flats=5.0))
+    assert tightening(small).preload == pytest.approx(15 * _ring(5.0, 3.0))
 
 
 def test_what_turns_a_screw_follows_from_its_drive(tmp_path: Path) -> None:

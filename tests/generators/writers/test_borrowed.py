@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from dryfit.generators.drawing.sheets import shop_drawing
+from dryfit.generators.drawing.fabrication import shop_drawing
 from dryfit.generators.writers.borrowed import attributes, entries
 from dryfit.generators.writers.dxf import dxf_bytes
 from dryfit.generators.writers.pdf import pdf_bytes
@@ -118,7 +118,7 @@ def test_the_kernel_is_left_as_it_was_and_says_nothing(tmp_path: Path, capfd: py
 
 _PDF = """
 import sys
-from dryfit.generators.drawing.sheets import shop_drawing
+from dryfit.generators.drawing.fabrication import shop_drawing
 from dryfit.generators.writers.pdf import pdf_bytes
 from tests.generators.drawing.jobs import one
 sys.stdout.buffer.write(pdf_bytes(shop_drawing(one())))

@@ -10,8 +10,8 @@ from xml.etree import ElementTree
 import numpy as np
 import pytest
 
+from dryfit.generators.drawing.fabrication import shop_drawing
 from dryfit.generators.drawing.marks import Clip, Mark, Sheet, Stroke, Text
-from dryfit.generators.drawing.sheets import shop_drawing
 from dryfit.generators.drawing.template import drill_template
 from dryfit.generators.writers.svg import svg_text
 from dryfit.models.geometry.contours import Circle

@@ -23,6 +23,7 @@ from dryfit.models.geometry.contours import (
 )
 from dryfit.models.geometry.outlines import Corner, Outline, box, d_shape, hexagon, polygon, round_, slot
 from dryfit.models.geometry.points import Point
+from tests.plain import about
 
 SHAPES = {
     "round": round_(24),
@@ -223,7 +224,7 @@ def test_a_shape_turned_is_another_shape() -> None:
     assert shape_key(box(8, 4).turned(360.0 * 3)) == shape_key(box(8, 4))
 
 
-# --- by hand -----------------------------------------------------------------------------------------------------------
+# --- by hand --------------------------------------------------------------------------------------------
 
 QUARTER = math.tan(math.pi / 8)
 CURVE = Curve(((1.0, 2.0, 0.5), (4.0, 2.0, 0.0), (4.0, 6.0, -0.25)), closed=False)
@@ -282,7 +283,7 @@ def test_arcs_have_their_centre_by_hand(
     start: tuple[float, float], end: tuple[float, float], bulge: float, centre: tuple[float, float], radius: float
 ) -> None:
     found, r = arc_centre(Point(*start), Point(*end), bulge)
-    assert (found, r) == (pytest.approx(centre, abs=1e-9), pytest.approx(radius))
+    assert (found, r) == (about(centre, 1e-9), about(radius))
 
 
 @pytest.mark.parametrize(("facet", "chords"), [(1.47, 1), (1.46, 2), (0.39, 2), (0.38, 3), (9.0, 1)])
