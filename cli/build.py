@@ -43,9 +43,20 @@ class WithKinds(click.Command):
     "--printer", type=click.Path(path_type=Path), metavar="FILE",
     help="Profile of the printer that makes the test plate (see `dryfit printer`); by default a generic one.",
 )  # fmt: skip
+@click.option(
+    "--shop", type=click.Path(path_type=Path), metavar="FILE",
+    help="What the title blocks say besides, kept once: owner, creator ... (see `dryfit explain title_block`).",
+)  # fmt: skip
 @click.option("--force", is_flag=True, help="Replace files in the way that dryfit did not write, or that were changed.")
 def build(
-    layout: Path, *, out: Path | None, only: tuple[str, ...], paper: str, printer: Path | None, force: bool
+    layout: Path,
+    *,
+    out: Path | None,
+    only: tuple[str, ...],
+    paper: str,
+    printer: Path | None,
+    shop: Path | None,
+    force: bool,
 ) -> None:
     """Make the files of LAYOUT: to order, print, cut, drill and assemble.
 
@@ -68,12 +79,14 @@ def build(
     from dryfit.generators.writers.register import Order, chosen
     from dryfit.models.printer import read_printer
     from dryfit.models.resolve import read_job
+    from dryfit.models.titles import Titles, read_titles
 
     job = read_job(layout)
     profile = read_printer(printer) if printer is not None else None
+    titles = read_titles(shop) if shop is not None else Titles()
     folder = out if out is not None else layout.with_suffix("")
     report = checking.check(job)
-    order, kinds = Order(report, paper, profile), chosen(report, only)
+    order, kinds = Order(report, paper, profile, titles), chosen(report, only)
     with click.progressbar(length=len(kinds), label="building", file=sys.stderr, hidden=not sys.stderr.isatty()) as bar:
         results = []
         for result in making(order, folder, kinds, only, force):

@@ -20,6 +20,7 @@ from dryfit.generators.report import Report
 from dryfit.generators.tolerances import GENERAL, Tolerances, tolerances
 from dryfit.models.printer import Printer
 from dryfit.models.reading.errors import DryfitError, UnknownName
+from dryfit.models.titles import BLANK, Titles
 
 T = TypeVar("T")
 
@@ -34,6 +35,7 @@ class Order:
     report: Report
     paper: str = "A3"
     printer: Printer | None = None  # None: a generic one
+    shop: Titles = BLANK  # what the shop's own file says for title blocks
     done: tuple[tuple[FileKind, str], ...] = ()
     _made: dict[object, object] = field(default_factory=dict, repr=False, compare=False)
 
@@ -46,6 +48,11 @@ class Order:
     def title(self) -> str:
         """The panel's title as files bear it, which says so in front where it is not for manufacture."""
         return titled(self.report.job.title, self.fails)
+
+    @property
+    def titles(self) -> Titles:
+        """What stands in title blocks: the layout's own word before the shop's."""
+        return self.report.job.titles.over(self.shop)
 
     @property
     def allowed(self) -> Tolerances:
