@@ -29,6 +29,7 @@ from dryfit.models.reading.records import Origin, validated
 from dryfit.models.reading.textfile import read_text
 from dryfit.models.reading.units import LENGTH_EXAMPLES, parse_length, parse_signed_length
 from dryfit.models.reading.yamlfile import LARGEST_FILE, LineMap, load
+from dryfit.models.titles import BLANK, Titles
 
 MOST_PLACES = 500  # on one panel, counted out; a 12-unit panel holds about 150
 LARGEST_PANEL = 3000.0  # mm either way
@@ -233,6 +234,7 @@ class Layout(Record):
     origin: Literal["corner", "centre"] = "corner"
     revision: Text = ""
     notes: Annotated[tuple[Text, ...], Field(max_length=20)] = ()
+    title_block: Titles = BLANK
     parts: Annotated[tuple[Text, ...], Field(max_length=20)] = ()
     places: Annotated[tuple[PlaceWish, ...], Field(min_length=1, max_length=MOST_PLACES)]
 
