@@ -36,8 +36,11 @@ class Gap:
 
 
 def gap_of(report: Report, finding: Finding) -> Gap | None:
-    """Return the gap that a finding tells of; None where no gap between bodies is what was measured."""
-    if finding.measured is None:
+    """Return the gap that a finding tells of; None where no gap between bodies is what was measured.
+
+    None is found of no width: whatever rests on another has such a one.
+    """
+    if finding.measured is None or abs(finding.measured) <= SAME:
         return None
     best: Gap | None = None
     least = SAME

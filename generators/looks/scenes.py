@@ -101,9 +101,9 @@ def scene(report: Report, view: View, transparent: bool = False) -> Scene:
     """Return what a view of a report shows."""
     shown = [*_shown(report, view)]
     pieces = [*_solids(report, shown, view.marked if view.cut is None else ())]
-    if view.cut is None and not view.apart:
+    if view.cut is None:
         pieces += _legends(report)
-    elif view.cut is not None:
+    else:
         pieces += _cut_faces(report, [one for one, _ in shown], view, view.cut)
     return Scene(view, tuple(pieces), tuple(_measure(view)), transparent)
 

@@ -70,7 +70,7 @@ def contents(report: Report) -> dict[str, Any]:
         "instances": instances,
         "places": [_place(report, place) for place in job.places],
         "findings": [
-            _finding(finding, names, places) | {"gap": _gap(gap_of(report, finding), names)}
+            _finding(finding, names, places) | {"gap": _gap(gap_of(report, finding), names) if finding.is_bad else None}
             for finding in worst_first(report.findings)
         ],
         "glyphs": _glyphs(legends),

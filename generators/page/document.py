@@ -46,6 +46,7 @@ LAYERS = (
     ("legends", "Legends"),
     ("marks", "Verdicts"),
 )
+HIDDEN = ("plug",)  # layers that are shown when they are asked for: plugs hide the panel
 AXES = (("", "Not cut"), ("x", "Across the width"), ("y", "Across the height"), ("z", "Parallel to the face"))
 KEYS = (
     "Keys, with the picture chosen: arrows turn it, with Shift they shift it; + and - come nearer and go back; "
@@ -127,7 +128,7 @@ def _settings() -> Element:
         ),
         _group("Take apart", _slider("plugs", "Plugs drawn out"), _slider("apart", "Pulled apart")),
         _group("Cut", *_cut()),
-        _group("Show", *(_box(says, checked=True, data_layer=name) for name, says in LAYERS)),
+        _group("Show", *(_box(says, checked=name not in HIDDEN, data_layer=name) for name, says in LAYERS)),
         _group(
             "Choose",
             element("button", "Show everything", id="everything"),

@@ -100,7 +100,7 @@ def colours() -> dict[str, Colour]:
 
 
 def said_finish(name: str, colour: str | None, in_full: bool = False) -> str:
-    """Return a panel's finish in words: ``powder coat RAL 7016``, in full ``powder coat RAL 7016 (anthracite grey)``."""
+    """Return a panel's finish in words: ``powder coat RAL 7016``, in full with the name of the colour in brackets."""
     if colour is None:
         return name
     words = colours()[colour].words

@@ -43,6 +43,7 @@ class Stage {
     /** @type {Picked[]} */ this.picks = [];
     new ResizeObserver(() => this.#resize()).observe(this.box);
     this.#resize();
+    this.#layers();
     this.eye.lookFrom("corner", this.#corners(), true);
     this.#listen();
   }
@@ -79,10 +80,24 @@ class Stage {
     element("cut-open").addEventListener("click", () => this.cutThrough(this.placeToCut));
     for (const box of document.querySelectorAll("input[data-layer]"))
       box.addEventListener("change", () => this.#layer(/** @type {HTMLInputElement} */ (box)));
-    this.#slide("plugs", (share) => { this.model.plugsOut = share; });
+    this.#slide("plugs", (share) => { this.model.plugsOut = share; this.#bringPlugs(); });
     this.#slide("apart", (share) => { this.model.apart = share; });
     for (const id of ["cut-axis", "cut-at", "cut-other"]) element(id).addEventListener("input", () => this.#cut(id));
     element("measuring").addEventListener("change", () => this.#measuring());
+  }
+
+  /** Hide the layers that are not asked for. */
+  #layers() {
+    for (const box of document.querySelectorAll("input[data-layer]:not(:checked)"))
+      this.model.hidden.add(/** @type {HTMLElement} */ (box).dataset.layer ?? "");
+    this.model.update();
+  }
+
+  /** Show the plugs, where they are not, as they are drawn out. */
+  #bringPlugs() {
+    this.model.hidden.delete("plug");
+    const box = /** @type {HTMLInputElement} */ (document.querySelector("input[data-layer=plug]"));
+    box.checked = true;
   }
 
   /** @param {string} id @param {(share: number) => void} set */

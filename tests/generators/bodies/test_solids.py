@@ -9,6 +9,7 @@ import cadquery as cq
 import pytest
 
 from dryfit.generators.bodies import solids
+from dryfit.generators.bodies.crossings import refuse_crossings
 from dryfit.models.geometry.bodies import Bent, Body, Slice, Straight, Taper, prism
 from dryfit.models.geometry.folds import Fold
 from dryfit.models.geometry.outlines import Outline, box, d_shape, hexagon, polygon, round_, slot
@@ -169,9 +170,9 @@ def test_holes_with_a_little_metal_between_them_are_cut() -> None:
 
 def test_a_slot_of_the_rack_may_be_open_to_the_edge() -> None:
     open_slot = Hole(box(10, 6).moved(48, 0), "rack")
-    solids._refuse_overlaps(PANEL, (open_slot,))
+    refuse_crossings(PANEL, (open_slot,))
     with pytest.raises(DryfitError, match="crosses the edge"):
-        solids._refuse_overlaps(PANEL, (replace(open_slot, purpose="main", place="A"),))
+        refuse_crossings(PANEL, (replace(open_slot, purpose="main", place="A"),))
 
 
 @pytest.mark.parametrize(("y", "crosses"), [(20.9, False), (21.0, True), (23.0, True), (-23.0, False)])

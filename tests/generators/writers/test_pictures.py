@@ -124,3 +124,9 @@ def test_things_pulled_apart_stand_clear_of_each_other_in_the_order_of_assembly(
                 assert min(low for low, _ in levels) >= end + AIR - 1e-9 or end == -1e9
                 end = max(high for _, high in levels)
     assert {way.apart for one, way in placed if one.role == "panel"} == {0.0}
+
+
+def test_no_gap_is_drawn_where_things_rest_on_each_other() -> None:
+    report = _trouble()
+    for finding in report.findings:
+        assert gap_of(report, replace(finding, measured=0.0)) is None
