@@ -29,6 +29,7 @@ from dryfit.models.version import version
 
 LARGE = 5.0  # mm; ISO 3098 size of what is read first
 FRONT = 0.26  # share of a page's height that the panel from the front may take
+PICTURE = 0.22  # share of a page's height that each further picture may take: two stand on the first page
 CUT = Size(56.0, 62.0)  # mm on paper that a cut may take
 BESIDE = 6.0  # mm between text and the cut beside it
 STEP = 1.6 * HEIGHT
@@ -130,11 +131,12 @@ def _centred(made: Block, width: float) -> Block:
 
 
 def _picture(says: str, png: bytes, room: Size) -> Block:
-    """Return a picture over the whole width, with what it shows."""
+    """Return a picture as large as its share of the page allows, with what it shows."""
     wide, high = _pixels(png)
-    height = room.width * high / wide
-    caption = Text(room.width / 2, -height - STEP, says, HEIGHT, "centre")
-    marks = (Picture(Rectangle(0.0, -height, room.width, 0.0), png, says), caption)
+    height = min(room.width * high / wide, PICTURE * room.height)
+    middle, half = room.width / 2, height * wide / high / 2
+    caption = Text(middle, -height - STEP, says, HEIGHT, "centre")
+    marks = (Picture(Rectangle(middle - half, -height, middle + half, 0.0), png, says), caption)
     return Block("picture", marks, Rectangle(0.0, -height - 1.3 * STEP, room.width, 0.0))
 
 

@@ -112,10 +112,13 @@ def test_places_hardware_purchase_and_cautions_are_told() -> None:
     assert "tighten to 0.47 N m" in _words(DRAWN["foyer"])
 
 
-def test_a_picture_stands_over_the_whole_width_in_its_own_shape() -> None:
-    first = report_sheet(FOYER, pictures={"With its plugs in.": PNG}).sheets[0]
-    (picture,) = (mark for mark in first.marks if isinstance(mark, Picture))
-    assert picture.box.width / picture.box.height == pytest.approx(1600 / 900)
+def test_two_pictures_stand_on_the_first_page_in_their_own_shape() -> None:
+    first = report_sheet(FOYER, pictures={"Without plugs.": PNG, "With its plugs in.": PNG}).sheets[0]
+    pictures = [mark for mark in first.marks if isinstance(mark, Picture)]
+    assert [picture.says for picture in pictures] == ["Without plugs.", "With its plugs in."]
+    for picture in pictures:
+        assert picture.box.width / picture.box.height == pytest.approx(1600 / 900)
+        assert picture.box.centre.x == pytest.approx(first.width / 2)
     assert "With its plugs in." in [text.text for text in texts(first.marks)]
     assert not [mark for sheet in DRAWN["foyer"].sheets for mark in sheet.marks if isinstance(mark, Picture)]
 

@@ -23,7 +23,6 @@ places:
     label: LS 2
     hardware: {screw: M3, length: 10 mm, head: raised countersunk, nut: hexagon, washers: [tooth]}
 """
-WAIT = 60_000  # ms; a page is waited for, never measured
 
 
 @pytest.fixture(scope="module")
@@ -45,7 +44,7 @@ class Live:
     def work(self, *, shows: str) -> None:
         """Let the bench work, and wait until the page shows some words in its notice or head."""
         settle(self.bench)
-        self.page.locator("header, #live").filter(has_text=shows).first.wait_for(timeout=WAIT)
+        self.page.locator("header, #live").filter(has_text=shows).first.wait_for()
         self.seen.settle()
 
     def quiet(self) -> None:
@@ -156,7 +155,7 @@ def test_a_page_that_began_with_a_mistake_shows_the_first_panel_that_can_be_buil
     assert live.page.locator("#stage").count() == 0
     save(path, title="First")
     settle(live.bench)
-    live.page.wait_for_selector("html[data-shows=solid]", timeout=WAIT)
+    live.page.wait_for_selector("html[data-shows=solid]")
     assert live.page.inner_text("h1") == "First"
     live.quiet()
 
@@ -169,7 +168,7 @@ def test_of_fifty_quick_saves_the_last_one_is_shown(opened: Opened, tmp_path: Pa
         live.bench.work()
     save(path, title="Save 50", x=110)
     live.work(shows="Save 50")
-    live.page.locator("#live").filter(has_text="Checked in full").wait_for(timeout=WAIT)
+    live.page.locator("#live").filter(has_text="Checked in full").wait_for()
     assert live.page.inner_text("h1") == "Save 50"
     live.quiet()
 
@@ -200,10 +199,10 @@ def test_a_folder_lists_its_panels_and_each_leads_to_its_page_and_back(opened: O
     save(tmp_path / "b.yaml", title="Second panel")
     live.work(shows="Second panel")
     live.page.get_by_role("link", name="b.yaml").click()
-    live.page.wait_for_selector("html[data-shows=solid]", timeout=WAIT)
+    live.page.wait_for_selector("html[data-shows=solid]")
     live.work(shows="Checked in full")
     live.page.get_by_role("link", name="All panels").click()
-    live.page.get_by_role("link", name="a.yaml").wait_for(timeout=WAIT)
+    live.page.get_by_role("link", name="a.yaml").wait_for()
     live.quiet()
 
 

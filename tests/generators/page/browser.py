@@ -18,6 +18,9 @@ SOFTWARE = "GL Driver Message (OpenGL, Performance"
 """How Chromium begins to say that drawing without a graphics card is slow; it says so of any page that draws in 3D."""
 
 
+PATIENCE = 180_000  # ms; whatever is waited for comes in a moment, but for a machine that is busy with other things
+
+
 def lacking(what: str) -> None:
     """Skip a test for want of something that a machine need not have to use dryfit."""
     pytest.skip(f"{what} is not installed")
@@ -48,6 +51,7 @@ class Seen:
             **{"viewport": {"width": 1280, "height": 800}, "reduced_motion": "reduce", **options}
         )
         self.page = self.context.new_page()
+        self.page.set_default_timeout(PATIENCE)
         self.said: list[str] = []
         self.asked: list[str] = []
         self.page.on("console", lambda message: self.said.append(message.text))
@@ -57,7 +61,7 @@ class Seen:
         self.url = source if isinstance(source, str) else source.as_uri()
         self.page.goto(self.url)
         if shows:
-            self.page.wait_for_selector("html[data-shows]", timeout=20_000)
+            self.page.wait_for_selector("html[data-shows]")
         self.settle()
 
     def settle(self) -> None:
