@@ -1,4 +1,4 @@
-"""STEP files (ISO 10303-21, AP214): the assembly with names, colours and shared shapes, and the bare panel.
+"""STEP files (ISO 10303-21, AP242): the assembly with names, colours and shared shapes, and the bare panel.
 
 The kernel's writer stamps the time and numbers things by a counter of the process; both are made plain afterwards, so
 that the same input gives the same bytes.
@@ -30,7 +30,7 @@ if TYPE_CHECKING:
     from OCP.TDocStd import TDocStd_Document
     from OCP.XCAFDoc import XCAFDoc_ColorTool, XCAFDoc_ShapeTool
 
-SETTINGS = {"write.step.unit": "MM", "write.step.schema": "AP214IS", "write.step.assembly": "Auto"}
+SETTINGS = {"write.step.unit": "MM", "write.step.schema": "AP242DIS", "write.step.assembly": "Auto"}
 """Of the kernel's writer; 'Auto' shares the shape of like bodies."""
 
 NO_TIME = "1970-01-01T00:00:00"  # the time a file was made is no part of what it says
