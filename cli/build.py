@@ -19,6 +19,10 @@ if TYPE_CHECKING:
     Results = Sequence[tuple[FileKind, str]]
 
 
+SMALLEST, LARGEST = 64, 8192
+"""Pixels of a side of a picture: less shows nothing, more is beyond what graphics libraries draw at once."""
+
+
 class WithKinds(click.Command):
     """A command whose help ends with the kinds of files that there are."""
 
@@ -44,6 +48,11 @@ class WithKinds(click.Command):
     help="Profile of the printer that makes the test plate (see `dryfit printer`); by default a generic one.",
 )  # fmt: skip
 @click.option(
+    "--size", callback=lambda _, __, text: _size(text), metavar="WIDTHxHEIGHT",
+    help="Size of every picture in pixels, such as 2400x1350; by default each as suits it.",
+)  # fmt: skip
+@click.option("--transparent", is_flag=True, help="Leave the background out of pictures.")
+@click.option(
     "--shop", type=click.Path(path_type=Path), metavar="FILE",
     help="What the title blocks say besides, kept once: owner, creator ... (see `dryfit explain title_block`).",
 )  # fmt: skip
@@ -55,6 +64,8 @@ def build(
     only: tuple[str, ...],
     paper: str,
     printer: Path | None,
+    size: tuple[int, int] | None,
+    transparent: bool,
     shop: Path | None,
     force: bool,
 ) -> None:
@@ -86,7 +97,7 @@ def build(
     titles = read_titles(shop) if shop is not None else Titles()
     folder = out if out is not None else layout.with_suffix("")
     report = checking.check(job)
-    order, kinds = Order(report, paper, profile, titles), chosen(report, only)
+    order, kinds = Order(report, paper, profile, size, transparent, titles), chosen(report, only)
     with click.progressbar(length=len(kinds), label="building", file=sys.stderr, hidden=not sys.stderr.isatty()) as bar:
         results = []
         for result in making(order, folder, kinds, only, force):
@@ -100,6 +111,17 @@ def build(
         click.echo(f"! {caution}")
     _refuse_nothing(only, results)
     sys.exit(exit_status(report))
+
+
+def _size(text: str | None) -> tuple[int, int] | None:
+    """Return width and height of pictures."""
+    if text is None:
+        return None
+    sides = [int(side) if side.isdecimal() and len(side) <= len(str(LARGEST)) else 0 for side in text.split("x")]
+    if len(sides) != 2 or not all(SMALLEST <= side <= LARGEST for side in sides):
+        what = f"{text!r} is not a size of pictures"
+        raise click.BadParameter(f"{what}; write WIDTHxHEIGHT in pixels, each {SMALLEST} to {LARGEST}: 2400x1350")
+    return sides[0], sides[1]
 
 
 def _told(folder: Path, results: Results) -> Iterator[str]:

@@ -11,6 +11,7 @@ from itertools import groupby
 import click
 
 from dryfit.generators.joints.words import describe
+from dryfit.generators.lists.measure_first import unsure_kinds
 from dryfit.generators.lists.names import in_words
 from dryfit.generators.report import Report
 from dryfit.models.findings import Finding, Verdict
@@ -55,6 +56,11 @@ def print_report(report: Report, everything: bool) -> None:
     _print_findings([f for f in report.findings if f.place not in {place.name for place in job.places}], everything)
     for bag in report.second_bags:
         click.echo(f"\nsecond bag: {bag.says}")
+    unsure = unsure_kinds(report)
+    if unsure:
+        click.echo("\nmeasure this first; it is from memory, and verdicts hang on it:")
+    for kind, told in unsure.items():
+        click.echo(f"       {kind}: {told}")
     click.echo()
     click.echo(painted(_summary(report), report.verdict))
 

@@ -55,9 +55,9 @@ class Report:
         """The worst of all findings."""
         return worst(f.verdict for f in self.findings)
 
-    def of(self, place: str) -> tuple[Finding, ...]:
-        """Return the findings of one place."""
-        return tuple(f for f in self.findings if f.place == place)
+    def of(self, place: str, beside: bool = False) -> tuple[Finding, ...]:
+        """Return the findings of one place; with ``beside`` also those of others that concern it."""
+        return tuple(f for f in self.findings if f.place == place or (beside and place in f.beside))
 
     def verdict_of(self, place: str) -> Verdict:
         """Return the verdict of one place: the worst that is told of it, at other places too."""

@@ -1,4 +1,4 @@
-"""Times of the main job on this machine: ``python tests/benchmark.py``. No test asserts a time.
+"""Times of the main job on this machine: ``python -m tests.benchmark``. No test asserts a time.
 
 Unset PYTHONDONTWRITEBYTECODE and compile first, or every import compiles anew.
 """
@@ -13,11 +13,18 @@ import sys
 import tempfile
 import time
 from collections.abc import Callable
+from contextlib import suppress
 from pathlib import Path
+from typing import Any
 
+import pytest
+
+from dryfit.generators.page.markup import element
+from dryfit.generators.page.page import Live, bare_page, page
 from dryfit.generators.pipeline import check, cross_check
 from dryfit.generators.report import Report
 from dryfit.models.resolve import read_job
+from tests.generators.page.browser import chromium
 
 ROOT = Path(__file__).parents[1]
 SIZES = (8, 32, 128, 500)
@@ -138,6 +145,41 @@ def main() -> None:
         _timed(f"check in process, again, {IN_PROCESS} places", lambda: check(job))
         _timed(f"mesh engine, {IN_PROCESS} places", lambda: cross_check(report))
         _files(report, folder)
+        _pages(report, folder)
+
+
+def _pages(many: Report, folder: Path) -> None:
+    """Print sizes of pages and the times to their first pictures; the floor is what loading the program takes."""
+    foyer = check(read_job(LAYOUTS / "foyer.yaml"))
+    texts = {
+        "three.js alone (floor)": (_program_alone(), "head script:not([id])"),
+        "page of foyer": (page(foyer, ()), "#stage[data-drawn]"),
+        f"page of {IN_PROCESS} places": (page(many, ()), "#stage[data-drawn]"),
+    }
+    with suppress(pytest.skip.Exception), chromium() as launch:  # where there is no browser
+        browser = launch()
+        for name, (text, drawn) in texts.items():
+            path = folder / "page.html"
+            path.write_text(text, encoding="utf-8")
+            times = [_until(browser, path, drawn) for _ in range(RUNS)]
+            print(f"{name:30} {len(text.encode()) / 1000:6.0f} kB, first picture {statistics.median(times):6.0f} ms")
+
+
+def _program_alone() -> str:
+    """Return a page with the program and nothing to show: it is unpacked and started, with all of three.js in it."""
+    whole = bare_page("Floor", Live(0, element("p")))
+    return whole.replace(" data-live", " data-left-out")
+
+
+def _until(browser: Any, path: Path, drawn: str) -> float:
+    """Return how long it takes to open a page until it has drawn something, ms."""
+    opened = browser.new_context(viewport={"width": 1280, "height": 800}).new_page()
+    start = time.perf_counter()
+    opened.goto(path.as_uri())
+    opened.wait_for_selector(drawn, state="attached")
+    taken = 1000 * (time.perf_counter() - start)
+    opened.context.close()
+    return taken
 
 
 def _files(report: Report, folder: Path) -> None:

@@ -8,7 +8,6 @@ driver 8.3 mm across; the plain washer is 7 mm across, 0.5 thick, the split one 
 
 from __future__ import annotations
 
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any, cast
@@ -40,7 +39,7 @@ CHECKS = {check.name: check for check in stack_checks()}
 
 @dataclass(frozen=True)
 class Fasteners:
-    """What is screwed in: the thread, the head of a kind, a length, the nut of a kind or none, washers by their kinds."""
+    """What is screwed in: thread, head, length, nut or none, washers; head, nut and washers by their kinds."""
 
     length: float = 12.0
     head: str = "pan"

@@ -1,9 +1,10 @@
 """How well the tests guard: small random faults are planted, and the tests are to find them.
 
 ``python tests/mutation.py`` plants 300 faults, one at a time, in a copy of the program, and tells the share that some
-test finds, folder by folder, and every fault that none finds. Only tests that run the faulty line are run, those
-named after its module first and quick ones before slow ones, up to the first that fails; which those are is recorded once. Heavy libraries are loaded once, and every fault
-gets a fork of that process. Faults that change nothing a user could see are listed with the reason in ``mutation.csv``.
+test finds, folder by folder, and every fault that none finds. Only tests that run the faulty line are run, those named
+after its module first and quick ones before slow ones, up to the first that fails; which those are is recorded once.
+Heavy libraries are loaded once, and every fault gets a fork of that process. Faults that change nothing a user could
+see are listed with the reason in ``mutation.csv``.
 
 Tests that start the program in a process of its own are seen to run no line, so they guard nothing here.
 """
@@ -340,7 +341,7 @@ class Plan:
         return [chance.choice(place) for place in places]
 
     def tests(self, fault: Any, record: Record) -> list[str]:
-        """Return the tests that may find a fault: its module's own first, then its folder's, quick ones, up to enough."""
+        """Return the tests that may find a fault: its module's own, then its folder's, the quick ones first."""
         found = record.of(fault.module, fault.lines) if fault.lines else set()
         if fault.name:
             found = {test for module, lines in self._users(fault.name) for test in record.of(module, lines)}

@@ -74,13 +74,15 @@ def asked(folder: Path, places: str, panel: str = PANEL, **given: Any) -> Report
         return pipeline.judged(made)
 
 
+def first_stacks(made: Job) -> dict[str, Stack]:
+    """Return the first stack that the layout allows at each place that has fixing holes, not judged."""
+    joints = {place: joint(place.mounting, made.panel) for place in made.places}
+    return {place.name: next(candidates(place.mounting, of)) for place, of in joints.items() if of is not None}
+
+
 def stack(folder: Path, places: str, panel: str = PANEL, **given: Any) -> Stack:
-    """Return the first stack that the layout allows at its first place, not judged."""
-    made = plain_job(folder, places, panel, **given)
-    mounting = made.places[0].mounting
-    of = joint(mounting, made.panel)
-    assert of is not None  # the part has fixing holes
-    return next(candidates(mounting, of))
+    """Return that of the first place of a layout."""
+    return next(iter(first_stacks(plain_job(folder, places, panel, **given)).values()))
 
 
 def at(x: float, y: float = 0.0, label: str = "A", hardware: str = M3, **keys: str) -> str:

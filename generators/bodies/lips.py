@@ -113,7 +113,7 @@ def _end(panel: Panel, half: float, meets: bool) -> End:
     if panel.clear_width is None or panel.clear_width >= panel.width:
         return End(half, half)
     at = panel.lip_length / 2
-    return End(at, min(half, at + panel.lip_relief))
+    return End(at, at + panel.lip_relief)
 
 
 def fold(panel: Panel, lip: Lip, coating: float = 0.0) -> Fold:

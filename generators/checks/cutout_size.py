@@ -32,7 +32,13 @@ def play(mounting: Mounting, panel: Panel) -> Play | None:
     return best_play(sections, mounting.cutout.main.grown(-panel.coating)) if sections else None
 
 
-@stack_check("cutout-size", strategies=("open the cut-out", "other side"), looks_at=(), sees="nothing")
+@stack_check(
+    "cutout-size",
+    strategies=("open the cut-out", "other side"),
+    looks_at=(),
+    sees="nothing",
+    hangs_on=("through.*.width", "through.*.height"),
+)
 def cutout_size(fit: Fit) -> Iterator[Answer]:
     """Judge the play of the barrel in the finished hole, then whether the flange covers the hole."""
     found = play(fit.mounting, fit.panel)

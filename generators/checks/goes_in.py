@@ -33,6 +33,7 @@ SOURCE = "geometry of the parts: each is moved straight to its place"
     strategies=("other side", "other hardware", "open the cut-out", "move inwards", "move apart"),
     looks_at=("thread", "head", "nut", "washers"),
     sees="beside fasteners",
+    hangs_on=("through.*.width", "through.*.height"),
 )
 def goes_in(fit: Fit) -> Iterator[Answer]:
     """Judge the way of the part through its hole, then of everything that holds it, and tell what is worst."""

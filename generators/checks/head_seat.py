@@ -25,6 +25,7 @@ BODIES = ("screw 1",)
     ("other hardware",),
     looks_at=("thread", "head", "washers"),
     sees="nothing",
+    hangs_on=("fixings.hole", "fixings.seat.diameter"),
 )
 def head_seat(fit: Fit) -> Iterator[Answer]:
     """Judge how the head rests on what is under it."""
@@ -62,6 +63,12 @@ def _conical(stack: Stack) -> tuple[Verdict, float, float, str]:
     if ring < -ROUNDING or seat.bearing == "nothing":
         least = f"The {head.kind} head, {format_mm(head.diameter_min)} at its smallest,"
         return Verdict.FAILS, ring, 0.0, f"{least} falls through the {format_mm(stack.head_hole)} hole of the {under}."
+    return _in_its_seat(stack, sink, ring)
+
+
+def _in_its_seat(stack: Stack, sink: Countersink, ring: float) -> tuple[Verdict, float, float, str]:
+    """Judge how a head lies in a countersink, its smallest on a ring of so many mm."""
+    seat, head, under = stack.seat, stack.screw.head, _under(stack)
     low, high = proud_limits(head, stack.head_hole, sink)
     sits = f"stands {format_mm(seat.proud)} proud of" if seat.proud > 0 else f"lies {format_mm(-seat.proud)} below"
     spread = f" ({format_mm(low)} to {format_mm(high)} over its tolerance)" if high - low > TOLD_SPREAD else ""

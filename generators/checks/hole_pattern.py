@@ -75,7 +75,7 @@ def _half(hole: float, stack: Stack) -> float:
 
 @stack_check(
     "hole-pattern", lambda fit: fit.stack is not None, ("turn the part", "other hardware", "redrill the fixings"),
-    looks_at=("thread", "head", "washers"), sees="nothing",
+    looks_at=("thread", "head", "washers"), sees="nothing", hangs_on=("fixings.at.*",),
 )  # fmt: skip
 def hole_pattern(fit: Fit) -> Iterator[Answer]:
     """Judge the worst pair of holes against what the clearance holes forgive."""

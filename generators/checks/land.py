@@ -68,20 +68,25 @@ def land(fit: Fit) -> Iterator[Answer]:
     if not answers:
         yield Answer("land", Verdict.FITS, "Every head sits on its cone.", source=SOURCE)
     else:
-        yield max(answers, key=lambda a: (a.verdict.rank, -(a.margin or 0.0)))
+        yield max(answers, key=_poorness)
+
+
+def _poorness(answer: Answer) -> tuple[int, float]:
+    assert answer.margin is not None  # there is always a share to tell
+    return answer.verdict.rank, -answer.margin
 
 
 def _judge(bearing: Bearing) -> Answer:
     share = bearing.area / bearing.wanted
-    kept = bearing.area / bearing.whole if bearing.whole > 0 else 0.0
     verdict = grade(share, LEAST, AIM)
     says = (
         f"The {bearing.what} bears on {bearing.area:.1f} mm2, {share:.0%} of what a plain washer of the size bears on."
     )
     if verdict is Verdict.FAILS:
         says = f"The {bearing.what} has no land: {bearing.area:.1f} mm2 bear it, and it pulls through."
-    elif kept < WHOLE:
+    elif bearing.area < WHOLE * bearing.whole:
         verdict = Verdict.TIGHT
+        kept = bearing.area / bearing.whole
         says = f"The {bearing.what} bears on {kept:.0%} of its ring only: it hangs over an edge and tips."
     return Answer(
         "land", verdict, says, share - LEAST, "share", bodies=(bearing.ref,), view=bearing.side, source=SOURCE
@@ -123,7 +128,7 @@ def _on_faces(stack: Stack, number: int) -> Iterator[tuple[Face, str, Outline]]:
 
 def _sheet(fit: Fit, face: Face, at: tuple[float, float]) -> tuple[Outline | None, tuple[Outline, ...], Outline]:
     """Return the plate of a face, all its holes, and the hole at one fixing; of the panel other places' holes too."""
-    opening = round_(max(face.hole, face.sink.diameter if face.sink is not None else 0.0))
+    opening = round_(face.hole if face.sink is None else max(face.hole, face.sink.diameter))
     if face.of == "flange":
         return fit.mounting.flange, tuple(opening.moved(*spot) for spot in fit.mounting.fixings), opening.moved(*at)
     holes = (*(opening.moved(*spot) for spot in fit.mounting.cutout.fixings), fit.main_hole, *fit.around.holes)

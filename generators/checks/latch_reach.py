@@ -22,7 +22,9 @@ def has_latch(fit: Fit) -> bool:
     return latch is not None and (latch.on == "part" or fit.mounting.plug is not None)
 
 
-@stack_check("latch-reach", has_latch, ("other side", "move apart", "move inwards"), looks_at=())
+@stack_check(
+    "latch-reach", has_latch, ("other side", "move apart", "move inwards"), looks_at=(), hangs_on=("latch.height",)
+)
 def latch_reach(fit: Fit) -> Iterator[Answer]:
     """Judge whether the release shows in front of the panel, then whether a finger has room at it."""
     latch = fit.mounting.part.latch

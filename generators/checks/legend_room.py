@@ -29,7 +29,7 @@ NOUNS = {"part": "flange", "plug": "plug", "screw": "screw head", "nut": "nut", 
 
 @panel_check(
     "legend-room", lambda place: bool(place.legend.strip()),
-    ("shorter legend", "move inwards", "move apart", "spread the rows"),
+    ("shorter legend", "move inwards", "move apart", "spread the rows"), hangs_on=("flange.outline.*",),
 )  # fmt: skip
 def legend_room(fitting: Fitting) -> Iterator[Finding]:
     """Tell for every legend what is worst about it."""

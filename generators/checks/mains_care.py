@@ -17,7 +17,12 @@ apart and a barrier put between: common practice; local codes decide."""
 SOURCE = "common practice; local codes decide, and who may do the work: leave it to a licensed person"
 
 
-@panel_check("mains-care", lambda place: place.part.mains, ("move apart",))
+@panel_check(
+    "mains-care",
+    lambda place: place.part.mains,
+    ("move apart",),
+    hangs_on=("flange.outline.*", "rear.*.width", "rear.*.height"),
+)
 def mains_care(fitting: Fitting) -> Iterator[Finding]:
     """Judge every mains part: earth on a metal panel, then what stands next to it behind the panel."""
     parts = {i.place: i for i in fitting.assembly.of("part")}

@@ -47,6 +47,7 @@ def has_nut(fit: Fit) -> bool:
     ("other hardware", "move apart", "move inwards"),
     looks_at=("thread", "nut", "washers"),
     sees="beside fasteners",
+    hangs_on=("rear.*.width", "rear.*.height", "bush.nut_across"),
 )
 def nut_room(fit: Fit) -> Iterator[Answer]:
     """Judge the nut of a bush, then the tightest fixing of the place."""

@@ -21,7 +21,7 @@ def has_grip(fit: Fit) -> bool:
     return fit.mounting.plug is not None and fit.mounting.plug.grip is not None
 
 
-@stack_check("plug-room", has_grip, ("move apart", "move inwards"), looks_at=())
+@stack_check("plug-room", has_grip, ("move apart", "move inwards"), looks_at=(), hangs_on=("plug.body.*.width",))
 def plug_room(fit: Fit) -> Iterator[Answer]:
     """Judge the room for the hand: a fixed thing in it fails, a plug in it has to be drawn first."""
     plug, name = fit.mounting.plug, fit.mounting.plug_name

@@ -29,8 +29,7 @@ class Thing:
 
     name: str
     slices: tuple[Slice, ...]
-    refs: tuple[Ref, ...]
-    fixed: bool  # not another plug, which may be drawn out
+    refs: tuple[Ref, ...] = ()
 
 
 @dataclass(frozen=True, order=True)
@@ -42,7 +41,11 @@ class Room:
     along: bool
     on_the_way: bool
     refs: tuple[Ref, ...]
-    fixed: bool
+
+    @property
+    def is_plug(self) -> bool:
+        """Whether it is left to another plug, which may be drawn out."""
+        return self.name == NEXT_PLUG
 
 
 def has_plug(fit: Fit) -> bool:
@@ -55,6 +58,7 @@ def has_plug(fit: Fit) -> bool:
     has_plug,
     ("other hardware", "other side", "move apart", "move inwards"),
     looks_at=("thread", "head", "washers"),
+    hangs_on=("plug.body.*.width", "plug.body.*.height", "seat"),
 )
 def plug_seats(fit: Fit) -> Iterator[Answer]:
     """Judge the plug, fully home and on its way there, against everything near it, and name the worst."""
@@ -69,7 +73,7 @@ def plug_seats(fit: Fit) -> Iterator[Answer]:
         return
     worst = min(rooms)
     verdict = grade(worst.mm, 0.0, AXIAL_AIM)
-    if worst.on_the_way and not worst.fixed:
+    if worst.on_the_way and worst.is_plug:
         verdict = Verdict.TIGHT
     says = f"The plug {_words(worst, verdict)}."
     yield Answer.of_length(
@@ -91,7 +95,7 @@ def _words(worst: Room, verdict: Verdict) -> str:
             return f"goes home; the nearest thing, the {name}, leaves it {room}"
         return f"goes home with only {room} to the {name}"
     if worst.on_the_way:
-        return f"runs {room} into the {name} on its way" + ("" if worst.fixed else ": draw that out first")
+        return f"runs {room} into the {name} on its way" + (": draw that out first" if worst.is_plug else "")
     return f"is kept {room} from home by the {name}" if worst.along else f"runs {room} into the {name} beside it"
 
 
@@ -110,8 +114,8 @@ def _nose_room(fit: Fit) -> Room | None:
     if fit.mounting.mount == "front":
         return None  # the part itself stands in the hole
     plate = _plate(fit)
-    met = closest((replace(s, z1=s.z1 + AWAY) for s in _nose(fit)), plate.slices)
-    return None if met is None else Room(met.gap, plate.name, False, False, plate.refs, plate.fixed)
+    met = closest(_drawn_out(_nose(fit)), plate.slices)
+    return None if met is None else Room(met.gap, plate.name, False, False, plate.refs)
 
 
 def _whole_plug(fit: Fit) -> tuple[Slice, ...]:
@@ -132,7 +136,7 @@ def _things(fit: Fit) -> Iterator[Thing]:
     yield from _own_heads(fit)
     yield from _own_bush_nut(fit)
     for number, obstacle in enumerate(fit.around.obstacles):
-        yield Thing(obstacle.name, obstacle.slices, (number,), obstacle.name != NEXT_PLUG)
+        yield Thing(obstacle.name, obstacle.slices, (number,))
 
 
 def _own_front(fit: Fit) -> Thing:
@@ -140,12 +144,9 @@ def _own_front(fit: Fit) -> Thing:
     front = flange_front(fit.mounting, fit.panel)
     shell = [s.profile.widest for s in _plug(fit)]
     mates = front + fit.mounting.part.seat
-    kept = [
-        s for s in fit.own
-        if abs(s.z1 - front) < TOUCHING
-        or (s.z0 >= front - TOUCHING and (s.z1 <= mates + TOUCHING or not _inside(s.profile.widest, shell)))
-    ]  # fmt: skip
-    return Thing("flange", tuple(kept), (), True)
+    ahead = (s for s in fit.own if s.z1 > front - TOUCHING)
+    kept = [s for s in ahead if s.z1 <= mates + TOUCHING or not _inside(s.profile.widest, shell)]
+    return Thing("flange", tuple(kept))
 
 
 def _inside(outline: Outline, shell: list[Outline]) -> bool:
@@ -155,7 +156,7 @@ def _inside(outline: Outline, shell: list[Outline]) -> bool:
 def _plate(fit: Fit) -> Thing:
     """Return the panel near the place, with its own finished holes."""
     holes = (fit.main_hole, *fit.fixing_holes)
-    return Thing("panel", (prism(box(FAR, FAR), -fit.panel.finished, 0.0, holes),), (), True)
+    return Thing("panel", (prism(box(FAR, FAR), -fit.panel.finished, 0.0, holes),))
 
 
 def _own_heads(fit: Fit) -> Iterator[Thing]:
@@ -164,13 +165,13 @@ def _own_heads(fit: Fit) -> Iterator[Thing]:
     body = screw_body(fit.stack.screw)
     for number, (x, y) in enumerate(fit.mounting.fixings, start=1):
         placed = Placement(x, y, fit.stack.head_plane).apply(body)
-        yield Thing("screw head", placed, (f"screw {number}",), True)
+        yield Thing("screw head", placed, (f"screw {number}",))
 
 
 def _own_bush_nut(fit: Fit) -> Iterator[Thing]:
     bush = fit.mounting.part.bush
     if bush is not None and bush.nut_side == "front":
-        yield Thing("bush nut", bush_nut_body(bush).slices, ("bush nut",), True)
+        yield Thing("bush nut", bush_nut_body(bush).slices, ("bush nut",))
 
 
 # --- at home -------------------------------------------------------------------------------------------------------
@@ -185,7 +186,7 @@ def _least_room(plug: tuple[Slice, ...], things: Iterable[Thing]) -> Room | None
                 if best is not None and a.plan.gap_to(b.plan) > best.mm:
                     continue  # it lies further beside
                 found = _slice_room(a, b)
-                room = Room(found[0], thing.name, found[1], False, thing.refs, thing.fixed) if found else None
+                room = Room(found[0], thing.name, found[1], False, thing.refs) if found else None
                 best = room if best is None or (room is not None and room < best) else best
     return best
 
@@ -193,8 +194,6 @@ def _least_room(plug: tuple[Slice, ...], things: Iterable[Thing]) -> Room | None
 def _slice_room(plug: Slice, other: Slice) -> tuple[float, bool] | None:
     beside = slice_gap(plug, other)
     if beside is not None:
-        if beside.gap >= 0:
-            return beside.gap, False
         return max((beside.gap, False), (plug.z0 - other.z1, True))  # the least move that would free it
     if plug.z0 < other.z1 - TOUCHING or _clear_of(plug, other):
         return None
@@ -214,15 +213,20 @@ def _clear_of(plug: Slice, other: Slice) -> bool:
 
 def _on_the_way(fit: Fit, plug: tuple[Slice, ...], things: Iterable[Thing]) -> Room | None:
     """Return the room to what the plug runs into most while it is pushed and turned; None where its way is clear."""
-    swept = (*(replace(s, z1=s.z1 + AWAY, holes=()) for s in plug), *_turning(fit, plug))
+    swept = (*_drawn_out(plug), *_turning(fit, plug))
     rooms = []
     for thing in things:
         if not thing.refs or isinstance(thing.refs[0], str):
             continue  # its own part and fasteners lie under it, not beside its way
         met = closest(swept, thing.slices, -TOUCHING)
         if met is not None:
-            rooms.append(Room(met.gap, thing.name, False, True, thing.refs, thing.fixed))
+            rooms.append(Room(met.gap, thing.name, False, True, thing.refs))
     return min(rooms, default=None)
+
+
+def _drawn_out(slices: Iterable[Slice]) -> tuple[Slice, ...]:
+    """Return what slices fill on their way home, straight from before the panel."""
+    return tuple(replace(s, z1=s.z1 + AWAY, holes=()) for s in slices)
 
 
 def _turning(fit: Fit, plug: tuple[Slice, ...]) -> Iterator[Slice]:

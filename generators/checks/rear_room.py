@@ -13,7 +13,7 @@ from dryfit.models.reading.units import format_mm
 SOURCE = "depth: the layout; wiring: catalogue"
 
 
-@panel_check("rear-room", strategies=("other side", "other hardware"))
+@panel_check("rear-room", strategies=("other side", "other hardware"), hangs_on=("rear.*.depth",))
 def rear_room(fitting: Fitting) -> Iterator[Finding]:
     """Judge for every place the deepest of its bodies, then the room for its wiring behind the part."""
     deepest = {i.place: i for i in sorted(fitting.assembly.bodies_in_place, key=lambda i: -i.box[2])}

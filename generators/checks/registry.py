@@ -37,6 +37,8 @@ class Check(Generic[Ask, About]):
     ``looks_at`` names what of the stack the answer depends on, so that it is asked once for all that have it in common.
     ``sees`` says what of the surroundings it depends on as well, so that it is asked once for all places that have in
     common how the part is mounted, the panel, and that. But for ``all`` it does not depend on what the layout asks for.
+    ``hangs_on`` names the dimensions of part and plug that decide its answers in mm: patterns of their paths, those of
+    a plug under ``plug``, the sections that go through the panel under ``through``.
     """
 
     name: str
@@ -45,6 +47,7 @@ class Check(Generic[Ask, About]):
     strategies: tuple[str, ...]
     looks_at: tuple[StackPart, ...] = EVERYTHING
     sees: Seen = "all"
+    hangs_on: tuple[str, ...] = ()
 
 
 StackAsk = Callable[[Fit], Iterator[Answer]]
@@ -103,23 +106,29 @@ def stack_check(
     strategies: tuple[str, ...] = (),
     looks_at: tuple[StackPart, ...] = EVERYTHING,
     sees: Seen = "all",
+    *,
+    hangs_on: tuple[str, ...] = (),
 ) -> Callable[[StackAsk], StackAsk]:
     """Register a check that looks at one place with one stack."""
 
     def register(ask: StackAsk) -> StackAsk:
-        _STACK_CHECKS[name] = Check(name, ask, applies, strategies, looks_at, sees)
+        _STACK_CHECKS[name] = Check(name, ask, applies, strategies, looks_at, sees, hangs_on)
         return ask
 
     return register
 
 
 def panel_check(
-    name: str, applies: Callable[[Place], bool] = always, strategies: tuple[str, ...] = ()
+    name: str,
+    applies: Callable[[Place], bool] = always,
+    strategies: tuple[str, ...] = (),
+    *,
+    hangs_on: tuple[str, ...] = (),
 ) -> Callable[[PanelAsk], PanelAsk]:
     """Register a check that looks at the whole panel."""
 
     def register(ask: PanelAsk) -> PanelAsk:
-        _PANEL_CHECKS[name] = Check(name, ask, applies, strategies)
+        _PANEL_CHECKS[name] = Check(name, ask, applies, strategies, hangs_on=hangs_on)
         return ask
 
     return register
@@ -158,6 +167,14 @@ def strategies(name: str) -> tuple[str, ...]:
     of_stack = (check.strategies for check in stack_checks() if check.name == name)
     of_panel = (check.strategies for check in panel_checks() if check.name == name)
     return tuple(dict.fromkeys(strategy for named in (*of_stack, *of_panel) for strategy in named))
+
+
+@cache
+def hangs_on(name: str) -> tuple[str, ...]:
+    """Return the dimensions that decide what the check ``name`` answers, as patterns of their paths."""
+    of_stack = (check.hangs_on for check in stack_checks() if check.name == name)
+    of_panel = (check.hangs_on for check in panel_checks() if check.name == name)
+    return tuple(dict.fromkeys(path for named in (*of_stack, *of_panel) for path in named))
 
 
 @cache

@@ -15,7 +15,7 @@ PLASTIC_FLOOR = 1.0  # mm to leave above a plastic floor, which a forming screw 
 
 @stack_check(
     "screw-bottoms", lambda fit: fit.stack is not None and fit.stack.boss is not None, ("other hardware",),
-    looks_at=("thread", "head", "length", "washers"), sees="nothing",
+    looks_at=("thread", "head", "length", "washers"), sees="nothing", hangs_on=("flange.thick", "fixings.boss.depth"),
 )  # fmt: skip
 def screw_bottoms(fit: Fit) -> Iterator[Answer]:
     """Judge the room left above the floor of the boss, the screw at its longest."""

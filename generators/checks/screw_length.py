@@ -19,7 +19,7 @@ published guidelines give 2.0 to 2.5 d for plastics)."""
 
 @stack_check(
     "screw-length", lambda fit: fit.stack is not None or fit.mounting.part.bush is not None, ("other hardware",),
-    sees="nothing",
+    sees="nothing", hangs_on=("flange.thick", "bush.length", "bush.nut_height", "bush.washer"),
 )  # fmt: skip
 def screw_length(fit: Fit) -> Iterator[Answer]:
     """Judge engagement and what stands past the nut."""

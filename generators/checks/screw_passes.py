@@ -19,7 +19,7 @@ LOOSE = 1.25
 
 @stack_check(
     "screw-passes", lambda fit: fit.stack is not None, ("other hardware", "open the fixings"),
-    looks_at=("thread", "head", "washers"), sees="nothing",
+    looks_at=("thread", "head", "washers"), sees="nothing", hangs_on=("fixings.hole",),
 )  # fmt: skip
 def screw_passes(fit: Fit) -> Iterator[Answer]:
     """Judge the tighter of the two holes: the screw at its largest, the hole at its smallest; then the wider one."""

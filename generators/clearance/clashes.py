@@ -57,10 +57,11 @@ def _disagree(assembly: Assembly) -> Iterator[Finding]:
     for names, clash in meshed.items():
         if names not in exact:
             says = f"Meshes of {names[0]} and {names[1]} share {clash.volume:.3f} mm3 where exact gaps see none."
-            yield Finding("body-room", clash.a.place or clash.b.place, Verdict.FAILS, says, bodies=names)
+            yield Finding("body-room", clash.a.place, Verdict.FAILS, says, bodies=names)
     for names, pair in exact.items():
         gap = pair.contact.gap
         if gap < -MESH_BOUND and names not in meshed:
             says = f"Exact gaps see {names[0]} and {names[1]} clash by {-gap:.3f} mm where their meshes do not."
-            place = pair.a.place or pair.b.place
-            yield Finding.of_length("body-room", place, Verdict.FAILS, says, measured=gap, limit=0.0, bodies=names)
+            yield Finding.of_length(
+                "body-room", pair.a.place, Verdict.FAILS, says, measured=gap, limit=0.0, bodies=names
+            )

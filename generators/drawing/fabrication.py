@@ -22,6 +22,7 @@ from dryfit.generators.tolerances import COARSEST, GENERAL, Tolerances
 from dryfit.models.geometry.contours import number
 from dryfit.models.geometry.rectangles import Size
 from dryfit.models.job import Job
+from dryfit.models.tables.finishes import said_finish
 from dryfit.models.titles import BLANK, Titles
 
 DETAIL_SHARE = 0.28  # of the frame's height: how large the pattern itself may be in its detail
@@ -84,7 +85,7 @@ def _chart(job: Job, allowed: Tolerances) -> Cells:
             (
                 row.letter,
                 str(row.count),
-                {"main": "connector", "fixing": "fixing", "rack": "rack mounting"}[row.purpose],
+                {"main": "connector", "fixing": "fixing", "rack": "panel mounting"}[row.purpose],
                 row.punched,
                 number(tolerance, 3),
                 *((row.finished,) if coated else ()),
@@ -142,6 +143,8 @@ def _notes(job: Job, view: FrontView, allowed: Tolerances, process: str) -> Iter
             f"{number(flat.k, 3)} ({flat.basis}; bend allowance {number(flat.allowance)} each bend); use the shop's "
             "own if it differs."
         )
+    if panel.finish is not None:
+        yield f"Finish: {said_finish(panel.finish, panel.colour, in_full=True)}."
     if panel.coating:
         yield f"Coating {number(panel.coating * 1000)} µm on every surface, walls of holes included."
     yield from _earth_mask(job)

@@ -22,6 +22,7 @@ from dryfit.models.geometry.contours import dimension, number
 from dryfit.models.geometry.rectangles import Size
 from dryfit.models.job import Job
 from dryfit.models.panel import Panel
+from dryfit.models.tables.finishes import said_finish
 from dryfit.models.titles import Titles
 
 NOTES_WIDTH = 110.0  # mm
@@ -179,7 +180,7 @@ def _fields(job: Job, page: Paper, kind: str, titles: Titles) -> Fields:
 def _finish(panel: Panel) -> str:
     """Return what is done to the faces of the panel, in what colour and how thick."""
     coat = f"{number(panel.coating * 1000)} µm each surface" if panel.coating else ""
-    named = " ".join(filter(None, (panel.finish, panel.colour)))
+    named = said_finish(panel.finish, panel.colour) if panel.finish is not None else ""
     return ", ".join(filter(None, (named or ("coated" if coat else "bare, as supplied"), coat)))
 
 

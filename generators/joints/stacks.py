@@ -193,11 +193,10 @@ def lengths_to_try(stack: Stack, sold: tuple[float, ...]) -> Iterator[float]:
 
     With a boss, the longest that leaves its floor clear engages most, so those come first.
     """
-    least = needed_length(stack)
     if stack.boss is None:
-        aim = needed_length(stack, AIM_PITCHES)
+        least, aim = needed_length(stack), needed_length(stack, AIM_PITCHES)
         yield from sorted(sold, key=lambda length: (length < least, abs(length - aim)))
         return
     mouth = stack.along(stack.joint.far.z) - stack.along(stack.head_plane)
     deepest = mouth + stack.boss.depth - stack.thread.pitch
-    yield from sorted(sold, key=lambda length: (length > deepest, length < least, -length))
+    yield from sorted(sold, key=lambda length: (length > deepest, -length))

@@ -41,7 +41,7 @@ class Tightening:
 
 def _down(value: float) -> float:
     step = 10.0 ** (math.floor(math.log10(value)) - 1)
-    return round(math.floor(value / step + 1e-9) * step, 6)
+    return math.floor(value / step + 1e-9) * step
 
 
 def torque(preload: float, diameter: float, nut_factor: float = NUT_FACTOR) -> float:

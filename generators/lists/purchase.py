@@ -9,6 +9,7 @@ from itertools import islice
 
 from dryfit.generators.hardware.panel_choice import Spares, pieces
 from dryfit.generators.lists.earth import bonds
+from dryfit.generators.lists.measure_first import unsure_kinds
 from dryfit.generators.report import Report
 from dryfit.models.job import Job
 from dryfit.models.prices import Price
@@ -78,10 +79,13 @@ def _whole_packs(item: Item, price: Price | None) -> Item:
 def _items(report: Report) -> Iterator[Item]:
     job, spares = report.job, Spares(report.job.spares)
     yield Item("panel", _panel(job), 1, 1, "cut and coated as drawn")
-    parts = Counter(f"{place.kind}: {place.part.title}" for place in job.places)
-    yield from (Item("part", name, n, n, "measure before cutting") for name, n in parts.items())
-    plugs = Counter(place.plug.title for place in job.places if place.plug is not None)
-    yield from (Item("plug", name, n, n, "mating plug") for name, n in plugs.items())
+    unsure = unsure_kinds(report)
+    parts = Counter((place.kind, place.part.title) for place in job.places)
+    for (kind, title), n in parts.items():
+        yield Item("part", f"{kind}: {title}", n, n, _note("measure before cutting", unsure.get(kind)))
+    plugs = Counter((place.mounting.plug_name, place.plug.title) for place in job.places if place.plug is not None)
+    for (name, title), n in plugs.items():
+        yield Item("plug", title, n, n, _note("mating plug", unsure.get(name or "")))
     count = _count(report)
     for group in ("screw", "washer", "nut"):
         for (kind, name), n in count.items():
@@ -89,9 +93,13 @@ def _items(report: Report) -> Iterator[Item]:
                 yield Item(group, name, n, pieces(n, spares), "with spares")
     yield from _bush_nuts(job)
     yield from _earth(report)
-    if job.panel.rack_units is not None:
-        holes = len(job.panel.rack_holes)
-        yield Item("rack", rack_screws()[job.panel.rack_screw].words, holes, pieces(holes, spares), "with spares")
+    holes, screw = len(job.panel.rack_holes), rack_screws()[job.panel.rack_screw]
+    if holes:
+        yield Item(screw.into, screw.words, holes, pieces(holes, spares), "with spares")
+
+
+def _note(note: str, unsure: str | None) -> str:
+    return note if unsure is None else f"{note}; measure first: {unsure}"
 
 
 def _bush_nuts(job: Job) -> Iterator[Item]:

@@ -44,8 +44,9 @@ def _steps(report: Report) -> Iterator[Step]:
         yield Step("Bond the panel to protective earth", places, lines)
     if any(place.plug is not None for place in job.places):
         yield Step("Try every plug", (), _PLUGS)
-    if job.panel.rack_units is not None:
-        yield Step("Hang the panel in its rack", (), tuple(_hang(job)))
+    if job.panel.rack_holes:
+        goes = "Screw the plate to its box" if job.panel.rooms else "Hang the panel in its rack"
+        yield Step(goes, (), tuple(_hang(job)))
 
 
 def _once(line: str, number: int, told: dict[str, int]) -> str:
@@ -161,4 +162,5 @@ def _bushed(bush: Bush) -> Iterator[str]:
 def _hang(job: Job) -> Iterator[str]:
     screw = fasteners.rack_screws()[job.panel.rack_screw]
     yield f"{len(job.panel.rack_holes)} x {screw.words}."
-    yield f"Carry the panel until the lower two are in. Hand-tight is enough; never over {rack_limit(screw):.1f} N m."
+    first = "Lay the cables in without a kink" if job.panel.rooms else "Carry the panel until the lower two are in"
+    yield f"{first}. Hand-tight is enough; never over {rack_limit(screw):.1f} N m."

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from urllib.parse import quote
 
 from dryfit.generators.live.states import Mistake, State
-from dryfit.generators.page.document import Listed
+from dryfit.generators.page.document import Listed, table
 from dryfit.generators.page.front_view import sign
 from dryfit.generators.page.markup import Element, element
 from dryfit.generators.page.page import Live, bare_page, page
@@ -74,26 +74,20 @@ def _mistake(mistake: Mistake) -> Element:
 def list_page(title: str, states: Mapping[str, State], number: int) -> str:
     """Return the page that lists the panels of a folder."""
     rows = [_row(name, state) for name, state in states.items()]
-    head = element("tr", *(element("th", text, scope="col") for text in ("Layout", "Panel", "Verdict", "Says")))
-    table = element("table", element("thead", head), element("tbody", *rows))
-    told = (
-        element("div", table, class_="wide", tabindex=0, role="region", aria_label="Panels")
-        if rows
-        else element("p", "There is no layout in this folder yet.")
-    )
-    notice = element("section", element("h2", "Panels"), told, id="live", aria_label="Panels")
+    heads = ("Layout", "Panel", "Verdict", "Says")
+    told = table("Panels", heads, rows) if rows else element("p", "There is no layout in this folder yet.")
+    notice = element("section", element("h2", "Panels"), told, id="live")
     return bare_page(title, Live(number, notice), element("header", element("h1", title)))
 
 
-def _row(name: str, state: State) -> Element:
+def _row(name: str, state: State) -> tuple[str | Element, ...]:
     report = state.report
-    cells = (
+    return (
         element("a", name, href=address(name)),
         report.job.title if report is not None else "",
         _verdict(state),
         str(state.mistakes[0].fault) if state.mistakes else _counted(state),
     )
-    return element("tr", *(element("td", cell) for cell in cells))
 
 
 def _verdict(state: State) -> Element:

@@ -4,17 +4,20 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from dryfit.generators.bodies.assembly import Instance
+from dryfit.generators.clearance.gaps import DISTINCT, relative
 from dryfit.generators.report import Report
 from dryfit.models.findings import Finding
-from dryfit.models.geometry.bodies import TOUCHING, Profile, Slice, Taper
+from dryfit.models.geometry.bodies import TOUCHING, Body, Placement, Profile, Slice, Taper
 from dryfit.models.geometry.outlines import SAME_ANGLE, Outline, near
 from dryfit.models.geometry.points import Point
 
 SAME = 0.001  # mm: what was measured, and is found again, may differ by the rounding of levels and turns
+ROUNDED = 1e-5  # mm that placements may be off: of gaps that come as close to the figure, the first is meant
 ON_LINE = 1e-5  # mm by which points may miss the line that bounds an outline
 
 Spot3 = tuple[float, float, float]
@@ -33,34 +36,51 @@ class Gap:
 
 
 def gap_of(report: Report, finding: Finding) -> Gap | None:
-    """Return the gap that a finding tells of; None where no gap between bodies is what was measured."""
-    if finding.measured is None:
+    """Return the gap that a finding tells of; None where no gap between bodies is what was measured.
+
+    None is found of no width: whatever rests on another has such a one.
+    """
+    if finding.measured is None or abs(finding.measured) <= SAME:
         return None
     best: Gap | None = None
     least = SAME
     for a, b in _pairs(report, finding):
-        for found in _between(a, b):
+        for found in _between(a.body, b.body, *relative(a, b)):
             for across in (False, True) if found.inside else (False,):
                 off = abs((2 if across else 1) * found.gap - finding.measured)
-                if off < least:
+                if off < least - ROUNDED:
                     best, least = replace(found, bodies=(a, b), across=across), off
-    return best
+    return None if best is None else replace(best, start=_placed(best, best.start), stop=_placed(best, best.stop))
+
+
+def _placed(gap: Gap, spot: Spot3) -> Spot3:
+    """Return where on the panel a spot lies that was found in the frame of the first body, its flip aside."""
+    at = gap.bodies[0].placement
+    turned = Point(*spot[:2]).turned(at.turn)
+    return (turned.x + at.x, turned.y + at.y, spot[2] + at.z)
 
 
 def _pairs(report: Report, finding: Finding) -> Iterator[tuple[Instance, Instance]]:
-    """Yield the pairs of bodies that a finding may tell of, the ones that it names first."""
+    """Yield the pairs of bodies, as they were judged, that a finding may tell of, the ones that it names first."""
+    bodies = report.fitting.assembly.instances
     near_by = {finding.place, *finding.beside, ""}
-    others = [one for one in report.assembly.instances if one.place in near_by]
-    by_name = {one.name: one for one in report.assembly.instances}
+    others = [one for one in bodies if one.place in near_by]
+    by_name = {one.name: one for one in bodies}
     named = [by_name[name] for name in finding.bodies if name in by_name]
     first = named or [one for one in others if one.role == "part"]
     second = named if len(named) > 1 else others
     return ((a, b) for a in first for b in second if b is not a)
 
 
-def _between(one: Instance, other: Instance) -> Iterator[Gap]:
-    """Yield every way in which two bodies come close: side by side, one in a hole of the other, one above the other."""
-    for a, b in itertools.product(one.slices, other.slices):
+@lru_cache(maxsize=DISTINCT)
+def _between(one: Body, other: Body, at_one: Placement, at_other: Placement) -> tuple[Gap, ...]:
+    """Return every way in which two bodies come close where they stand; like pairs are looked at once."""
+    return tuple(_ways(at_one.apply(one), at_other.apply(other)))
+
+
+def _ways(ours: Iterable[Slice], theirs: Iterable[Slice]) -> Iterator[Gap]:
+    """Yield the gaps of slices that lie side by side, one in a hole of the other, or one above the other."""
+    for a, b in itertools.product(ours, theirs):
         if min(a.z1, b.z1) - max(a.z0, b.z0) > TOUCHING:
             yield from _beside(a, b)
         yield from _above(a, b)

@@ -10,7 +10,6 @@ from collections.abc import Hashable, Iterable, Iterator
 from typing import Any, Generic, TypeVar
 
 from dryfit.generators.bodies.assembly import Instance
-from dryfit.generators.bodies.colours import Colour
 from dryfit.generators.joints.stacks import Stack
 from dryfit.generators.joints.tightening import tightening, which_turns
 from dryfit.generators.joints.words import describe
@@ -71,7 +70,7 @@ def contents(report: Report) -> dict[str, Any]:
         "instances": instances,
         "places": [_place(report, place) for place in job.places],
         "findings": [
-            _finding(finding, names, places) | {"gap": _gap(gap_of(report, finding), names)}
+            _finding(finding, names, places) | {"gap": _gap(gap_of(report, finding), names) if finding.is_bad else None}
             for finding in worst_first(report.findings)
         ],
         "glyphs": _glyphs(legends),
@@ -122,11 +121,6 @@ def _instance(report: Report, one: Instance, way: Way) -> dict[str, Any]:
         "apart": _r(way.apart),
         "travel": _r(travel(report, one)),
     }
-
-
-def hex_colour(rgb: Colour) -> str:
-    """Return a colour as pages write it."""
-    return "#" + "".join(f"{round(share * 255):02x}" for share in rgb)
 
 
 # --- looks ----------------------------------------------------------------------------------------------------------

@@ -46,10 +46,12 @@ LAYERS = (
     ("legends", "Legends"),
     ("marks", "Verdicts"),
 )
+HIDDEN = ("plug",)  # layers that are shown when they are asked for: plugs hide the panel
 AXES = (("", "Not cut"), ("x", "Across the width"), ("y", "Across the height"), ("z", "Parallel to the face"))
 KEYS = (
     "Keys, with the picture chosen: arrows turn it, with Shift they shift it; + and - come nearer and go back; "
-    "1 to 6 are the views; Enter picks what is under the cross; Escape shows everything again."
+    "1 to 6 are the views; Enter picks what is under the cross, an edge rather than a face beside it; Escape shows "
+    "everything again."
 )
 
 
@@ -126,7 +128,7 @@ def _settings() -> Element:
         ),
         _group("Take apart", _slider("plugs", "Plugs drawn out"), _slider("apart", "Pulled apart")),
         _group("Cut", *_cut()),
-        _group("Show", *(_box(says, checked=True, data_layer=name) for name, says in LAYERS)),
+        _group("Show", *(_box(says, checked=name not in HIDDEN, data_layer=name) for name, says in LAYERS)),
         _group(
             "Choose",
             element("button", "Show everything", id="everything"),
@@ -170,6 +172,7 @@ def _attention(report: Report) -> Element:
         else element("p", "Nothing fails and nothing is tight.")
     )
     bags = [element("p", bag.says) for bag in report.second_bags]
+    bags = [element("h3", "More than one bag of screws"), *bags] if bags else []
     told_of = element("div", contents, *bags, class_="findings")
     return element("section", element("h2", "What needs attention"), told_of, class_="attention")
 
@@ -192,13 +195,13 @@ def _flat(report: Report) -> Element:
 
 def _lists(report: Report, files: Iterable[Listed]) -> Iterator[Element]:
     places = (_place(report, number, place) for number, place in enumerate(report.job.places))
-    yield _section("Places", _table(("Place", "Part", "Verdict", "Hardware"), places))
-    told = (_row(i.group, i.item, str(i.needed), str(i.order), i.note) for i in purchase_list(report))
-    yield _section("Parts list", _table(("Group", "Item", "Needed", "To order", "Note"), told))
+    yield _section("Places", table("Places", ("Place", "Part", "Verdict", "Hardware"), places))
+    told = ((i.group, i.item, str(i.needed), str(i.order), i.note) for i in purchase_list(report))
+    yield _section("Parts list", table("Parts list", ("Group", "Item", "Needed", "To order", "Note"), told))
     yield _section("Steps", element("ol", *(_step(step) for step in steps(report)), class_="steps"))
     rows = [_file(file) for file in files]
     if rows:
-        yield _section("Files", _table(("File", "What it is for"), rows))
+        yield _section("Files", table("Files", ("File", "What it is for"), rows))
     yield _section(
         "Cautions", element("ul", *(element("li", text) for text in cautions(report.job)), class_="cautions")
     )
@@ -208,19 +211,28 @@ def _section(name: str, *contents: Element) -> Element:
     return element("section", element("h2", name), *contents, class_="list")
 
 
-def _table(heads: Sequence[str], rows: Iterable[Element]) -> Element:
-    head = element("thead", element("tr", *(element("th", text, scope="col") for text in heads)))
-    table = element("table", head, element("tbody", *rows))
-    return element("div", table, class_="wide", tabindex=0, role="region", aria_label=heads[0])
+Cell = str | Element
+COUNTED = 2  # columns that say by themselves what they are; further ones do it by their heads where a page is narrow
 
 
-def _row(*cells: str | Element) -> Element:
-    return element("tr", *(element("td", cell) for cell in cells))
+def table(name: str, heads: Sequence[str], rows: Iterable[Sequence[Cell]]) -> Element:
+    """Return a table; roles are named, for where a page is narrow its cells are set as a text, which hides them."""
+    columns = (element("th", text, scope="col", role="columnheader") for text in heads)
+    head = element("thead", element("tr", *columns, role="row"), role="rowgroup")
+    body_ = element("tbody", *(_row(heads, cells) for cells in rows), role="rowgroup")
+    whole = element("table", head, body_, role="table", aria_label=name)
+    return element("div", whole, class_="wide", tabindex=0, role="region", aria_label=f"Table: {name}")
 
 
-def _place(report: Report, number: int, place: Place) -> Element:
+def _row(heads: Sequence[str], cells: Sequence[Cell]) -> Element:
+    named = zip(heads, cells, strict=True)
+    told = (element("td", c, role="cell", data_head=h if n >= COUNTED else None) for n, (h, c) in enumerate(named))
+    return element("tr", *told, role="row")
+
+
+def _place(report: Report, number: int, place: Place) -> tuple[Cell, ...]:
     stack, verdict = report.stacks.get(place.name), report.verdict_of(place.name)
-    return _row(
+    return (
         element("button", place.name, data_place=number),
         place.part.title,
         element("span", sign(verdict), f" {verdict}"),
@@ -233,8 +245,8 @@ def _step(step: Step) -> Element:
     return element("li", element("h3", step.title), *where, *(element("p", line) for line in step.lines))
 
 
-def _file(file: Listed) -> Element:
+def _file(file: Listed) -> tuple[Cell, ...]:
     if file.why:
-        return _row(file.name, f"not made: {file.why}")
+        return file.name, f"not made: {file.why}"
     inside = (part for name in file.inside for part in (" ", element("a", name, href=f"{file.name}{name}")))
-    return _row(element("a", file.name, href=file.name), element("span", file.purpose, *inside))
+    return element("a", file.name, href=file.name), element("span", file.purpose, *inside)

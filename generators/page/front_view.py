@@ -8,10 +8,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from dryfit.generators.bodies.assembly import Instance
-from dryfit.generators.bodies.colours import colour
 from dryfit.generators.lettering.legends import Legend, clear_legends
 from dryfit.generators.lettering.typeface import outlines, text_width
-from dryfit.generators.page.contents import GLYPH_DECIMALS, hex_colour
+from dryfit.generators.looks.looks import drawn, ink, panel_finish
+from dryfit.generators.looks.shapes import Drawn
+from dryfit.generators.page.contents import GLYPH_DECIMALS
+from dryfit.generators.page.flat_looks import flat_look
 from dryfit.generators.page.markup import Element, element
 from dryfit.generators.report import Report
 from dryfit.models.findings import Verdict
@@ -24,7 +26,6 @@ DIGITS = 2  # decimals of a mm: below what a screen shows
 FRAME = 6.0  # mm about the panel, for the marks at its edges
 MARK_SIZE = 0.32  # mm for one unit of the signs, which are 16 units across
 MARK_ALONG = 0.8  # of the way from the middle of a flange to its upper right corner
-SHADE = 0.82  # what is behind the panel is darker by this
 
 _SHAPES: dict[Verdict, tuple[str, str]] = {
     Verdict.FITS: ("M-7 0A7 7 0 1 0 7 0A7 7 0 1 0 -7 0Z", "M-3.4 .2L-1 3L3.6 -2.8"),
@@ -63,12 +64,13 @@ def front_view(report: Report) -> Element:
     """Return the panel from the front."""
     job = report.job
     width, height = job.panel.width + 2 * FRAME, job.panel.height + 2 * FRAME
-    legends = clear_legends(job)
+    legends, looks = clear_legends(job), _Looks(report)
+    picture = [*_picture(report, legends, looks)]
     box = f"{_n(-width / 2)} {_n(-height / 2)} {_n(width)} {_n(height)}"
     return element(
         "svg",
-        element("defs", *_glyphs(legends)),
-        element("g", *_picture(report, legends), transform="scale(1 -1)"),
+        element("defs", *_glyphs(legends), *looks.groups()),
+        element("g", *picture, transform="scale(1 -1)"),
         id="flat",
         viewBox=box,
         role="img",
@@ -76,20 +78,38 @@ def front_view(report: Report) -> Element:
     )
 
 
-def _picture(report: Report, legends: tuple[Legend, ...]) -> Iterator[Element]:
+class _Looks:
+    """Looks in use, each drawn once and put wherever a body stands."""
+
+    def __init__(self, report: Report):
+        self._report = report
+        self._names: dict[tuple[Drawn, bool], str] = {}
+
+    def put(self, one: Instance) -> Element:
+        """Return the look of a body where it stands."""
+        seen, spot = drawn(self._report, one), one.placement
+        assert seen is not None  # the panel alone has none
+        name = self._names.setdefault((seen, spot.flip), f"look-{len(self._names)}")
+        turn = f" rotate({_n(spot.turn)})" if spot.turn else ""
+        return element("use", href=f"#{name}", transform=f"translate({_n(spot.x)} {_n(spot.y)}){turn}")
+
+    def groups(self) -> Iterator[Element]:
+        """Yield every look that was put somewhere."""
+        return (flat_look(look, flip, name) for (look, flip), name in self._names.items())
+
+
+def _picture(report: Report, legends: tuple[Legend, ...], looks: _Looks) -> Iterator[Element]:
     panel = report.assembly.panel
     by_place: dict[str, list[Instance]] = {place.name: [] for place in report.job.places}
     for instance in report.assembly.bodies_in_place:
         by_place[instance.place].append(instance)
-    yield from (
-        _seen(i, SHADE) for place in by_place.values() for i in place if i.role == "part" and not _stands_out(i)
-    )
+    yield from (looks.put(i) for place in by_place.values() for i in place if i.role == "part" and not _stands_out(i))
     if panel is not None:
-        yield _slice(panel.slices[-1], hex_colour(colour(panel)))
+        yield _slice(panel.slices[-1], panel_finish(report.job.panel).colour)
     said = {legend.place: legend for legend in legends}
     for place in report.job.places:
         seen = [i for i in by_place[place.name] if i.role != "plug" and _stands_out(i)]
-        yield _place(report, place, seen, said.get(place.name))
+        yield _place(report, place, [looks.put(i) for i in seen], said.get(place.name))
 
 
 def _stands_out(instance: Instance) -> bool:
@@ -97,7 +117,7 @@ def _stands_out(instance: Instance) -> bool:
     return instance.placement.z >= 0 if instance.role == "part" else instance.box.z1 > 0
 
 
-def _place(report: Report, place: Place, seen: list[Instance], legend: Legend | None) -> Element:
+def _place(report: Report, place: Place, seen: list[Element], legend: Legend | None) -> Element:
     verdict = report.verdict_of(place.name)
     about = place.flange.box
     corner = about.centre + (Point(about.right, about.top) - about.centre) * MARK_ALONG
@@ -105,22 +125,13 @@ def _place(report: Report, place: Place, seen: list[Instance], legend: Legend | 
     return element(
         "g",
         element("title", f"{place.name}: {place.part.title}, {verdict}"),
-        *(_seen(instance) for instance in seen),
+        *seen,
         _path(contour(place.flange), class_="about"),
-        *([_lettering(legend)] if legend is not None else []),
+        *([_lettering(legend, ink(report.job.panel))] if legend is not None else []),
         element("use", href=f"#sign-{verdict}", class_=str(verdict), transform=spot),
         class_=f"place {verdict}",
         data_place=report.job.places.index(place),
     )
-
-
-def _seen(instance: Instance, shade: float = 1.0) -> Element:
-    """Return the slices of a body from the rearmost on, each painted over those behind it."""
-    red, green, blue = colour(instance)
-    paint = hex_colour((red * shade, green * shade, blue * shade))
-    behind_all = 0.0 if _stands_out(instance) else -1e9
-    visible = [s for s in sorted(instance.slices, key=lambda s: s.z1) if s.z1 > behind_all]
-    return element("g", *(_slice(s, paint) for s in visible))
 
 
 def _slice(s: Slice, fill: str) -> Element:
@@ -172,10 +183,10 @@ def _glyph_name(letter: str) -> str:
     return f"letter-{ord(letter):x}"
 
 
-def _lettering(legend: Legend) -> Element:
+def _lettering(legend: Legend, fill: str) -> Element:
     letters, along = [], 0.0
     for letter in legend.text:
         letters.append(element("use", href=f"#{_glyph_name(letter)}", x=_n(along, GLYPH_DECIMALS)))
         along += text_width(letter, 1.0)
     spot = f"translate({_n(legend.x)} {_n(legend.y)}) scale({_n(legend.height)})"
-    return element("g", *letters, class_="legend", transform=spot)
+    return element("g", *letters, class_="legend", fill=fill, transform=spot)

@@ -12,6 +12,7 @@ from dryfit.models.geometry.points import Point
 from dryfit.models.job import Cutout, Job, Place
 
 DIGITS = 4  # decimals of a mm in edits: far below any tolerance, and free of rounding noise
+NOISE = 1e-6  # of a step: a sum may exceed a whole number of steps by its rounding
 
 
 def hardware(place: Place, stack: Stack) -> Edit:
@@ -71,3 +72,8 @@ def row(job: Job, place: Place) -> list[Place]:
 def tidy(mm: float) -> float:
     """Return a length as an edit writes it."""
     return round(mm, DIGITS)
+
+
+def stepped(mm: float, step: float) -> float:
+    """Return a length in whole steps, no less than it is."""
+    return math.ceil(mm / step - NOISE) * step

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 from dataclasses import replace
 
@@ -34,11 +33,11 @@ def open_cutout(report: Report, finding: Finding) -> Iterator[Remedy]:
         return
     if cut.main.is_circle:
         written = cut.main.size[0] - 2 * cut.left_out
-        size = math.ceil((written + more) / PUNCH_STEP - 1e-6) * PUNCH_STEP
+        size = edits.stepped(written + more, PUNCH_STEP)
         main = round_(size + 2 * cut.left_out).moved(*cut.main.centre)
         wider, text = replace(cut, main=main), f"Open the hole to {format_mm(size)}"
     else:
-        by = math.ceil(more / 2 / PUNCH_STEP - 1e-6) * PUNCH_STEP
+        by = edits.stepped(more / 2, PUNCH_STEP)
         wider, text = replace(cut, main=cut.main.opened(by)), f"Open the hole by {format_mm(by)} on every side"
     before = " before coating" if report.job.panel.coating and not cut.left_out else ""
     yield Remedy(f"{text}{before}.", edits.cutout(place, wider))
@@ -96,7 +95,7 @@ def redrill_fixings(report: Report, finding: Finding) -> Iterator[Remedy]:
     points = place.mounting.fixings
     if not points or points == place.cutout.fixings:
         return
-    spots = " and ".join(f"({x:+.2f}, {y:+.2f})" for x, y in points)
+    spots = " and ".join(f"({round(x, 2) + 0.0:+.2f}, {round(y, 2) + 0.0:+.2f})" for x, y in points)  # never -0.00
     text = f"Drill the fixing holes at {spots} mm from the axis."
     yield Remedy(text, edits.cutout(place, replace(place.cutout, fixings=points)))
 

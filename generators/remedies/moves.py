@@ -24,7 +24,7 @@ NEAREST = 3  # neighbours that are tried where a finding names none
 def lacking(finding: Finding) -> float:
     """Return how much more room a finding asks for, mm, in whole steps."""
     short = -finding.margin if finding.margin is not None and finding.unit == "mm" else 0.0
-    return math.ceil((max(short, 0.0) + SPARE) / STEP - 1e-6) * STEP
+    return edits.stepped(max(short, 0.0) + SPARE, STEP)
 
 
 @strategy("move apart")
@@ -45,9 +45,7 @@ def _beside(job: Job, place: Place, finding: Finding) -> list[Place]:
 
 
 def _parted(job: Job, a: Place, b: Place, step: float) -> Iterator[Remedy]:
-    way = b.at - a.at
-    if way.length == 0:
-        return
+    way = b.at - a.at  # no two places stand at one spot
     if a.entry == b.entry:
         yield from _more_pitch(job, a, step)
         return
@@ -62,7 +60,7 @@ def _parted(job: Job, a: Place, b: Place, step: float) -> Iterator[Remedy]:
 
 def _whole(way: Point) -> Point:
     """Return a way in whole steps along x and y, away from zero."""
-    return Point(*(math.copysign(math.ceil(abs(d) / STEP - 1e-6) * STEP, d) + 0.0 for d in way))
+    return Point(*(math.copysign(edits.stepped(abs(d), STEP), d) + 0.0 for d in way))
 
 
 def _more_pitch(job: Job, place: Place, step: float) -> Iterator[Remedy]:
@@ -95,7 +93,7 @@ def move_inwards(report: Report, finding: Finding) -> Iterator[Remedy]:
 
 def _inwards(by: float, at: float) -> float:
     """Return a move of so much towards zero, in whole steps."""
-    whole = math.ceil(by / STEP - 1e-6) * STEP
+    whole = edits.stepped(by, STEP)
     return -whole if at > 0 else whole
 
 

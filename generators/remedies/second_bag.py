@@ -74,7 +74,9 @@ def _reason(trials: Trials, place: Place, first: Stack) -> tuple[str, str]:
     why = f"{found[1].says[:1].lower()}{found[1].says[1:]}"
     for name in SAVING:
         for remedy in strategies()[name](found[0], found[1]):
-            after = trials.edited((*with_first, *remedy.edits)) if remedy.edits else None
+            after = (
+                trials.edited((*remedy.edits, *with_first)) if remedy.edits else None
+            )  # the first bag's, whatever else
             if after is not None and _worst(after, place) is None:
                 return why, remedy.says
     return why, ""

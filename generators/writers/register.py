@@ -35,6 +35,8 @@ class Order:
     report: Report
     paper: str = "A3"
     printer: Printer | None = None  # None: a generic one
+    size: tuple[int, int] | None = None  # of pictures, in pixels; None: each as suits it
+    transparent: bool = False  # whether pictures have no background
     shop: Titles = BLANK  # what the shop's own file says for title blocks
     done: tuple[tuple[FileKind, str], ...] = ()
     _made: dict[object, object] = field(default_factory=dict, repr=False, compare=False)

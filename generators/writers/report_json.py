@@ -6,6 +6,7 @@ import json
 from pathlib import Path
 
 from dryfit.generators.joints.stacks import Stack
+from dryfit.generators.lists.measure_first import Unsure, measure_first
 from dryfit.generators.report import Report
 from dryfit.generators.writers.register import Order, file_kind
 from dryfit.generators.writers.whole import write_whole
@@ -34,6 +35,7 @@ def report_json(report: Report) -> str:
         "places": [_place(place, report.stacks.get(place.name)) for place in report.job.places],
         "findings": [_finding(finding) for finding in report.findings],
         "second_bags": [bag.says for bag in report.second_bags],
+        "measure_first": [_unsure(unsure) for unsure in measure_first(report)],
     }
     return json.dumps(data, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
 
@@ -83,6 +85,11 @@ def _finding(finding: Finding) -> dict[str, object]:
         "source": finding.source,
         "changes": [_edit(edit) for edit in remedy.edits] if remedy is not None else [],
     }
+
+
+def _unsure(unsure: Unsure) -> dict[str, object]:
+    value = round(unsure.value, DECIMALS)
+    return {"part": unsure.kind, "dimension": unsure.path, "value": value, "checks": list(unsure.checks)}
 
 
 def _rounded(value: float | None) -> float | None:

@@ -10,7 +10,7 @@ from dryfit.generators.writers.png import pictures
 from dryfit.generators.writers.register import Order, file_kind
 from dryfit.models.reading.errors import DryfitError
 
-SHOWN = {"three-quarter.png": "With its plugs in."}
+SHOWN = {"three-quarter.png": "From the front, without plugs.", "plugs.png": "With its plugs in."}
 
 
 @file_kind("report", "report.pdf", "Verdict, pictures, findings with their gaps, hardware: for a client.")

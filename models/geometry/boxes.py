@@ -30,6 +30,10 @@ class Box(NamedTuple):
         """What it covers, seen from the front."""
         return Rectangle(self.x0, self.y0, self.x1, self.y1)
 
+    def overlaps(self, other: Box) -> bool:
+        """Whether two boxes share room."""
+        return self.plan.overlaps(other.plan) and self.z0 < other.z1 and other.z0 < self.z1
+
     @property
     def corners(self) -> tuple[tuple[float, float, float], ...]:
         """Its eight corners."""

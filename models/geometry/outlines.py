@@ -105,7 +105,10 @@ class Corner(NamedTuple):
         return self._replace(x=self.x + out * math.cos(middle), y=self.y + out * math.sin(middle))
 
     def inset(self, by: float) -> Corner:
-        """Return the corner moved inwards: its radius is used up first, then it walks back along its middle."""
+        """Return the corner moved inwards: its radius is used up first, then it walks back along its middle.
+
+        Below zero it is moved outwards: its radius grows.
+        """
         if self.radius >= by:
             return self._replace(radius=self.radius - by)
         half = math.radians((self.stop - self.start) / 2)
@@ -164,8 +167,6 @@ class Outline:
         Raises:
             ValueError: if the outline is too small to move inwards so far.
         """
-        if by >= 0:
-            return Outline(tuple(Corner(c.x, c.y, c.radius + by, c.start, c.stop) for c in self.corners))
         if min(self.size) <= -2 * by:
             raise ValueError(f"an outline {min(self.size):g} mm across cannot shrink by {-by:g} mm on every side")
         if self.is_d:

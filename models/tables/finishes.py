@@ -99,6 +99,14 @@ def colours() -> dict[str, Colour]:
     return {row.name: row for row in read_table("finishes/colours", Colour)}
 
 
+def said_finish(name: str, colour: str | None, in_full: bool = False) -> str:
+    """Return a panel's finish in words: ``powder coat RAL 7016``, in full with the name of the colour in brackets."""
+    if colour is None:
+        return name
+    words = colours()[colour].words
+    return f"{name} {colour} ({words})" if in_full and words != colour else f"{name} {colour}"
+
+
 def shares(colour: str) -> tuple[float, float, float]:
     """Return red, green and blue of ``#rrggbb``, 0 to 1."""
     red, green, blue = (int(colour[i : i + 2], 16) / WHITE for i in (1, 3, 5))

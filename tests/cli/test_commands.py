@@ -75,7 +75,7 @@ def test_cautions_are_told_with_every_check() -> None:
 
 
 def test_start_writes_a_layout_that_checks_and_never_overwrites(tmp_path: Path) -> None:
-    for like in ("blank", "foyer", "trouble"):
+    for like in ("blank", "foyer", "bench", "trouble"):
         assert run("start", tmp_path / f"{like}.yaml", "--like", like).returncode == 0
     assert run("check", "--quick", tmp_path / "blank.yaml").returncode == 0
     again = run("start", tmp_path / "blank.yaml")
@@ -130,6 +130,14 @@ def broken(folder: Path, *libraries: str) -> Path:
     for name in libraries:
         (made / name).write_bytes(b"no library")
     return made
+
+
+@pytest.mark.parametrize("size", ["2400", "2400x", "axb", "10x10", "99999x10", "1x2x3", "²00x300"])
+def test_a_size_of_pictures_that_is_none_is_told_in_one_line(size: str, tmp_path: Path) -> None:
+    done = run("build", LAYOUTS / "foyer.yaml", "--out", tmp_path / "out", "--size", size)
+    assert (done.returncode, done.stdout) == (2, "")
+    assert "WIDTHxHEIGHT" in done.stderr
+    assert not (tmp_path / "out").exists()
 
 
 @ONLY_LINUX

@@ -1,12 +1,15 @@
 /** The camera: views by name, flying to them, turning and shifting by keys. */
 
-import { Box3, MathUtils, PerspectiveCamera, Spherical, Vector3 } from "three";
+import { MathUtils, PerspectiveCamera, Spherical, Vector3 } from "three";
 import { OrbitControls } from "three/addons/controls/OrbitControls.js";
+
+/** @import {Box3} from "three" */
 
 const FIELD = 26; // degrees from top to bottom: narrow, so that panels look straight
 const FLIGHT = 420; // ms
 const STEP = 0.14; // radians or shares of the distance that one key press moves
-const ROOM = 1.08; // of the least distance at which all is seen
+const LEAST = 12; // mm between the eye and what it looks at
+const ROOM = 1.06; // of the least distance at which all is seen
 
 /** Where each named view looks from. @type {Record<string, [number, number, number]>} */
 const FROM = {
@@ -17,6 +20,27 @@ const FROM = {
   above: [0, 1, 0.001],
   side: [1, 0, 0.001],
 };
+
+/** The corners of a box; none of an empty one. @param {Box3} box @returns {Vector3[]} */
+export function corners(box) {
+  if (box.isEmpty()) return [];
+  const { min, max } = box;
+  return [min.x, max.x].flatMap((x) => [min.y, max.y].flatMap((y) => [min.z, max.z].map((z) => new Vector3(x, y, z))));
+}
+
+/**
+ * How far from the origin the eye must be to see all points between two opposite sides of the picture, and where then the
+ * middle is.
+ * @param {Vector3[]} points @param {Vector3} from @param {Vector3} way @param {number} slope of the sides
+ */
+function sides(points, from, way, slope) {
+  let [high, low] = [-Infinity, Infinity];
+  for (const point of points) {
+    const [off, nearer] = [point.dot(way), slope * point.dot(from)];
+    [high, low] = [Math.max(high, off + nearer), Math.min(low, off - nearer)];
+  }
+  return { distance: (high - low) / (2 * slope), middle: (high + low) / 2 };
+}
 
 export class Eye {
   /**
@@ -37,35 +61,30 @@ export class Eye {
     this.flight = 0;
   }
 
-  /** Look from a named side at a box, whole. @param {string} name @param {Box3} box @param {boolean} [atOnce] */
-  lookFrom(name, box, atOnce = false) {
-    this.frame(new Vector3(...FROM[name]).normalize(), box, atOnce);
+  /** Look from a named side at some points, all of them. @param {string} name @param {Vector3[]} points @param {boolean} [atOnce] */
+  lookFrom(name, points, atOnce = false) {
+    this.frame(new Vector3(...FROM[name]).normalize(), points, atOnce);
     this.stage.dataset.view = name;
   }
 
-  /** Look at a box, whole, from a direction. @param {Vector3} from @param {Box3} box @param {boolean} [atOnce] */
-  frame(from, box, atOnce = false) {
+  /**
+   * Look at some points from a direction, as near as all of them are seen.
+   *
+   * A point is seen if it lies within the four sides of the picture. How far it lies towards a side, and how much nearer
+   * the eye it is, both ask for distance: what two opposite sides ask for is shared by shifting the eye between them.
+   * @param {Vector3} from @param {Vector3[]} points @param {boolean} [atOnce]
+   */
+  frame(from, points, atOnce = false) {
     delete this.stage.dataset.view;
-    const target = box.getCenter(new Vector3());
-    const distance = this.#distance(from, box, target);
-    this.fly(target, from.clone().multiplyScalar(distance), atOnce);
-  }
-
-  /** The distance at which all corners of a box are seen. @param {Vector3} from @param {Box3} box @param {Vector3} target */
-  #distance(from, box, target) {
     const right = new Vector3(0, 1, 0).cross(from).normalize();
     const up = from.clone().cross(right);
     const high = Math.tan(MathUtils.degToRad(FIELD / 2));
-    const wide = high * this.camera.aspect;
-    let most = 0;
-    for (const x of [box.min.x, box.max.x])
-      for (const y of [box.min.y, box.max.y])
-        for (const z of [box.min.z, box.max.z]) {
-          const corner = new Vector3(x, y, z).sub(target);
-          const ahead = corner.dot(from);
-          most = Math.max(most, ahead + Math.abs(corner.dot(right)) / wide, ahead + Math.abs(corner.dot(up)) / high);
-        }
-    return most * ROOM;
+    const [across, along] = [sides(points, from, right, high * this.camera.aspect), sides(points, from, up, high)];
+    const depths = points.map((point) => point.dot(from));
+    const depth = (Math.max(...depths) + Math.min(...depths)) / 2;
+    const distance = Math.max(LEAST, (Math.max(across.distance, along.distance) - depth) * ROOM);
+    const target = from.clone().multiplyScalar(depth).addScaledVector(right, across.middle).addScaledVector(up, along.middle);
+    this.fly(target, from.clone().multiplyScalar(distance), atOnce);
   }
 
   /** Move the camera to `offset` from a target. @param {Vector3} target @param {Vector3} offset @param {boolean} [atOnce] */
@@ -135,6 +154,12 @@ export class Eye {
   nearer(steps) {
     delete this.stage.dataset.view;
     this.#place(this.#offset().multiplyScalar((1 - STEP) ** steps));
+  }
+
+  /** How many mm one pixel shows at a point. @param {Vector3} point @param {number} height of the picture, pixels */
+  pixelAt(point, height) {
+    const ahead = point.clone().sub(this.camera.position).dot(this.camera.getWorldDirection(new Vector3()));
+    return (2 * ahead * Math.tan(MathUtils.degToRad(FIELD / 2))) / height;
   }
 
   /** Fit the picture's depth to what there is. @param {number} radius of all there is, about what is looked at */

@@ -1,7 +1,7 @@
 /** The page at work: what is chosen and set, and what then is seen and told. */
 
 import { Box3, Vector2, Vector3, WebGLRenderer } from "three";
-import { Eye } from "./camera.js";
+import { Eye, corners } from "./camera.js";
 import { element, field, readData } from "./data.js";
 import { distance, picked } from "./features.js";
 import { Live, found } from "./live.js";
@@ -11,14 +11,19 @@ import { Model } from "./scene.js";
 /** @import {Axis} from "./cut.js" */
 /** @import {Data, Finding} from "./data.js" */
 /** @import {Picked} from "./features.js" */
+/** @import {Hit} from "./scene.js" */
 
 const CLOSE = 9; // mm about a gap that are shown with it
+const EDGE = 6; // px beside an edge that still pick it
+const NEAR = [2.5, 3]; // a close-up shows so many times the gap about it, and at least so many mm
 const STILL = 5; // px a pointer may move and still click
 const KEYS = /** @type {Record<string, [number, number]>} */ ({
   ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1],
 });
 /** Where a cut across an axis is looked at from. @type {Record<Axis, [number, number, number]>} */
 const CUT_FROM = { x: [0.9, 0.3, 0.5], y: [0.2, 0.9, 0.5], z: [0.2, 0.2, 0.9] };
+/** Where a close-up is looked at from: all but square to the cut. @type {Record<"x" | "y", [number, number, number]>} */
+const SQUARE = { x: [1, 0.1, 0.16], y: [0.02, 1, 0.16] };
 const VIEW_KEYS = ["front", "rear", "corner", "rear corner", "above", "side"];
 
 /** The three-dimensional part of the page. */
@@ -38,7 +43,8 @@ class Stage {
     /** @type {Picked[]} */ this.picks = [];
     new ResizeObserver(() => this.#resize()).observe(this.box);
     this.#resize();
-    this.eye.lookFrom("corner", this.model.box(), true);
+    this.#layers();
+    this.eye.lookFrom("corner", this.#corners(), true);
     this.#listen();
   }
 
@@ -74,10 +80,24 @@ class Stage {
     element("cut-open").addEventListener("click", () => this.cutThrough(this.placeToCut));
     for (const box of document.querySelectorAll("input[data-layer]"))
       box.addEventListener("change", () => this.#layer(/** @type {HTMLInputElement} */ (box)));
-    this.#slide("plugs", (share) => { this.model.plugsOut = share; });
+    this.#slide("plugs", (share) => { this.model.plugsOut = share; this.#bringPlugs(); });
     this.#slide("apart", (share) => { this.model.apart = share; });
     for (const id of ["cut-axis", "cut-at", "cut-other"]) element(id).addEventListener("input", () => this.#cut(id));
     element("measuring").addEventListener("change", () => this.#measuring());
+  }
+
+  /** Hide the layers that are not asked for. */
+  #layers() {
+    for (const box of document.querySelectorAll("input[data-layer]:not(:checked)"))
+      this.model.hidden.add(/** @type {HTMLElement} */ (box).dataset.layer ?? "");
+    this.model.update();
+  }
+
+  /** Show the plugs, where they are not, as they are drawn out. */
+  #bringPlugs() {
+    this.model.hidden.delete("plug");
+    const box = /** @type {HTMLInputElement} */ (document.querySelector("input[data-layer=plug]"));
+    box.checked = true;
   }
 
   /** @param {string} id @param {(share: number) => void} set */
@@ -122,14 +142,14 @@ class Stage {
 
   /** Look from a named side at all there is. @param {string} name */
   look(name) {
-    this.eye.lookFrom(name, this.model.box());
+    this.eye.lookFrom(name, this.#corners());
     say(`Seen ${document.querySelector(`button[data-view="${name}"]`)?.textContent?.toLowerCase()}.`);
   }
 
   /** Fit a named view to all there is now; a view of one's own is left alone. */
   #lookAgain() {
     const name = this.box.dataset.view;
-    if (name) this.eye.lookFrom(name, this.model.box());
+    if (name) this.eye.lookFrom(name, this.#corners());
   }
 
   /** @param {HTMLInputElement} box */
@@ -150,7 +170,7 @@ class Stage {
       const number = "xyz".indexOf(axis);
       [slider.min, slider.max] = [box.min.getComponent(number).toFixed(1), box.max.getComponent(number).toFixed(1)];
       slider.value = axis === "z" ? "-1" : String(this.data.places[this.placeToCut]?.at[number] ?? 0);
-      this.eye.frame(vector(CUT_FROM[axis]).normalize(), box);
+      this.eye.frame(vector(CUT_FROM[axis]).normalize(), this.#corners());
     }
     this.cutAt(axis, Number(slider.value));
   }
@@ -177,7 +197,13 @@ class Stage {
     this.place = place;
     field("cut-axis").value = "x";
     this.#cut("cut-axis");
-    this.eye.frame(vector(CUT_FROM.x).normalize(), this.model.box(this.#bodiesOf(place)));
+    this.eye.frame(vector(CUT_FROM.x).normalize(), this.#corners(this.#bodiesOf(place)));
+  }
+
+  /** The corners of some bodies, or of all that are shown, each in its own box. @param {Iterable<number>} [numbers] */
+  #corners(numbers = this.data.instances.keys()) {
+    const all = [...numbers].flatMap((number) => corners(this.model.box([number])));
+    return all.length ? all : [new Vector3()];
   }
 
   /** @param {number} place */
@@ -188,7 +214,7 @@ class Stage {
   /** Fly to a place. @param {number} place */
   flyTo(place) {
     const box = this.model.box(this.#bodiesOf(place)).expandByScalar(CLOSE);
-    this.eye.frame(new Vector3(0.35, 0.3, 1).normalize(), box);
+    this.eye.frame(new Vector3(0.35, 0.3, 1).normalize(), corners(box));
   }
 
   /** Show a finding: its bodies through the rest, the gap with its figure. Tells what is shown. @param {Finding} finding @param {boolean} fly @returns {string} */
@@ -206,9 +232,26 @@ class Stage {
     if (finding.measured === null) this.overlay.clear();
     else this.overlay.show(from, to, figure(finding, gap?.across ?? false), gap !== null);
     const side = finding.view === "rear" ? -1 : 1;
-    if (fly) this.eye.frame(new Vector3(0.45 * side, 0.4, side).normalize(), box);
+    if (fly) this.eye.frame(new Vector3(0.45 * side, 0.4, side).normalize(), corners(box));
     else this.draw();
     return finding.measured === null ? "" : gap ? (gap.across ? "Half of it is drawn, on one side." : "The gap is drawn where it is.") : "Its figure is not a gap between two bodies.";
+  }
+
+  /** Cut open through the gap of a finding, everything solid, and look at it from near by, square to the cut. @param {Finding} finding */
+  closeUp(finding) {
+    const { gap } = finding;
+    if (!gap) return;
+    const [from, to] = [vector(gap.from), vector(gap.to)];
+    const [dx, dy] = [Math.abs(to.x - from.x), Math.abs(to.y - from.y)];
+    const axis = dx <= dy ? "x" : "y"; // the gap lies in the plane of the cut
+    field("cut-axis").value = axis;
+    this.#cut("cut-axis");
+    field("cut-at").value = from[axis].toFixed(1);
+    this.model.chosen.clear();
+    this.overlay.alone = true;
+    this.cutAt(axis, from[axis]);
+    const room = Math.max(NEAR[1], NEAR[0] * from.distanceTo(to));
+    this.eye.frame(vector(SQUARE[axis]).normalize(), corners(new Box3().setFromPoints([from, to]).expandByScalar(room)));
   }
 
   /** Show everything again. */
@@ -230,14 +273,21 @@ class Stage {
     const hit = this.model.hit(this.eye.camera, spot);
     if (!hit) return say("There is nothing at that spot.");
     const one = this.data.instances[hit.instance];
-    if (field("measuring").checked) this.#pick(picked(hit, one.name));
+    if (field("measuring").checked) this.#pick(this.#picked(hit));
     else if (one.place >= 0) this.choosePlace(one.place);
     else say("The panel. Choose a part for what is known of its place.");
   }
 
   #measuring() {
     this.clear();
-    say(field("measuring").checked ? "Pick a first face or round wall: click it, or turn it under the cross and press Enter." : "Clicks choose places again.");
+    say(field("measuring").checked ? "Pick a first face, edge or round wall: click it, or turn it under the cross and press Enter." : "Clicks choose places again.");
+  }
+
+  /** @param {Hit} hit */
+  #picked(hit) {
+    const { body, name } = this.data.instances[hit.instance];
+    const lines = this.model.drawn[body].edges.getAttribute("position").array;
+    return picked(hit, name, lines, EDGE * this.eye.pixelAt(hit.point, this.box.clientHeight));
   }
 
   /** @param {Picked} pick */
@@ -401,16 +451,23 @@ class Page {
     const findings = this.data.findings.map((finding, number) => ({ finding, number })).filter(({ finding }) => finding.place === n || finding.beside.includes(n));
     const list = make("ol", "told");
     for (const { finding, number } of findings) list.append(this.#line(finding, number));
-    const cut = make("button", "", "Cut it open here");
-    cut.addEventListener("click", () => this.stage?.cutThrough(n));
     element("about").replaceChildren(
       make("h3", "", place.name),
       paragraph(`${place.part}, from the ${place.mount}; ${place.verdict}.`),
       ...place.hardware.map(paragraph),
       ...(place.plug ? [paragraph(`Tried with: ${place.plug}.`)] : []),
-      ...(this.stage ? [cut] : []),
+      ...this.#acts(n),
       list,
     );
+  }
+
+  /** What can be done with a place, and with a finding of it whose gap is found. @param {number} place */
+  *#acts(place) {
+    const stage = this.stage;
+    if (!stage) return;
+    yield act("Cut it open here", () => stage.cutThrough(place));
+    const finding = this.data.findings[this.finding];
+    if (finding?.gap) yield act("Close-up of the gap, cut open", () => stage.closeUp(finding));
   }
 
   /** @param {Finding} finding @param {number} n */
@@ -430,6 +487,13 @@ function make(tag, name = "", text = "") {
   if (name) made.className = name;
   made.textContent = text;
   return made;
+}
+
+/** @param {string} text @param {() => void} does */
+function act(text, does) {
+  const button = make("button", "act", text);
+  button.addEventListener("click", does);
+  return button;
 }
 
 /** @param {string} text */

@@ -31,6 +31,7 @@ export class Overlay {
     /** @type {{from: Vector3, to: Vector3, text: string, line: boolean} | null} */
     this.shown = null;
     this.marked = true;
+    this.alone = false; // whether the measure is drawn without the marks
   }
 
   /** Mark the places of other data. @param {Data} data */
@@ -49,10 +50,12 @@ export class Overlay {
 
   /** Show a measure between two points; without `line` only its figure. @param {Vector3} from @param {Vector3} to @param {string} text @param {boolean} line */
   show(from, to, text, line) {
+    this.alone = false;
     this.shown = { from, to, text, line };
   }
 
   clear() {
+    this.alone = false;
     this.shown = null;
   }
 
@@ -75,7 +78,7 @@ export class Overlay {
       const spot = new Vector3(place.at[0] + 11, place.at[1] + 13, z);
       const { x, y } = onPicture(spot);
       this.marks[number].setAttribute("transform", `translate(${x.toFixed(1)} ${y.toFixed(1)}) scale(${Math.min(1, Math.max(LEAST, width / FULL)).toFixed(2)})`);
-      this.marks[number].style.display = this.marked && isKept(spot) ? "" : "none";
+      this.marks[number].style.display = this.marked && !this.alone && isKept(spot) ? "" : "none";
     });
     this.measure.replaceChildren();
     if (this.shown) this.#measure(onPicture(this.shown.from), onPicture(this.shown.to), this.shown);

@@ -66,7 +66,7 @@ export class Model {
     this.scene.traverse((one) => {
       if (!(one instanceof Mesh || one instanceof LineSegments)) return;
       one.geometry.dispose();
-      one.material.dispose();
+      for (const paint of [one.material].flat()) paint.dispose();
     });
   }
 

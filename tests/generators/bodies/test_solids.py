@@ -9,6 +9,7 @@ import cadquery as cq
 import pytest
 
 from dryfit.generators.bodies import solids
+from dryfit.generators.bodies.crossings import refuse_crossings
 from dryfit.models.geometry.bodies import Bent, Body, Slice, Straight, Taper, prism
 from dryfit.models.geometry.folds import Fold
 from dryfit.models.geometry.outlines import Outline, box, d_shape, hexagon, polygon, round_, slot
@@ -16,6 +17,7 @@ from dryfit.models.panel import Hole, Panel
 from dryfit.models.reading.errors import DryfitError
 from dryfit.models.reading.fields import Countersink
 from dryfit.models.tables.panels import materials
+from tests.plain import about
 
 TRIANGLE = polygon(((0, 0), (6, 0), (0, 3)))
 
@@ -107,7 +109,7 @@ def test_folded_sheet_is_one_valid_solid_with_its_bend(turn: float, inside: floa
     assert made.BoundingBox().zmax == pytest.approx(0)
 
 
-# --- the bare panel ------------------------------------------------------------------------------------------------------
+# --- the bare panel -------------------------------------------------------------------------------------
 
 PANEL = Panel(100.0, 60.0, 3.0, materials()["aluminium"])
 
@@ -139,7 +141,7 @@ def test_a_countersink_takes_its_cone_from_the_side_it_is_on(side: str, sink: fl
     bore = math.pi * 25 * (thick - depth)
     assert made.isValid()
     assert made.Volume() == pytest.approx(18000 - cone - bore)
-    if 10 < sink:
+    if sink > 10:
         assert (made.Center().z < -1.5) is (side == "front")
 
 
@@ -168,9 +170,9 @@ def test_holes_with_a_little_metal_between_them_are_cut() -> None:
 
 def test_a_slot_of_the_rack_may_be_open_to_the_edge() -> None:
     open_slot = Hole(box(10, 6).moved(48, 0), "rack")
-    solids._refuse_overlaps(PANEL, (open_slot,))
+    refuse_crossings(PANEL, (open_slot,))
     with pytest.raises(DryfitError, match="crosses the edge"):
-        solids._refuse_overlaps(PANEL, (replace(open_slot, purpose="main", place="A"),))
+        refuse_crossings(PANEL, (replace(open_slot, purpose="main", place="A"),))
 
 
 @pytest.mark.parametrize(("y", "crosses"), [(20.9, False), (21.0, True), (23.0, True), (-23.0, False)])
@@ -194,7 +196,7 @@ def test_a_hole_in_a_relief_is_refused_by_the_name_of_the_panel() -> None:
 
 def test_wires_close_around_each_outline() -> None:
     for outline in (box(10, 4, 1), slot(10, 4), d_shape(10, 8), hexagon(6), TRIANGLE, round_(5)):
-        made = cq.Shape.cast(solids.wire(_shifted(outline), 2.5))
+        made = cq.Wire(solids.wire(_shifted(outline), 2.5))
         assert made.IsClosed()
         assert made.Length() == pytest.approx(outline.perimeter)
         assert made.BoundingBox().zmin == pytest.approx(2.5)
@@ -202,3 +204,10 @@ def test_wires_close_around_each_outline() -> None:
 
 def _shifted(outline: Outline) -> Outline:
     return outline.moved(3, -4)
+
+
+def test_one_solid_is_a_solid_and_two_apart_are_both_kept() -> None:
+    assert _solid(prism(box(2, 2), 0, 1)).ShapeType() == "Solid"
+    assert _solid(prism(box(2, 2), 0, 1), prism(box(2, 2), 1, 2)).ShapeType() == "Solid"
+    apart = _solid(prism(box(2, 2), 0, 1), prism(box(2, 2).moved(9, 0), 0, 1))
+    assert (len(apart.Solids()), apart.Volume()) == (2, about(8))

@@ -91,8 +91,8 @@ def _reach(*beside: Any, latch: Any = LATCH, **given: Any) -> tuple[Answer, ...]
     ("height", "shows", "verdict", "says"),
     [
         (3.5, None, FITS, "A finger reaches the release of the latch; nothing is near it."),
-        (3.4, 0.4, TIGHT, "The release of the latch stands only 0.4 mm in front of the panel's front face: hard to find "
-                          "with a finger."),
+        (3.4, 0.4, TIGHT, "The release of the latch stands only 0.4 mm in front of the panel's front face: hard to "
+                          "find with a finger."),
         (3.0, 0.0, FAILS, "The release of the latch lies 0 mm behind the panel's front face: a finger cannot work it."),
         (2.5, -0.5, FAILS, "The release of the latch lies 0.5 mm behind the panel's front face: a finger cannot work "
                            "it."),

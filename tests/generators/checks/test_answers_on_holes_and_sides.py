@@ -11,7 +11,7 @@ from dryfit.models.findings import Answer, Verdict
 from dryfit.models.geometry.outlines import Outline, box, round_
 from dryfit.models.job import HardwareWish
 from tests.fits import BOSS, fit, of_length, sheet, told
-from tests.plain import fixings
+from tests.plain import about, fixings
 
 FITS, TIGHT, FAILS = Verdict.FITS, Verdict.TIGHT, Verdict.FAILS
 BOX = [{"outline": {"box": [20, 10]}, "from": 0, "to": 20}]
@@ -70,11 +70,11 @@ def test_between_what_sources_say_of_the_thickest_panel_it_is_tight(
 
 def test_a_part_for_thin_panels_only_is_measured_by_its_own_limit() -> None:
     (answer,) = told("mount-side", fit(panel=sheet(0.9), thickest=0.8))
-    assert (answer.verdict, answer.measured) == (FAILS, pytest.approx(-0.1))
+    assert (answer.verdict, answer.measured) == (FAILS, about(-0.1, 1e-9))
 
 
 def test_tabs_go_before_a_thickest_panel_and_a_forbidden_side_before_both() -> None:
-    both = {"snap": {"from": 1, "to": 3}, "thickest": 2}
+    both: dict[str, Any] = {"snap": {"from": 1, "to": 3}, "thickest": 2}
     assert "spring tabs" in told("mount-side", fit(**both))[0].says
     assert "only, not from" in told("mount-side", fit(side="rear", mount=["front"], **both))[0].says
 
@@ -120,7 +120,8 @@ def test_only_what_comes_to_rest_in_the_sheet_is_asked_of(side: str, behind: str
     answers = told("cutout-size", fit(side=side, rear=None, front=None, cutout={"round": 12}))
     none = Answer("cutout-size", FITS, "Nothing of the part stands in its hole 12 mm.", source="common practice")
     assert answers == (none,)
-    within = told("cutout-size", fit(side=side, cutout={"round": 12}, **{"rear": None, behind: BOX}))
+    body: dict[str, Any] = {"rear": None, behind: BOX}
+    within = told("cutout-size", fit(side=side, cutout={"round": 12}, **body))
     assert [a.verdict for a in within] == [FAILS]
 
 
@@ -199,8 +200,8 @@ def test_where_no_single_wish_is_in_the_way_none_is_named() -> None:
 
 def test_a_wish_is_told_as_the_layout_has_it() -> None:
     everything = HardwareWish(
-        threads=("M3", "M4"), head="pan", length=10.0, nut="thin", washers=("plain", "split"), retention="thread locker",
-        heads=("pan", "button"), drives=("slot", "cross recess"),
+        threads=("M3", "M4"), head="pan", length=10.0, nut="thin", washers=("plain", "split"),
+        retention="thread locker", heads=("pan", "button"), drives=("slot", "cross recess"),
     )  # fmt: skip
     assert wish_in_words(everything) == (
         "screw M3 or M4, head pan, length 10 mm, drive slot or cross recess, nut thin, washers plain, split, "

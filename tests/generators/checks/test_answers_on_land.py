@@ -201,18 +201,29 @@ def test_the_edge_of_the_sheet_takes_land_on_the_panel_and_none_on_the_flange() 
     assert told("land", fit(Fasteners(nut=None), edge=edge, **SMALL)) == (_bears("pan head", ring, "screw 1"),)
 
 
-@pytest.mark.parametrize(("turns", "number"), [((0, 0), None), ((0, 30), 2), ((30, 0), None)])
-def test_a_nut_bears_as_it_came_to_rest(turns: tuple[float, float], number: int | None) -> None:
+@pytest.mark.parametrize(("turns", "number"), [((0, 0, 30), None), ((0, 30, 0), 2), ((30, 0, 0), None)])
+def test_a_nut_bears_as_it_came_to_rest(turns: tuple[float, float, float], number: int | None) -> None:
     # the sheet ends 2.9 mm beyond the second fixing: a flat at 2.75 is within it, a corner at 3.18 is not
     edge = box(60, 60).moved(17.9 - 30, 0)
     screwed = replace(SUNK, rest=Rest(turns, False, False))
-    made = fit(screwed, fixings=fixings(at=[[-15, 0], [15, 0]], seat=SEAT), edge=edge, **SMALL)
+    made = fit(screwed, fixings=fixings(at=[[-15, 0], [15, 0], [0, 17]], seat=SEAT), edge=edge,
+               **SMALL)  # fmt: skip
     hangs = (5.5 / math.sqrt(3) - 2.9) ** 2 * math.sqrt(3) if turns[1] == 30 else 0.0
     (answer,) = told("land", made)
     area = _hexagon(5.5) - _round(3.4) - hangs
     assert answer.margin == about(area / WASHER - 0.1, FACETS / 10)
     if number is not None:
         assert answer.bodies == (f"nut {number}",)
+
+
+def test_a_nut_that_was_not_judged_has_a_flat_to_the_right() -> None:
+    edge = box(60, 60).moved(17.76 - 30, 0)  # 0.01 mm beyond that flat
+    made = fit(SUNK, fixings=fixings(at=[[15, 0]], seat=SEAT), edge=edge, **SMALL)
+    assert told("land", made) == (_bears("nut", _hexagon(5.5) - _round(3.4), "nut 1", "rear"),)
+    assert made.stack is not None
+    assert made.stack.nut is not None
+    small = replace(made.stack, nut=replace(made.stack.nut, across_flats=5.0))  # whatever its driver is
+    assert told("land", made.with_stack(small)) == (_bears("nut", _hexagon(5.0) - _round(3.4), "nut 1", "rear"),)
 
 
 def test_a_rivet_bears_behind_on_one_and_a_half_bodies() -> None:

@@ -15,7 +15,7 @@ import pytest
 from dryfit.generators.checks import nut_room
 from dryfit.generators.checks.nut_room import resting
 from dryfit.generators.joints.stacks import Rest
-from dryfit.models.findings import Answer, Verdict
+from dryfit.models.findings import Answer, Ref, Verdict
 from dryfit.models.geometry.outlines import box
 from tests.fits import BOSS, OVER_CORNERS, Fasteners, fit, next_nut, of_length, post, sheet, thing, told
 from tests.plain import about, fixings
@@ -39,7 +39,7 @@ def _around(angle: float, *radii: float) -> dict[str, Any]:
 
 
 def _nut(verdict: Verdict, says: str, measured: float | None, number: int = 1, beside: tuple[int, ...] = ()) -> Answer:
-    refs = (f"nut {number}", *beside)
+    refs: tuple[Ref, ...] = (f"nut {number}", *beside)
     if measured is None:
         return Answer("nut-room", verdict, f"{M3_NUT} {says}", bodies=refs, view="rear", source=SOURCE)
     return of_length("nut-room", verdict, f"{M3_NUT} {says}", measured, 0.1, refs, "rear", SOURCE)
@@ -230,8 +230,8 @@ def test_nuts_before_it_stand_as_they_came_to_rest_and_nuts_after_it_turn_to_it(
     (answer,) = told("nut-room", made)
     assert (answer.verdict, answer.measured, len(answer.bodies)) == (TIGHT, about(0.12, 1e-9), 1)
     assert answer.says == (
-        f"{M3_NUT} fits with a flat to the other nut, 0.12 mm clear, but cannot spin: with a corner to it there would be "
-        "-0.73 mm. Turn the screw."
+        f"{M3_NUT} fits with a flat to the other nut, 0.12 mm clear, but cannot spin: with a corner to it there would "
+        "be -0.73 mm. Turn the screw."
     )
 
 
@@ -310,7 +310,7 @@ def test_a_nut_is_as_wide_as_it_is_whatever_its_driver_is() -> None:
 @pytest.mark.parametrize(
     ("apart", "expected"),
     [
-        (6.5, _nut(FITS, f"spins freely, 0.15 mm clear all the way round; a 5.5 mm nut driver does not pass beside the "
+        (6.5, _nut(FITS, "spins freely, 0.15 mm clear all the way round; a 5.5 mm nut driver does not pass beside the "
                          "next nut: use a spanner.", 6.5 - OVER_CORNERS, 1, (1,))),
         (6.4, _nut(TIGHT, "fits with a flat to the next nut, 0.9 mm clear, but cannot spin: with a corner to it there "
                           "would be 0.05 mm. Turn the screw.", 0.9, 1, (1,))),
@@ -393,10 +393,10 @@ def _bush_nut(
         (12.2, "next part", _bush_nut(FITS, "has 0.12 mm beside the next part.", 8.2 - BUSH_CORNER, (0,))),
         (12.17, "next part", _bush_nut(TIGHT, "has 0.09 mm beside the next part.", 8.17 - BUSH_CORNER, (0,))),
         (12.1, "next part", _bush_nut(TIGHT, "has 0.02 mm beside the next part.", 8.1 - BUSH_CORNER, (0,))),
-        (12, "next part", _bush_nut(TIGHT, "runs 0.08 mm into the next part when it is spun: put it on first and leave a "
-                                           "flat to it.", 1.0, (0,))),
-        (11, "next part", _bush_nut(TIGHT, "runs 1.08 mm into the next part when it is spun: put it on first and leave a "
-                                           "flat to it.", 0.0, (0,))),
+        (12, "next part", _bush_nut(TIGHT, "runs 0.08 mm into the next part when it is spun: put it on first and leave "
+                                           "a flat to it.", 1.0, (0,))),
+        (11, "next part", _bush_nut(TIGHT, "runs 1.08 mm into the next part when it is spun: put it on first and leave "
+                                           "a flat to it.", 0.0, (0,))),
         (10.9, "next part", _bush_nut(FAILS, "runs 1.18 mm into the next part when it is spun.",
                                       6.9 - BUSH_CORNER, (0,))),
         (12, "panel lip", _bush_nut(FAILS, "runs 0.08 mm into the panel lip when it is spun.", 8 - BUSH_CORNER, (0,))),

@@ -7,6 +7,7 @@ ends at z = -3, behind the panel, and the heads stand on the panel at z = 0.
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -70,6 +71,19 @@ def test_a_collar_within_the_heads_stops_on_the_flange(seat: float, verdict: Ver
     assert _seats(_plug(16), seat, screwed=Fasteners()) == _answer(verdict, says, seat)
     nosed = _plug(16, nose=[{"outline": {"round": 30}, "from": 0, "to": 5}])  # it lies inside the part
     assert _seats(nosed, seat, screwed=Fasteners()) == _answer(verdict, says, seat)
+
+
+def test_heads_count_where_they_are() -> None:
+    # both 19.5 mm off, 0.2 mm beside a plug of 33 mm whose shoulder is lower than they are
+    found = _seats(_plug(33), 1.0, screwed=Fasteners(), fixings=fixings(at=[[0, 19.5], [19.5, 0]]))
+    says = "goes home; the nearest thing, the screw head, leaves it 0.2 mm"
+    assert [replace(a, bodies=()) for a in found] == [replace(a, bodies=()) for a in _answer(FITS, says, 0.2)]
+
+
+def test_a_raised_head_stands_as_high_as_its_crown_less_what_it_sinks() -> None:
+    sunk = fixings(seat={"diameter": 6.4, "angle": 90})  # the cone of 6.3 mm sinks 0.05, the crown is 0.7 high
+    found = _seats(_plug(33), 1, screwed=Fasteners(head="raised countersunk"), fixings=sunk)
+    assert found == _answer(FITS, "goes home; the nearest thing, the screw head, leaves it 0.35 mm", 0.35, "screw 1")
 
 
 def test_heads_on_the_other_side_are_no_matter() -> None:
@@ -184,9 +198,16 @@ def test_all_of_a_nose_has_to_come_through_the_hole(nose: list[tuple[float, floa
 
 def test_where_a_plug_passes_flange_and_panel_nothing_is_near_it() -> None:
     aside = {"outline": {"polygon": [[9, -5], [30, -5], [30, 5], [9, 5]]}, "thick": 2}
-    found = _seats(_plug(16), 0, flange=aside, rear=None, fixings=None)
     says = "The plug goes home; nothing is near it."
-    assert found == (Answer("plug-seats", FITS, says, bodies=("plain-plug",), source=SOURCE),)
+    for rear in (None, [{"outline": {"round": 20}, "from": 0, "to": 20}]):
+        found = _seats(_plug(16), 0, flange=aside, rear=rear, fixings=None)
+        assert found == (Answer("plug-seats", FITS, says, bodies=("plain-plug",), source=SOURCE),)
+
+
+def test_a_pin_may_pass_a_fixing_hole_of_the_panel() -> None:
+    pin = {"body": [{"outline": {"polygon": [[14, -1], [16, -1], [16, 1], [14, 1]]}, "from": 0, "to": 9}]}
+    says = "goes home; the nearest thing, the panel, leaves it 0.29 mm"
+    assert _behind(pin, 1, 22) == _answer(FITS, says, 1.7 - math.sqrt(2))
 
 
 def test_a_part_without_a_plug_is_not_asked_of_it() -> None:

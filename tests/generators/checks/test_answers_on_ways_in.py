@@ -25,7 +25,7 @@ from tests.plain import about, fixings
 
 FITS, TIGHT, FAILS = Verdict.FITS, Verdict.TIGHT, Verdict.FAILS
 SOURCE = "geometry of the parts: each is moved straight to its place"
-LARGE = {"hole": round_(39.9)}  # so that the part itself has more room than anything that holds it
+LARGE: dict[str, Any] = {"hole": round_(39.9)}  # so that the part itself has more room than anything that holds it
 
 
 def _answer(
@@ -52,7 +52,7 @@ def _round(across: float, start: float, stop: float) -> dict[str, Any]:
 def test_what_is_wider_beyond_the_panel_must_pass_its_hole(
     side: str, body: str, other: str, where: str, across: float, play: float, verdict: Verdict
 ) -> None:
-    sections = {body: [_round(20, 0, 5), _round(across, 5, 12)], other: [_round(39, 0, 12)]}
+    sections: dict[str, Any] = {body: [_round(20, 0, 5), _round(across, 5, 12)], other: [_round(39, 0, 12)]}
     says = f"What passes the hole on the way in, {across:g} mm, has {play:g} mm of play."
     if verdict is FAILS:
         says = (
@@ -106,10 +106,10 @@ def _head(verdict: Verdict, says: str, measured: float | None, *refs: Ref, view:
     [
         (6, "next part", 1.2, FITS, "The way of the screw head passes the next part with 1.2 mm."),
         (4.8, "next part", 0.0, FITS, "The way of the screw head passes the next part with 0 mm."),
-        (4.5, "panel lip", -0.3, FAILS, "The panel lip is 0.3 mm in the way of the screw head: there is no way to drive "
-                                        "it in."),
-        (4.5, "next part", -0.3, TIGHT, "The next part is 0.3 mm in the way of the screw head: it has to be screwed down "
-                                        "before that is mounted."),
+        (4.5, "panel lip", -0.3, FAILS, "The panel lip is 0.3 mm in the way of the screw head: there is no way to "
+                                        "drive it in."),
+        (4.5, "next part", -0.3, TIGHT, "The next part is 0.3 mm in the way of the screw head: it has to be screwed "
+                                        "down before that is mounted."),
     ],
 )  # fmt: skip
 @pytest.mark.parametrize("number", [1, 2])
@@ -157,11 +157,12 @@ def test_with_a_boss_head_and_washers_come_from_the_heads_side(
     screwed = Fasteners(6, nut=None, washers=washers)
     deeper = sum({"plain": 0.5, "split": 0.8}[kind] for kind in washers)
     ends = (low - 0.5 + deeper, 60) if side == "rear" else (-60, high + 0.5 - deeper)
-    near = post(-15 if number == 1 else 15, y, 4, *ends, name="rack rail")
+    near = post(-15 if number == 1 else 15, y, 4, ends[0], ends[1], "rack rail")
     says = f"The rack rail is {-gap:g} mm in the way of the {what}: there is no way to {does}."
     answers = told("goes-in", fit(screwed, side=side, fixings=boss, beside=[near], **LARGE))
     assert answers == _answer(FAILS, says, gap, f"{ref} {number}", 0, view=view)
-    under = post(-15, y, 4, *((-60, ends[0]) if side == "rear" else (ends[1], 60)), name="rack rail")
+    below = (-60.0, ends[0]) if side == "rear" else (ends[1], 60.0)
+    under = post(-15, y, 4, below[0], below[1], "rack rail")
     (clear,) = told("goes-in", fit(screwed, side=side, fixings=boss, beside=[under], **LARGE))
     assert clear.verdict is FITS
 
@@ -184,7 +185,8 @@ def test_nuts_and_washers_come_from_behind(
 ) -> None:
     screwed, x = Fasteners(washers=washers), -15 if number == 1 else 15
     for z0, z1, meets in (
-        (-1100, end, True), (end - 0.1, 1, True), (end, 1, False), (-1100, end - 999.9, True), (-1100, end - 1000, False),
+        (-1100, end, True), (end - 0.1, 1, True), (end, 1, False), (-1100, end - 999.9, True),
+        (-1100, end - 1000, False),
     ):  # fmt: skip
         answers = told("goes-in", fit(screwed, beside=[post(x, 4.5, 4, z0, z1, "rack rail")], **LARGE))
         if meets:
@@ -237,7 +239,7 @@ def test_where_all_is_clear_the_least_room_is_told(screwed: Fasteners, gap: floa
 
 
 def test_where_nothing_can_be_measured_nothing_is_in_the_way() -> None:
-    bare = {"rear": None, "flange": {"outline": {"box": [40, 40]}, "thick": 2}}
+    bare: dict[str, Any] = {"rear": None, "flange": {"outline": {"box": [40, 40]}, "thick": 2}}
     assert told("goes-in", fit(**bare)) == _answer(FITS, "The part goes straight in.", None)
     # of all that is clear one is told: the part where it has sections, else the first that was asked of
     (answer,) = told("goes-in", fit(Fasteners(nut=None)))
@@ -284,7 +286,7 @@ def test_the_nut_of_a_bush_goes_over_all_that_stands_out_on_its_side(
     side: str, nut_side: Side, body: str, thread: float, more: list[float], room: float, verdict: Verdict
 ) -> None:
     sections = [_round(12, 0, 9), *(_round(d, 9 + n, 10 + n) for n, d in enumerate(more))]
-    behind = {"front": None, "rear": None, body: sections}
+    behind: dict[str, Any] = {"front": None, "rear": None, body: sections}
     made = fit(None, side=side, hole=round_(30), fixings=None,
                bush={**BUSH, "thread": thread, "nut_side": nut_side}, **behind)  # fmt: skip
     says = OVER if verdict is FITS else WIDER.format(-room)
@@ -296,7 +298,7 @@ def test_the_nut_of_a_bush_goes_over_all_that_stands_out_on_its_side(
 def test_a_bush_must_reach_through_the_coated_panel(
     side: str, nut_side: str, body: str, coating: float, long: float, reaches: bool
 ) -> None:
-    behind = {"front": None, "rear": None, body: [_round(12, 0, long)]}
+    behind: dict[str, Any] = {"front": None, "rear": None, body: [_round(12, 0, long)]}
     made = fit(None, panel=sheet(coating=coating), side=side, hole=round_(30), fixings=None,
                bush={**BUSH, "nut_side": nut_side}, **behind)  # fmt: skip
     (answer,) = told("goes-in", made)
@@ -316,7 +318,8 @@ def _hook(tongue: float, cap: float, low: float = 1.0, cap_low: float = -5.0, ca
         return {"outline": {"polygon": [[0, y0], [x, y0], [x, y1], [0, y1]]}, "from": start, "to": stop}
 
     return {"flange": {"outline": {"box": [8, 8]}, "thick": 2}, "fixings": None, "cutout": {"round": 6},
-            "rear": [_round(4, 0, 3), to(tongue, low, 5, 3, 13)], "front": [to(cap, cap_low, cap_high, 6, 16)]}  # fmt: skip
+            "rear": [_round(4, 0, 3), to(tongue, low, 5, 3, 13)],
+            "front": [to(cap, cap_low, cap_high, 6, 16)]}  # fmt: skip
 
 
 def _past(
@@ -349,8 +352,8 @@ def test_two_parts_of_which_each_lies_under_the_other_cannot_both_be_put_in(
     (found,) = _past(_hook(*one), _hook(*other))
     says = f"Neither part can be put in past the other: B is in its way by {lap} mm."
     assert found == Finding(
-        "goes-in", "A", FAILS, says, about(-lap, 1e-9), "mm", about(-lap, 1e-9), 0.0, ("A: kind A", "B: kind B"), ("B",),
-        "front", SOURCE,
+        "goes-in", "A", FAILS, says, about(-lap, 1e-9), "mm", about(-lap, 1e-9), 0.0, ("A: kind A", "B: kind B"),
+        ("B",), "front", SOURCE,
     )  # fmt: skip
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -183,10 +184,10 @@ SOURCE = "positions and castings spread by tenths: common practice"
 EIA = "450 mm between rails (IEC 60297-3-100, from memory); rack unit 44.45 mm (EIA-310)"
 WALLS = "what the panel closes has its walls there: common practice"
 NOTHING = Finding("body-room", "A", FITS, "Nothing stands near its bodies.", source=SOURCE)
-BARE = {"hardware": "{}"}
+BARE: dict[str, Any] = {"hardware": "{}"}
 
 
-def _pair(verdict: Verdict, says: str, room: float, *bodies: str, **more: object) -> Finding:
+def _pair(verdict: Verdict, says: str, room: float, *bodies: str, **more: Any) -> Finding:
     return length("body-room", verdict, says, room, **{"bodies": bodies, "source": SOURCE, **more})
 
 

@@ -1,7 +1,8 @@
-"""Findings of one cause are told once: by the nearest question about the same bodies, or by the first of a pair of places."""
+"""Findings of one cause are told once, by the nearest question about the same bodies or the first of a pair."""
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import replace
 
 import pytest
@@ -24,7 +25,7 @@ def _left(*findings: Finding) -> list[tuple[str, tuple[str, ...]]]:
 NUT, BARREL = "A: nut 1", "A: plain"
 
 
-# --- about the same bodies of one place --------------------------------------------------------------------------------
+# --- about the same bodies of one place -----------------------------------------------------------------
 
 
 @pytest.mark.parametrize("follows", ["land", "goes-in", "body-room"])
@@ -100,12 +101,12 @@ def test_what_it_stands_for_already_is_kept_and_named_once() -> None:
     assert [f.also for f in found] == [("web", "land", "goes-in")]
 
 
-# --- of two places -----------------------------------------------------------------------------------------------------
+# --- of two places --------------------------------------------------------------------------------------
 
 TOO_NEAR = ["body-room", "goes-in", "web", "plug-seats", "latch-reach", "nut-room", "washer-land", "land"]
 
 
-@pytest.mark.parametrize(("lead", "follows"), list(zip(TOO_NEAR, TOO_NEAR[1:], strict=False)))
+@pytest.mark.parametrize(("lead", "follows"), list(itertools.pairwise(TOO_NEAR)))
 def test_places_too_near_to_each_other_are_told_by_the_first_of_these_checks(lead: str, follows: str) -> None:
     found = folded((_fails(follows, "B: x", place="B", beside=("A",)), _fails(lead, "A: x", beside=("B",))))
     assert [(f.check, f.place, f.also) for f in found] == [(lead, "A", (follows,))]

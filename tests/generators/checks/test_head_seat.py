@@ -12,7 +12,7 @@ import pytest
 
 from dryfit.models.findings import Finding, Verdict
 from tests.helpers import finding
-from tests.plain import M3, asked, at, length, plain, told
+from tests.plain import M3, about, asked, at, length, plain, told
 
 FITS, TIGHT, FAILS = Verdict.FITS, Verdict.TIGHT, Verdict.FAILS
 SUNK = M3.replace("pan", "countersunk")
@@ -136,6 +136,7 @@ def test_a_cone_on_a_plain_hole_stands_on_its_edge(tmp_path: Path, mount: str) -
 
 
 FACE = "the face of the flange"
+LEAST = "The countersunk head, 5.2 mm at its smallest,"
 LIMIT = -1.65 / 2  # half of the head's height below the face
 
 
@@ -145,7 +146,8 @@ LIMIT = -1.65 / 2  # half of the head's height below the face
     # 92 degrees are the limits of the tolerance
     [
         (6.3, FITS, 0.0, f"lies 0 mm below {FACE} (-0.02 mm to 0 mm over its tolerance) and bears on its cone."),
-        (5.7, FITS, -0.3, f"stands 0.3 mm proud of {FACE} (0.28 mm to 0.3 mm over its tolerance) and bears on its cone."),
+        (5.7, FITS, -0.3, f"stands 0.3 mm proud of {FACE} (0.28 mm to 0.3 mm over its tolerance) and bears on its "
+                          "cone."),
         (5.68, TIGHT, -0.31, f"stands 0.31 mm proud of {FACE} (0.29 mm to 0.31 mm over its tolerance) and bears on its "
                              "cone."),
         (4.65, TIGHT, LIMIT, None),
@@ -167,8 +169,8 @@ def test_a_cone_is_told_how_far_it_stands_proud(
         (4.6, FITS, None, ""),
         (4.62, TIGHT, 0.29, "and bears on a ring of its cone no more than 0.29 mm wide."),
         (5.2, TIGHT, 0.0, "and bears on a ring of its cone no more than 0 mm wide."),
-        (5.22, FAILS, -0.01, "The countersunk head, 5.2 mm at its smallest, falls through the 5.22 mm hole of the flange."),
-        (6.5, FAILS, -0.65, "The countersunk head, 5.2 mm at its smallest, falls through the 6.5 mm hole of the flange."),
+        (5.22, FAILS, -0.01, f"{LEAST} falls through the 5.22 mm hole of the flange."),
+        (6.5, FAILS, -0.65, f"{LEAST} falls through the 6.5 mm hole of the flange."),
     ],
 )  # fmt: skip
 def test_the_least_head_must_not_fall_through_its_seat_and_wants_a_ring(
@@ -187,7 +189,7 @@ def test_a_knife_edge_is_told_by_what_is_lacking(tmp_path: Path, thick: float) -
     if thick < 1.5:
         assert found == _wanted(FAILS, "The countersink goes through the flange: a knife edge.", -0.01)
     else:
-        assert (found.verdict, found.measured) == (FITS, pytest.approx(0.05))
+        assert (found.verdict, found.measured) == (FITS, about(0.05))
 
 
 @pytest.mark.parametrize(
@@ -201,14 +203,14 @@ def test_a_knife_edge_is_told_by_what_is_lacking(tmp_path: Path, thick: float) -
 )
 def test_a_head_on_a_seat_of_another_angle_bears_on_an_edge(tmp_path: Path, angle: float, sunk: float, on: str) -> None:
     found = _told(tmp_path, SUNK, seat={"diameter": 6.4, "angle": angle})
-    assert (found.verdict, found.limit) == (TIGHT, pytest.approx(LIMIT))
-    assert found.measured == pytest.approx(sunk, abs=1e-4)
+    assert (found.verdict, found.limit) == (TIGHT, about(LIMIT))
+    assert found.measured == about(sunk, within=1e-4)
     assert found.says.endswith(f"and bears only on the {on} of its seat.")
 
 
 def test_a_cone_in_the_panel_is_told_of_the_panel(tmp_path: Path) -> None:
     (found,) = told(asked(tmp_path, at(0, hardware=SUNK, mount="rear", cutout=PUNCHED)), "head-seat")
-    assert (found.verdict, found.measured, found.view) == (FITS, pytest.approx(0.05), "front")
+    assert (found.verdict, found.measured, found.view) == (FITS, about(0.05), "front")
     assert "below the face of the panel" in found.says
 
 

@@ -9,7 +9,7 @@ import pytest
 
 from dryfit.models.findings import Finding, Verdict
 from tests.helpers import place
-from tests.plain import M3, PANEL, PART, asked, at, length
+from tests.plain import M3, PANEL, PART, about, asked, at, length
 
 FITS, TIGHT = Verdict.FITS, Verdict.TIGHT
 MAINS: dict[str, Any] = {**PART, "mains": True, "earth": True}
@@ -98,4 +98,4 @@ def test_distance_is_measured_upright_and_slanting_too(tmp_path: Path) -> None:
     upright = _told(tmp_path, f"{_mains(0)}\n{place('plain', at='[0, 45]', label='A', hardware=M3)}")
     assert upright[0].measured == pytest.approx(5)
     slanting = _told(tmp_path, f"{_mains(0)}\n{place('plain', at='[43, 44]', label='A', hardware=M3)}")
-    assert (slanting[0].verdict, slanting[0].measured) == (TIGHT, pytest.approx(5))  # 3 across, 4 up
+    assert (slanting[0].verdict, slanting[0].measured) == (TIGHT, about(5))  # 3 across, 4 up

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -102,11 +103,11 @@ EARTH = "bare-metal contact for protective earth: common practice; local codes d
 
 
 def _all(
-    folder: Path, air: str, panel: str, part: str = "nickel", screw: str = "stainless", **more: object
+    folder: Path, air: str, panel: str, part: str = "nickel", screw: str = "stainless", **more: Any
 ) -> list[Finding]:
     hardware = M3.replace("}", f", metal: {screw}}}") if screw else M3
     keys = more.pop("keys", {})
-    made = asked(folder, at(0, hardware=more.pop("hardware", hardware), **keys), panel, rest=f"environment: {air}",  # type: ignore[arg-type]
+    made = asked(folder, at(0, hardware=more.pop("hardware", hardware), **keys), panel, rest=f"environment: {air}",
                  metal=part, **more)  # fmt: skip
     return told(made, "metals")
 
@@ -135,12 +136,14 @@ def _volts(verdict: Verdict, what: str, apart: float, tolerated: float, air: str
          "Screw and part: zinc-plated steel on nickel-plated brass", 0.95, 0.25),
         ("indoor", PAINTED, "nickel", "zinc", Verdict.TIGHT,
          "Screw and part: zinc-plated steel on nickel-plated brass", 0.95, 0.5),
-        ("damp", PLAIN, "plastic", "zinc", Verdict.FAILS, "Screw and panel: zinc-plated steel on aluminium", 0.35, 0.25),
-        ("damp", PLAIN, "plastic", "stainless", Verdict.TIGHT, "Screw and panel: stainless steel on aluminium", 0.4, 0.25),
+        ("damp", PLAIN, "plastic", "zinc", Verdict.FAILS,
+         "Screw and panel: zinc-plated steel on aluminium", 0.35, 0.25),
+        ("damp", PLAIN, "plastic", "stainless", Verdict.TIGHT,
+         "Screw and panel: stainless steel on aluminium", 0.4, 0.25),
     ],
 )  # fmt: skip
 def test_the_worst_contact_is_told_in_full(
-    tmp_path: Path, air: str, panel: str, part: str, screw: str, verdict: Verdict, what: str, apart: float,
+    tmp_path: Path, *, air: str, panel: str, part: str, screw: str, verdict: Verdict, what: str, apart: float,
     tolerated: float,
 ) -> None:  # fmt: skip
     (found,) = _all(tmp_path, air, panel, part, screw)
@@ -207,13 +210,13 @@ def test_the_body_of_a_rivet_is_aluminium_whatever_is_asked_for(tmp_path: Path) 
 @pytest.mark.parametrize(
     ("panel", "wanted"),
     [
-        (PLAIN, Finding("metals", "A", Verdict.FITS, "The earth point is bare metal: bond the panel to it, and test the "
-                        "bond.", source=EARTH)),
-        (PAINTED, length("metals", Verdict.FAILS, "The coating keeps the protective earth from the panel: its earth point "
-                         "needs bare metal.", -0.05, source=EARTH)),
+        (PLAIN, Finding("metals", "A", Verdict.FITS, "The earth point is bare metal: bond the panel to it, and test "
+                        "the bond.", source=EARTH)),
+        (PAINTED, length("metals", Verdict.FAILS, "The coating keeps the protective earth from the panel: its earth "
+                         "point needs bare metal.", -0.05, source=EARTH)),
         (PAINTED.replace("}", ", mask_earth: true}"),
-         Finding("metals", "A", Verdict.FITS, "The earth point is kept free of coating: bond the panel to it, and test the "
-                 "bond.", source=EARTH)),
+         Finding("metals", "A", Verdict.FITS, "The earth point is kept free of coating: bond the panel to it, and test "
+                 "the bond.", source=EARTH)),
         (PLAIN.replace("}", ", material: ABS}"), None),
     ],
     ids=["bare", "coated", "masked", "plastic"],

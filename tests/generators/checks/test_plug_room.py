@@ -35,9 +35,9 @@ def test_a_plug_within_the_hand_has_to_be_drawn_first(tmp_path: Path) -> None:
 
 
 def test_a_part_without_a_plug_may_stand_nearer_unless_it_is_as_high_as_the_hand(tmp_path: Path) -> None:
-    # a plate of 3.2 mm stands past the shoulder of the plug: 28 - 26 / 2 is 0.5 mm more than half a hand, 27 less
-    assert _beside(tmp_path, 28, "blank-d") == (Verdict.FITS, about(0.5))
-    assert _beside(tmp_path, 27, "blank-d") == (Verdict.FAILS, about(-0.5))
+    # a plate of 3.2 mm stands past the shoulder of the plug: 28 - 26.1 / 2 is 0.45 mm more than half a hand, 27 less
+    assert _beside(tmp_path, 28, "blank-d") == (Verdict.FITS, about(0.45))
+    assert _beside(tmp_path, 27, "blank-d") == (Verdict.FAILS, about(-0.55))
     verdict, margin = _beside(tmp_path, 16, "toggle", mount="rear")
     assert verdict is Verdict.FAILS
     assert margin is not None

@@ -81,10 +81,10 @@ def test_without_a_depth_nothing_can_be_lacking(tmp_path: Path) -> None:
     [
         (30, FITS, 3.0, "It takes 17 mm behind the panel, 27 mm with its wiring; the depth is 30 mm."),
         (27, FITS, 0.0, "It takes 17 mm behind the panel, 27 mm with its wiring; the depth is 27 mm."),
-        (20, TIGHT, 3.0, "It takes 17 mm behind the panel, 27 mm with its wiring; the depth of 20 mm leaves 3 mm for the "
-                         "wiring."),
-        (17, TIGHT, 0.0, "It takes 17 mm behind the panel, 27 mm with its wiring; the depth of 17 mm leaves 0 mm for the "
-                         "wiring."),
+        (20, TIGHT, 3.0, "It takes 17 mm behind the panel, 27 mm with its wiring; the depth of 20 mm leaves 3 mm for "
+                         "the wiring."),
+        (17, TIGHT, 0.0, "It takes 17 mm behind the panel, 27 mm with its wiring; the depth of 17 mm leaves 0 mm for "
+                         "the wiring."),
         (16, FAILS, -1.0, "A: plain reaches 17 mm behind the panel, 1 mm more than its depth."),
     ],
 )  # fmt: skip

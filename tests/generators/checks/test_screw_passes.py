@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -68,7 +69,7 @@ RIVET = "{screw: rivet 3.2 mm}"
 FILLS = "body and hole: ISO 15977"
 
 
-def _told(folder: Path, flange: float, panel: float, hardware: str = M3, **more: object) -> Finding:
+def _told(folder: Path, flange: float, panel: float, hardware: str = M3, **more: Any) -> Finding:
     made = asked(folder, at(0, hardware=hardware), fixings=fixings(hole=flange, panel=panel, **more))
     (found,) = told(made, "screw-passes")
     return found
@@ -90,7 +91,7 @@ def _wanted(verdict: Verdict, says: str, room: float, source: str = FINEST) -> F
     ],
 )
 def test_the_tighter_hole_is_told_with_what_it_leaves(
-    tmp_path: Path, flange: float, panel: float, verdict: Verdict, room: float, words: str
+    tmp_path: Path, *, flange: float, panel: float, verdict: Verdict, room: float, words: str
 ) -> None:
     says = f"The M3 screw, 2.98 mm at its largest, {words}."
     assert _told(tmp_path, flange, panel) == _wanted(verdict, says, room)
@@ -145,6 +146,6 @@ def test_a_boss_has_no_hole_that_a_screw_could_be_too_thin_for(tmp_path: Path) -
     ],
 )
 def test_a_rivet_has_to_pass_its_holes_and_to_fill_them(
-    tmp_path: Path, flange: float, panel: float, verdict: Verdict, room: float, says: str
+    tmp_path: Path, *, flange: float, panel: float, verdict: Verdict, room: float, says: str
 ) -> None:
     assert _told(tmp_path, flange, panel, RIVET) == _wanted(verdict, says, room, FILLS)

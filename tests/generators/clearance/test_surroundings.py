@@ -8,11 +8,9 @@ from typing import Any
 import pytest
 
 from dryfit.generators.clearance.surroundings import Around, Obstacle, around
-from dryfit.generators.joints.stacks import Stack
-from dryfit.generators.pipeline import judged
 from dryfit.models.geometry.bodies import prism
 from dryfit.models.geometry.outlines import hexagon, round_
-from tests.plain import PANEL, at, plain_job
+from tests.plain import PANEL, at, first_stacks, plain_job
 
 RACK = "{rack_units: 1, thickness: 3}"
 LIPPED = PANEL.replace("}", ", lip: 20, bend_radius: 2}")
@@ -20,8 +18,7 @@ LIPPED = PANEL.replace("}", ", lip: 20, bend_radius: 2}")
 
 def _around(folder: Path, places: str, panel: str = PANEL, hardware: bool = False, **given: Any) -> tuple[Around, ...]:
     job = plain_job(folder, places, panel, **given)
-    stacks: dict[str, Stack] = judged(job).stacks if hardware else {}
-    return around(job, stacks)
+    return around(job, first_stacks(job) if hardware else {})
 
 
 def _box(obstacle: Obstacle) -> tuple[float, ...]:

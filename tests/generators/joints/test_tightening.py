@@ -22,8 +22,8 @@ from dryfit.generators.joints.tightening import (
     which_turns,
 )
 from dryfit.models.tables import fasteners
-from tests.helpers import place, report
 from tests import plain
+from tests.helpers import place, report
 from tests.plain import M3, PANEL, at, fixings
 
 METAL = "{rack_units: 2, thickness: 3 mm}"
@@ -123,6 +123,12 @@ def test_half_of_what_strips_a_plastic_boss_is_the_most_it_is_given(tmp_path: Pa
     assert metal.limit == "the screw"
 
 
+def test_no_more_of_a_plastic_boss_is_stripped_than_it_is_deep(tmp_path: Path) -> None:
+    hardware = "{screw: M3, head: pan, length: 12}"  # it would reach 9 mm into a boss of 8
+    found = tightening(_plain(tmp_path, hardware, fixings=fixings(boss=BOSS)))
+    assert found.preload == pytest.approx(17 * math.pi * 2.459 * 8 / 2)
+
+
 def test_a_screw_that_hardly_enters_a_plastic_boss_is_held_by_one_thread(tmp_path: Path) -> None:
     hardware = "{screw: M3, head: pan, length: 4, washers: [plain, plain]}"  # it ends where the boss begins
     found = tightening(_plain(tmp_path, hardware, fixings=fixings(boss=BOSS)))
@@ -138,6 +144,20 @@ def test_a_rack_screw_of_m6_takes_the_preload_of_its_stress_area() -> None:
     area = math.pi / 4 * (6 - 0.9382 * 1) ** 2  # 20.1 mm2, ISO 898-1
     assert area == pytest.approx(20.1, abs=0.03)
     assert rack_limit(fasteners.rack_screws()["M6"]) == pytest.approx(0.2 * 0.006 * 0.75 * 310 * area)
+
+
+def test_a_rack_screw_of_another_pitch_has_another_stress_area() -> None:
+    screw = replace(fasteners.rack_screws()["M6"], major=5.0, pitch=0.8)
+    area = math.pi / 4 * (5 - 0.9382 * 0.8) ** 2  # 14.2 mm2 of M5, ISO 898-1
+    assert area == pytest.approx(14.2, abs=0.03)
+    assert rack_limit(screw) == pytest.approx(0.2 * 0.005 * 0.75 * 310 * area)
+
+
+def test_plastic_under_a_nut_bears_the_nut_whatever_its_driver_is(tmp_path: Path) -> None:
+    of = _plain(tmp_path, M3, PANEL.replace("}", ", material: ABS}"))
+    assert of.nut is not None
+    small = replace(of, nut=replace(of.nut, across_flats=5.0))
+    assert tightening(small).preload == pytest.approx(15 * _ring(5.0, 3.0))
 
 
 def test_what_turns_a_screw_follows_from_its_drive(tmp_path: Path) -> None:

@@ -12,9 +12,11 @@ from typing import Any
 
 import pytest
 
+from dryfit.generators.live.bench import LIST, Bench
 from dryfit.generators.page.page import page
 from dryfit.generators.pipeline import judged
 from dryfit.models.resolve import read_job
+from tests.generators.live.layouts import save, settle, text_of
 from tests.generators.page.browser import Seen, chromium, lacking
 from tests.helpers import LAYOUTS, ROOT
 
@@ -80,16 +82,39 @@ def browser() -> Iterator[Any]:
         yield launch()
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_axe_finds_nothing_to_report(browser: Any, workshop: Path, tmp_path: Path, scheme: str) -> None:
-    path = tmp_path / "index.html"
-    # for this test alone the policy is left out: it would not let the tester in
-    text = page(judged(read_job(LAYOUTS / "trouble.yaml")), ()).replace("Content-Security-Policy", "X-Left-Out")
-    path.write_text(text, encoding="utf-8")
-    seen = Seen(browser, path, color_scheme=scheme)
-    seen.find("kept 0.25 mm from home")
+def _reported(seen: Seen, workshop: Path) -> list[Any]:
+    """Return what the tester of pages has to report of one, after it has looked at it."""
     seen.page.add_script_tag(path=str(workshop / "node_modules" / "axe-core" / "axe.min.js"))
     found = seen.page.evaluate("axe.run()")
-    assert [(v["id"], [node["html"][:120] for node in v["nodes"][:3]]) for v in found["violations"]] == []
-    assert len(found["passes"]) > 20
+    assert len(found["passes"]) > 10
     seen.close()
+    return [(v["id"], [node["html"][:120] for node in v["nodes"][:3]]) for v in found["violations"]]
+
+
+def _open_to_the_tester(text: str, path: Path) -> Path:
+    """Write a page without its policy, which would not let the tester in, and without its server."""
+    path.write_text(text.replace("Content-Security-Policy", "X-Left-Out").replace("data-live", "data-left-out"))
+    return path
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("size", [(1280, 800), (390, 844)], ids=str)
+def test_axe_finds_nothing_to_report(
+    browser: Any, workshop: Path, tmp_path: Path, scheme: str, size: tuple[int, int]
+) -> None:
+    path = _open_to_the_tester(page(judged(read_job(LAYOUTS / "trouble.yaml")), ()), tmp_path / "index.html")
+    seen = Seen(browser, path, color_scheme=scheme, viewport={"width": size[0], "height": size[1]})
+    seen.find("kept 0.25 mm from home")
+    assert _reported(seen, workshop) == []
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_axe_finds_nothing_to_report_of_live_pages(browser: Any, workshop: Path, tmp_path: Path, scheme: str) -> None:
+    layout = save(tmp_path / "a.yaml")
+    bench = Bench(tmp_path)
+    settle(bench)
+    save(layout, part="nothing")
+    settle(bench)
+    for name, shows in ((LIST, False), ("a.yaml", True)):
+        path = _open_to_the_tester(text_of(bench, name), tmp_path / "index.html")
+        assert _reported(Seen(browser, path, shows=shows, color_scheme=scheme), workshop) == []

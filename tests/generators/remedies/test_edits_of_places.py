@@ -93,3 +93,11 @@ def test_a_row_is_all_that_one_entry_makes(tmp_path: Path) -> None:
     job = plain_job(tmp_path, f"{at(-80, count='2', pitch='45')}\n{at(60, label='B')}")
     assert [p.x for p in edits.row(job, job.places[1])] == [-80, -35]
     assert [p.name for p in edits.row(job, job.places[2])] == ["B"]
+
+
+@pytest.mark.parametrize(
+    ("mm", "step", "whole"),
+    [(0.0, 0.5, 0.0), (0.01, 0.5, 0.5), (0.5, 0.5, 0.5), (0.51, 0.5, 1.0), (0.1 + 0.2, 0.1, 0.3), (0.3001, 0.1, 0.4)],
+)
+def test_lengths_go_up_to_whole_steps_but_for_rounding(mm: float, step: float, whole: float) -> None:
+    assert edits.stepped(mm, step) == pytest.approx(whole)

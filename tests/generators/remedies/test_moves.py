@@ -168,3 +168,44 @@ def test_rows_at_the_edge_do_not_spread(tmp_path: Path) -> None:
                flange={"outline": {"box": [34, 16]}, "thick": 2})  # fmt: skip
     assert proposed("spread the rows", of, short(0.1)) == []
     assert proposed("spread the rows", asked(tmp_path, at(0)), short(0.1)) == []
+
+
+def test_a_slanting_pitch_is_written_to_thousandths(tmp_path: Path) -> None:
+    of = asked(tmp_path, at(-60, -20, count="2", pitch="[30, 31]"), WIDE)
+    first, second = (place.name for place in of.job.places)
+    found = proposed("move apart", of, short(0.7, first, beside=(second,)))
+    # 43.139 mm and 1 more: 30 and 31 times 44.139 / 43.139
+    assert found[0].edits == (Edit(0, ("pitch",), [30.695, 31.719]),)
+    assert found[0].says == "Widen the pitch to 44.14 mm."
+
+
+@pytest.mark.parametrize(
+    ("spot", "there"),
+    [((0, -33.2), (0, -29.7)), ((0, 33.2), (0, 29.7)), ((84.2, 0), (79.7, 0)), ((-84.2, 0), (-79.7, 0))],
+)
+def test_what_hangs_over_any_edge_comes_in_by_all_of_it(
+    tmp_path: Path, spot: tuple[float, float], there: tuple[float, float]
+) -> None:
+    # a flange of 40 mm on a panel of 200 x 100 mm
+    found = edits_of(proposed("move inwards", asked(tmp_path, at(*spot)), short(0.1)))
+    assert found[0] == (Edit(0, ("at",), list(there)),)
+
+
+def test_steps_of_a_move_grow_with_what_is_lacking_and_its_reach(tmp_path: Path) -> None:
+    found = proposed("move inwards", asked(tmp_path, at(60, 20)), short(1.3))  # 1.55: two whole millimetres
+    assert [e[0].value for e in edits_of(found)] == [
+        [58, 20], [60, 18], [58, 18], [56, 20], [60, 16], [56, 16], [54, 20], [60, 14], [54, 14],
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize(("y", "moved"), [(0.5, False), (0.6, True)])
+def test_only_what_is_more_than_a_step_above_is_spread(tmp_path: Path, y: float, moved: bool) -> None:
+    of = asked(tmp_path, f"{at(0)}\n{at(60, y, 'B')}", flange={"outline": {"box": [34, 16]}, "thick": 2})
+    found = proposed("spread the rows", of, short(0.1))
+    assert [r.edits for r in found] == ([(Edit(1, ("at",), [60, y + 0.5]),)] if moved else [])
+
+
+def test_neighbours_that_slant_downwards_are_moved_straight_to_their_own_sides(tmp_path: Path) -> None:
+    of = asked(tmp_path, f"{at(-20, 20)}\n{at(20, -20, label='B')}", "{size: [300, 300], thickness: 3}")
+    moved = [e[0].value for e in edits_of(proposed("move apart", of, short(0.7, beside=("B",)))) if len(e) == 1]
+    assert moved[:6] == [[21, -21], [-21, 21], [21, -20], [-21, 20], [20, -21], [-20, 21]]

@@ -2,29 +2,22 @@
 
 from __future__ import annotations
 
-import io
 import subprocess
 import sys
-from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-import numpy as np
 import pytest
 
-from dryfit.generators.bodies.assembly import Assembly, Instance
 from dryfit.generators.build import build
 from dryfit.generators.pipeline import check
 from dryfit.generators.report import Report
 from dryfit.generators.writers.glb import write_glb
 from dryfit.generators.writers.part21 import canonical
-from dryfit.generators.writers.png import FRONT, render
 from dryfit.generators.writers.register import Order, chosen
 from dryfit.generators.writers.step import write_assembly_step, write_panel_step
 from dryfit.generators.writers.stl import write_assembly_stl, write_body_stl
 from dryfit.generators.writers.whole import whole_file, write_whole
-from dryfit.models.geometry.bodies import Body, Placement, prism
-from dryfit.models.geometry.outlines import hexagon, round_
 from tests.helpers import place, report
 
 TWO = place("xlr3-socket") + "\n" + place("8p8c-d", label='"Ünïx <b>"', at="[60, 0]")
@@ -124,25 +117,6 @@ def test_glb_is_in_metres_with_shared_meshes_and_names(small: Report, tmp_path: 
     assert len(scene.geometry) == len(small.assembly.bodies())
     assert scene.extents[0] == pytest.approx(0.4826, abs=1e-6)
     assert "A: xlr3-socket" in scene.graph.nodes
-
-
-def _seen(png: bytes) -> np.ndarray:
-    from PIL import Image
-
-    return np.asarray(Image.open(io.BytesIO(png)).convert("RGB"))
-
-
-def test_pictures_show_the_panel_and_mark_what_fails() -> None:
-    nut = Body("nut", (prism(hexagon(8), 0, 3, (round_(4),)),), "brass")
-    pair = Assembly("t", tuple(Instance(nut, Placement(x), "nut", "A", f"nut {x}") for x in (0, 10)))
-    red_nut = replace(FRONT, marked={"nut 10"})
-    made = render(pair, {"plain": FRONT, "marked": red_nut, "again": red_nut})
-    plain, marked = _seen(made["plain"]), _seen(made["marked"])
-    assert marked.shape == (FRONT.size[1], FRONT.size[0], 3)
-    assert (plain < 250).any(axis=2).mean() > 0.1  # a tenth of the picture is the subject
-    red = (marked[..., 0].astype(int) - marked[..., 1] > 90).mean()
-    assert red > 0.02 > (plain[..., 0].astype(int) - plain[..., 1] > 90).mean()
-    assert made["marked"] == made["again"] == render(pair, {"alone": red_nut})["alone"]
 
 
 def test_files_are_written_whole_or_not_at_all(tmp_path: Path) -> None:

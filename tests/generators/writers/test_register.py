@@ -60,7 +60,7 @@ def test_an_unknown_word_names_the_nearest() -> None:
 
 def test_words_choose_their_files_and_none_chooses_all() -> None:
     assert [kind.name for kind in chosen(FOYER, ["step", "dxf"])] == ["panel.dxf", "panel.step", "assembly.step"]
-    assert {kind.name for kind in kinds()} - {kind.name for kind in chosen(FOYER)} == {"close-up.png"}
+    assert {kind.name for kind in kinds()} - {kind.name for kind in chosen(FOYER)} == {"close-ups/"}
     assert chosen(TROUBLE) == kinds()
 
 

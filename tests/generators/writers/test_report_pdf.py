@@ -25,7 +25,7 @@ def test_it_shows_the_panel_with_its_plugs_where_pictures_can_be_drawn(
 ) -> None:
     order = Order(report(tmp_path, place("xlr3-socket")))
     named("report.pdf").make(order, tmp_path / "with.pdf")
-    assert _pictures(tmp_path / "with.pdf") == 1
+    assert _pictures(tmp_path / "with.pdf") == 2
 
     def fail(order: Order) -> dict[str, bytes]:
         raise DryfitError("no graphics")

@@ -11,7 +11,7 @@ from dryfit.models.catalogue.part_files import Catalogue, load_catalogue
 from dryfit.models.catalogue.parts import Part, Plug
 from dryfit.models.reading.errors import InputError
 from dryfit.models.resolve import read_job
-from dryfit.models.tables.finishes import colours, finishes, is_dark, panel_finishes, shares
+from dryfit.models.tables.finishes import colours, finishes, is_dark, panel_finishes, said_finish, shares
 
 CATALOGUE = load_catalogue()
 ALL: dict[str, Part | Plug] = {**CATALOGUE.parts, **CATALOGUE.plugs}
@@ -144,3 +144,11 @@ def test_a_finish_or_colour_there_is_not_is_told_with_its_line(tmp_path: Path, f
     with pytest.raises(InputError) as caught:
         read_job(_panel(tmp_path, finish))
     assert says in str(caught.value.faults[0])
+
+
+def test_a_finish_is_said_with_its_colour_and_what_the_colour_is_called() -> None:
+    assert said_finish("brushed", None) == "brushed"
+    assert said_finish("anodised", "black") == "anodised black"
+    assert said_finish("powder coat", "RAL 7016") == "powder coat RAL 7016"
+    assert said_finish("powder coat", "RAL 7016", in_full=True) == "powder coat RAL 7016 (anthracite grey)"
+    assert said_finish("anodised", "black", in_full=True) == "anodised black"

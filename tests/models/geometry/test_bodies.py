@@ -19,6 +19,7 @@ from dryfit.models.geometry.bodies import (
     slice_gap,
 )
 from dryfit.models.geometry.outlines import Outline, box, polygon, round_
+from tests.plain import about
 
 
 def test_volume_is_the_closed_form_and_survives_placing() -> None:
@@ -50,7 +51,7 @@ def test_a_cone_is_closest_at_its_wide_end() -> None:
     assert found.gap == pytest.approx(5 - 1 - 2.5)
 
 
-# --- profiles ----------------------------------------------------------------------------------------------------------
+# --- profiles -------------------------------------------------------------------------------------------
 
 
 def _same(a: Outline, b: Outline) -> bool:
@@ -86,7 +87,7 @@ def test_a_straight_profile_is_the_same_all_the_way_up() -> None:
     assert profile.mean_area == pytest.approx(9)
 
 
-# --- slices ------------------------------------------------------------------------------------------------------------
+# --- slices ---------------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize(("z0", "z1"), [(1.0, 1.0), (2.0, 1.0)])
@@ -147,7 +148,7 @@ def test_a_body_stands_where_it_is_placed() -> None:
     assert Body("one", ()) == Body("one", (), "", None, None)
 
 
-# --- gaps --------------------------------------------------------------------------------------------------------------
+# --- gaps -----------------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize(("shared", "meets"), [(0.0, False), (1e-6, False), (3e-6, True), (1.0, True), (-1.0, False)])
@@ -158,7 +159,7 @@ def test_slices_meet_where_they_share_more_than_a_touch_of_height(shared: float,
         assert (found is not None) is meets
         assert (closest((one,), (other,)) is not None) is meets
         if found is not None:
-            assert found == Contact(pytest.approx(1), -shared, 0)
+            assert found == Contact(about(1), -shared, 0)
 
 
 @pytest.mark.parametrize(("z0", "z1", "gap"), [(0, 4, 1.0), (0, 2, 2.0), (-5, 1, 2.5), (3, 9, 1.0)])
@@ -166,16 +167,16 @@ def test_the_gap_to_a_cone_is_that_at_its_wide_end_within_the_height_shared(z0: 
     # a cone from 2 to 6 mm over 4 mm; a peg of 2 mm 5 mm off its axis: 5 - 1 - 1 less a quarter of the height
     pointed, peg = cone(2, 6, 0, 4), prism(round_(2).moved(0, 5), z0, z1)
     for found in (slice_gap(pointed, peg), slice_gap(peg, pointed)):
-        assert found == Contact(pytest.approx(gap), max(0, z0), min(4, z1))
+        assert found == Contact(about(gap), max(0, z0), min(4, z1))
 
 
 def test_in_a_hole_the_air_counts_whichever_of_both_has_the_hole() -> None:
     plate = prism(box(50, 50), 0, 3, (round_(8).moved(-15, 0), round_(6).moved(15, 2)))
     peg = prism(round_(4).moved(15, 2.5), -5, 5)
     for found in (slice_gap(plate, peg), slice_gap(peg, plate)):
-        assert found == Contact(pytest.approx(0.5), 0, 3)
+        assert found == Contact(about(0.5), 0, 3)
     # in the solid between both: 15 mm off the wider hole, in which there are 2 mm of air
-    assert slice_gap(plate, prism(round_(4), 0, 3)) == Contact(pytest.approx(2 - 15), 0, 3)
+    assert slice_gap(plate, prism(round_(4), 0, 3)) == Contact(about(2 - 15), 0, 3)
 
 
 @pytest.mark.parametrize("swapped", [False, True])
@@ -183,13 +184,13 @@ def test_a_peg_in_a_countersink_is_nearest_where_that_is_narrow(swapped: bool) -
     # 10 mm at the top down to 6 over 4 mm; a peg of 4 mm in its upper half has (8 - 4) / 2 of air at the lower end
     sunk = Slice(Straight(box(50, 50).moved(3, 1)), 0, 4, (Taper(6, 10, 3, 1),))
     peg = prism(round_(4).moved(3, 1), 2, 8)
-    assert slice_gap(*((peg, sunk) if swapped else (sunk, peg))) == Contact(pytest.approx(2), 2, 4)
+    assert slice_gap(*((peg, sunk) if swapped else (sunk, peg))) == Contact(about(2), 2, 4)
 
 
 @pytest.mark.parametrize("swapped", [False, True])
 def test_a_pointed_peg_in_a_hole_is_nearest_where_it_is_wide(swapped: bool) -> None:
     plate, peg = prism(box(50, 50), 0, 4, (round_(8),)), cone(2, 6, 0, 4)
-    assert slice_gap(*((peg, plate) if swapped else (plate, peg))) == Contact(pytest.approx(1), 0, 4)
+    assert slice_gap(*((peg, plate) if swapped else (plate, peg))) == Contact(about(1), 0, 4)
 
 
 def test_the_closest_of_many_slices_is_told_with_where_it_is() -> None:
@@ -199,9 +200,9 @@ def test_the_closest_of_many_slices_is_told_with_where_it_is() -> None:
         prism(round_(2).moved(5, 0), 1, 2),
         prism(round_(2).moved(5, 0), 3, 4),
     )
-    assert closest(ours, theirs) == Contact(pytest.approx(2), 1, 2)
-    assert closest(tuple(reversed(ours)), tuple(reversed(theirs))) == Contact(pytest.approx(2), 1, 2)
-    assert closest(ours, iter(theirs), 2.1) == Contact(pytest.approx(2), 1, 2)
+    assert closest(ours, theirs) == Contact(about(2), 1, 2)
+    assert closest(tuple(reversed(ours)), tuple(reversed(theirs))) == Contact(about(2), 1, 2)
+    assert closest(ours, iter(theirs), 2.1) == Contact(about(2), 1, 2)
     assert closest(ours, theirs, 2.0) is None
 
 

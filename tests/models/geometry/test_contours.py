@@ -23,6 +23,7 @@ from dryfit.models.geometry.contours import (
 )
 from dryfit.models.geometry.outlines import Corner, Outline, box, d_shape, hexagon, polygon, round_, slot
 from dryfit.models.geometry.points import Point
+from tests.plain import about
 
 SHAPES = {
     "round": round_(24),
@@ -223,7 +224,7 @@ def test_a_shape_turned_is_another_shape() -> None:
     assert shape_key(box(8, 4).turned(360.0 * 3)) == shape_key(box(8, 4))
 
 
-# --- by hand -----------------------------------------------------------------------------------------------------------
+# --- by hand --------------------------------------------------------------------------------------------
 
 QUARTER = math.tan(math.pi / 8)
 CURVE = Curve(((1.0, 2.0, 0.5), (4.0, 2.0, 0.0), (4.0, 6.0, -0.25)), closed=False)
@@ -282,7 +283,7 @@ def test_arcs_have_their_centre_by_hand(
     start: tuple[float, float], end: tuple[float, float], bulge: float, centre: tuple[float, float], radius: float
 ) -> None:
     found, r = arc_centre(Point(*start), Point(*end), bulge)
-    assert (found, r) == (pytest.approx(centre, abs=1e-9), pytest.approx(radius))
+    assert (found, r) == (about(centre, 1e-9), about(radius))
 
 
 @pytest.mark.parametrize(("facet", "chords"), [(1.47, 1), (1.46, 2), (0.39, 2), (0.38, 3), (9.0, 1)])
@@ -325,7 +326,7 @@ RIGHT_TRAPEZE = polygon(((0, 0), (6, 0), (4, 3), (0, 3)))
         (box(8, 4, 1).grown(0.5), "box"),
         (polygon(((0, 0), (6, 0), (6, 2), (3, 4), (0, 2))), "polygon"),
         (slot(10, 4).turned(20), "slot"),
-        (d_shape(10, 8).grown(0.5), "polygon"),
+        (d_shape(10, 8).grown(0.5), "d"),
         (d_shape(10, 8).mirrored(), "d"),
         (hexagon(8).grown(-0.5), "hexagon"),
     ],
@@ -343,7 +344,7 @@ def test_a_shape_is_called_so(outline: Outline, kind: str) -> None:
         (box(26, 31, 3).grown(0.25), "26.5 × 31.5 R3.25"),
         (polygon(((0, 0), (6, 0), (6, 3), (3, 5), (0, 3))), "6 × 5, 5 sides"),
         (Outline((box(8, 4, 1).corners[0], *box(8, 4).corners[1:])), "8 × 4 R1, 4 sides"),
-        (d_shape(12.9, 12.0).turned(200).moved(5, 9), "⌀12.9, flat 12"),
+        (d_shape(12.9, 12.0).turned(200).moved(5, 9), "⌀12.9, flat 5.55 from axis"),  # 12 - 12.9 / 2
         (hexagon(8).moved(4, 5), "8 A/F"),
         (slot(10.3, 6.8).moved(4, 5), "10.3 × 6.8 slot"),
     ],

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 
 import pytest
@@ -73,5 +74,5 @@ def test_arcs_have_as_many_chords_as_their_facet_asks_for(facet: float, chords: 
     assert len(lone.ring(facet)) == 2 + (chords + 1) + 2 + 1
     outside = lone.ring(facet)[2 : 2 + chords + 1]
     assert all(math.dist(p, (35, -5)) == pytest.approx(5) for p in outside)
-    steps = [math.dist(a, b) for a, b in zip(outside, outside[1:], strict=False)]
+    steps = [math.dist(a, b) for a, b in itertools.pairwise(outside)]
     assert steps == pytest.approx([steps[0]] * chords)

@@ -34,8 +34,9 @@ def test_a_kept_property_is_worked_out_once_for_each_instance() -> None:
 
 def test_a_kept_property_asked_of_its_class_is_itself_with_its_docstring() -> None:
     assert isinstance(Named.__dict__["shout"], kept)
-    assert Named.shout is Named.__dict__["shout"]
-    assert Named.shout.__doc__ == "The name, aloud."
+    of_class: object = Named.shout
+    assert of_class is Named.__dict__["shout"]
+    assert of_class.__doc__ == "The name, aloud."
 
 
 def test_a_hash_is_remembered_and_left_behind_when_a_value_is_sent_away() -> None:

@@ -321,7 +321,7 @@ def test_a_mirrored_outline_reaches_left_as_far_as_it_reached_right(shape: Outli
         assert seen.reach(-x, y) == pytest.approx(shape.moved(2, 1).reach(x, y))
 
 
-# --- corner by corner --------------------------------------------------------------------------------------------------
+# --- corner by corner -----------------------------------------------------------------------------------
 
 
 def _corners(outline: Outline) -> list[tuple[float, ...]]:
@@ -337,15 +337,21 @@ EDGE = 36.869898  # degrees: 3 down and 4 across
         (o.round_(7), [(0, 0, 3.5, 0, 360)]),
         (o.box(10, 4), [(5, 2, 0, 0, 90), (-5, 2, 0, 90, 180), (-5, -2, 0, 180, 270), (5, -2, 0, 270, 360)]),
         (o.box(10, 4, 1), [(4, 1, 1, 0, 90), (-4, 1, 1, 90, 180), (-4, -1, 1, 180, 270), (4, -1, 1, 270, 360)]),
-        (o.filled(Rectangle(1, 2, 5, 10)), [(5, 10, 0, 0, 90), (1, 10, 0, 90, 180), (1, 2, 0, 180, 270), (5, 2, 0, 270, 360)]),
+        (o.filled(Rectangle(1, 2, 5, 10)), [
+            (5, 10, 0, 0, 90), (1, 10, 0, 90, 180), (1, 2, 0, 180, 270), (5, 2, 0, 270, 360),
+        ]),
         (o.slot(10, 4), [(3, 0, 2, -90, 90), (-3, 0, 2, 90, 270)]),
         (o.d_shape(10, 8), [(4, -3, 0, -90, -EDGE), (0, 0, 5, -EDGE, 180 + EDGE), (-4, -3, 0, 180 + EDGE, 270)]),
-        (o.d_shape(10, 9), [(3, -4, 0, -90, EDGE - 90), (0, 0, 5, EDGE - 90, 270 - EDGE), (-3, -4, 0, 270 - EDGE, 270)]),
+        (o.d_shape(10, 9), [
+            (3, -4, 0, -90, EDGE - 90), (0, 0, 5, EDGE - 90, 270 - EDGE), (-3, -4, 0, 270 - EDGE, 270),
+        ]),
         (o.hexagon(6), [
             (0, 3.464102, 0, 60, 120), (-3, 1.732051, 0, 120, 180), (-3, -1.732051, 0, 180, 240),
             (0, -3.464102, 0, 240, 300), (3, -1.732051, 0, 300, 360), (3, 1.732051, 0, 360, 420),
         ]),
-        (o.polygon(((0, 0), (4, 0), (0, 3))), [(0, 0, 0, 180, 270), (4, 0, 0, -90, 90 - EDGE), (0, 3, 0, 90 - EDGE, 180)]),
+        (o.polygon(((0, 0), (4, 0), (0, 3))), [
+            (0, 0, 0, 180, 270), (4, 0, 0, -90, 90 - EDGE), (0, 3, 0, 90 - EDGE, 180),
+        ]),
         (o.polygon(((0, 0), (9, 0), (9, 6), (0, 6)), 2), [
             (2, 2, 2, 180, 270), (7, 2, 2, -90, 0), (7, 4, 2, 0, 90), (2, 4, 2, 90, 180),
         ]),
@@ -373,7 +379,7 @@ CORNER = o.Corner(2.0, 3.0, 1.0, 10.0, 70.0)
         (o.Corner(2.0, 3.0, 0.0, 0.0, 90.0).rounded(1), (1, 2, 1, 0, 90)),
         (o.Corner(2.0, 3.0, 0.0, 90.0, 180.0).rounded(2), (4, 1, 2, 90, 180)),
     ],
-    ids=["moved", "turned", "mirrored", "inset", "inset to a point", "inset past its radius", "rounded", "rounded left"],
+    ids=["moved", "turned", "mirrored", "inset", "to a point", "past its radius", "rounded", "rounded left"],
 )  # fmt: skip
 def test_a_corner_changed_by_hand(changed: o.Corner, corner: tuple[float, ...]) -> None:
     assert tuple(changed) == pytest.approx(corner)
@@ -389,7 +395,7 @@ def test_what_a_corner_is_asked() -> None:
     assert o.round_(2).corners[0].faces(359.9)
 
 
-# --- outlines as a whole -----------------------------------------------------------------------------------------------
+# --- outlines as a whole --------------------------------------------------------------------------------
 
 MIXED = Outline((o.box(8, 4, 1).corners[0], *o.box(8, 4).corners[1:]))
 """A box of 8 by 4 mm of which only the corner at the upper right is rounded, by 1 mm."""
@@ -458,7 +464,7 @@ def test_two_outlines_are_so_far_apart(one: Outline, other: Outline, apart: floa
         (o.hexagon(6), o.round_(8), 4 - 2 * math.sqrt(3)),
         (o.round_(2).moved(2.5, 0.5), MIXED, 0.5),
         (o.round_(2).moved(2.5, 0), MIXED, 0.5),
-        (o.box(2, 2).moved(2.5, 0.5), MIXED, 1 - math.hypot(0.5, 0.5)),  # its corner lies half a millimetre past the arc's centre
+        (o.box(2, 2).moved(2.5, 0.5), MIXED, 1 - math.hypot(0.5, 0.5)),  # past the arc's centre
         (MIXED, o.box(10, 10), 1.0),
         (MIXED, o.round_(12), 6 - math.hypot(4, 2)),
         (o.d_shape(10, 8), o.d_shape(12, 10), 1.0),
@@ -488,13 +494,16 @@ def test_an_outline_grown_and_moved_keeps_its_edges() -> None:
     assert shape.grown(-2.9).size == pytest.approx((3.2, 0.2))
 
 
+STAR = [(math.cos(a), math.sin(a)) for a in (0.8 * math.pi * i for i in range(5))]
+
+
 @pytest.mark.parametrize(
     ("make", "says"),
     [
         (lambda: o.polygon(((0, 0), (1, 0))), "at least three points"),
         (lambda: o.polygon(((0, 0), (4, 0), (1, 1), (0, 4))), r"not convex at \(1, 1\)"),
         (lambda: o.polygon(((0, 0), (0, 4), (1, 1), (4, 0))), r"not convex at \(1, 1\)"),
-        (lambda: o.polygon([(math.cos(a), math.sin(a)) for a in (4 * math.pi * i / 5 for i in range(5))]), "crosses itself"),
+        (lambda: o.polygon(STAR), "crosses itself"),
         (lambda: o.box(10, 4, 2.5), "a corner of 2.5 mm is more than half of 4 mm"),
         (lambda: o.slot(4, 4), "a slot 4 mm long must be longer than its width 4 mm"),
         (lambda: o.d_shape(10, 5), "between 5 and 10 mm, not 5 mm"),
@@ -506,7 +515,7 @@ def test_what_is_no_outline_is_refused_in_words(make: object, says: str) -> None
         make()  # type: ignore[operator]
 
 
-# --- paths -------------------------------------------------------------------------------------------------------------
+# --- paths ----------------------------------------------------------------------------------------------
 
 
 def test_a_quarter_arc_as_two_chords_and_as_two_tangents() -> None:
@@ -545,11 +554,14 @@ def test_boxes_are_near_within_a_distance(margin: float, near: bool) -> None:
     assert o.too_near(o.box(2, 2), o.round_(2).moved(4, 0), margin) is near
 
 
+HALF = 5 * math.sqrt(0.5)  # of a radius of 5 at 45 degrees
+
+
 @pytest.mark.parametrize(("corner", "box"), [
     (o.Corner(1.0, 2.0, 5.0, 0.0, 90.0), (1, 2, 6, 7)),
-    (o.Corner(1.0, 2.0, 5.0, 45.0, 135.0), (1 - 5 * math.sqrt(0.5), 2 + 5 * math.sqrt(0.5), 1 + 5 * math.sqrt(0.5), 7)),
-    (o.Corner(1.0, 2.0, 5.0, 135.0, 225.0), (-4, 2 - 5 * math.sqrt(0.5), 1 - 5 * math.sqrt(0.5), 2 + 5 * math.sqrt(0.5))),
-    (o.Corner(1.0, 2.0, 5.0, 225.0, 315.0), (1 - 5 * math.sqrt(0.5), -3, 1 + 5 * math.sqrt(0.5), 2 - 5 * math.sqrt(0.5))),
+    (o.Corner(1.0, 2.0, 5.0, 45.0, 135.0), (1 - HALF, 2 + HALF, 1 + HALF, 7)),
+    (o.Corner(1.0, 2.0, 5.0, 135.0, 225.0), (-4, 2 - HALF, 1 - HALF, 2 + HALF)),
+    (o.Corner(1.0, 2.0, 5.0, 225.0, 315.0), (1 - HALF, -3, 1 + HALF, 2 - HALF)),
     (o.Corner(1.0, 2.0, 5.0, 0.0, 360.0), (-4, -3, 6, 7)),
     (o.Corner(1.0, 2.0, 5.0, 30.0, 390.0), (-4, -3, 6, 7)),
 ])  # fmt: skip
@@ -589,3 +601,10 @@ def test_a_polygon_cut_larger_keeps_its_sharp_corners() -> None:
     assert not any(corner.is_round for corner in opened.corners)
     for x, y in ((1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0), (math.sqrt(0.5), math.sqrt(0.5))):
         assert opened.reach(x, y) == pytest.approx(shape.reach(x, y) + 0.08)
+
+
+@pytest.mark.parametrize("across", [0.2, 0.6, 1.0])
+def test_a_small_circle_reaches_as_far_as_its_radius_on_all_sides(across: float) -> None:
+    assert o.round_(across).moved(3, -4).box == pytest.approx(
+        (3 - across / 2, -4 - across / 2, 3 + across / 2, -4 + across / 2)
+    )

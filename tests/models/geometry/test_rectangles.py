@@ -99,7 +99,7 @@ def test_a_box_around_boxes_reaches_as_far_as_any_of_them() -> None:
     assert {max(axis) for axis in zip(*whole.corners, strict=True)} == {3, 6, 5}
 
 
-# --- at the limits -----------------------------------------------------------------------------------------------------
+# --- at the limits --------------------------------------------------------------------------------------
 
 ONE = Rectangle(1, 2, 5, 10)
 

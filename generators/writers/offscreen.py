@@ -1,0 +1,238 @@
+"""Scenes drawn without a display, in a process of its own.
+
+A graphics library that fails must not take the program with it, and what it writes to standard error is no part of
+ours; so one child process draws all pictures of a build.
+"""
+
+from __future__ import annotations
+
+import os
+import pickle
+import subprocess
+import sys
+import tempfile
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from dryfit.generators.bodies.colours import Colour
+from dryfit.generators.looks.scenes import Piece, Scene, View, frame
+from dryfit.models.reading.errors import DryfitError
+
+FIRST_SECONDS = 120  # software graphics on a busy machine need a hundred times the one second of an idle one
+MORE_SECONDS = 60  # for each picture
+SHARP = 25.0  # degrees between faces beyond which an edge is drawn
+MARGIN = 1.08  # of the subject's extent that the picture shows
+FAR = 2000.0  # mm from the subject to the eye: beyond all that a panel holds
+DARK = 0.9  # sum of red, green and blue below which edges are lighter than what they are of
+EDGES = ((0.42, 0.43, 0.45), (0.13, 0.14, 0.15))  # of what is dark, of all else
+NO_GRAPHICS = (
+    "pictures cannot be drawn: this machine's OpenGL and EGL libraries are missing or fail "
+    "(Debian's packages: libgl1 libegl1 libglx-mesa0 libegl-mesa0)"
+)
+
+
+def render(scenes: Mapping[str, Scene]) -> dict[str, bytes]:
+    """Return scenes as PNG, by their names.
+
+    Raises:
+        DryfitError: if the graphics library of this machine cannot draw.
+    """
+    with tempfile.TemporaryDirectory() as folder:
+        numbered = {str(number): scene for number, scene in enumerate(scenes.values())}
+        (Path(folder) / "scenes").write_bytes(pickle.dumps(numbered))
+        _draw_apart(folder, FIRST_SECONDS + MORE_SECONDS * len(scenes))
+        return {name: _drawn(Path(folder) / f"{number}.png") for number, name in enumerate(scenes)}
+
+
+def _draw_apart(folder: str, seconds: float) -> None:
+    """Draw in a child process, which finds the scenes in a folder of ours and leaves the pictures there."""
+    code = f"from dryfit.generators.writers.offscreen import draw_all; draw_all({folder!r})"
+    # without a display the library takes EGL by itself, but complains of the display first
+    offscreen = {"VTK_DEFAULT_OPENGL_WINDOW": "vtkEGLRenderWindow"} if sys.platform == "linux" else {}
+    command = [sys.executable, "-c", code]
+    try:
+        subprocess.run(command, env={**os.environ, **offscreen}, capture_output=True, timeout=seconds, check=True)
+    except subprocess.TimeoutExpired as error:
+        raise DryfitError(f"pictures cannot be drawn: not done after {seconds:g} seconds") from error
+    except subprocess.CalledProcessError as error:
+        raise DryfitError(NO_GRAPHICS) from error
+
+
+def _drawn(path: Path) -> bytes:
+    data = path.read_bytes() if path.exists() else b""
+    if not data:
+        raise DryfitError(NO_GRAPHICS)
+    return data
+
+
+# --- in the child process -------------------------------------------------------------------------------------------
+
+
+def draw_all(folder: str) -> None:
+    """Draw the scenes of a folder into it."""
+    for name, scene in pickle.loads((Path(folder) / "scenes").read_bytes()).items():
+        draw(scene, str(Path(folder) / f"{name}.png"))
+
+
+def draw(scene: Scene, path: str) -> None:
+    """Draw a scene to a PNG file; call it in a process of its own."""
+    import vtkmodules.vtkRenderingOpenGL2  # noqa: F401  registers the drawing backend
+    from vtkmodules.vtkRenderingCore import vtkRenderer, vtkRenderWindow
+
+    below, above = vtkRenderer(), vtkRenderer()
+    below.SetBackground(1.0, 1.0, 1.0)
+    below.SetBackgroundAlpha(0.0 if scene.transparent else 1.0)
+    above.SetLayer(1)
+    above.InteractiveOff()
+    above.SetActiveCamera(below.GetActiveCamera())
+    planes = _planes(scene.view)
+    for piece in scene.pieces:
+        _add(below, piece, planes)
+    for piece in scene.over:
+        _add(above, piece, None)
+    window = vtkRenderWindow()
+    window.SetOffScreenRendering(True)
+    window.SetMultiSamples(8)
+    window.SetAlphaBitPlanes(True)
+    window.SetNumberOfLayers(2)
+    window.SetSize(*scene.view.size)
+    window.AddRenderer(below)
+    window.AddRenderer(above)
+    _aim(below, scene)
+    _light(below)
+    window.Render()
+    _save(window, path, scene.transparent)
+
+
+def _save(window: Any, path: str, transparent: bool) -> None:
+    from vtkmodules.vtkIOImage import vtkPNGWriter
+    from vtkmodules.vtkRenderingCore import vtkWindowToImageFilter
+
+    image = vtkWindowToImageFilter()
+    image.SetInput(window)
+    image.SetScale(1)
+    image.ReadFrontBufferOff()
+    if transparent:
+        image.SetInputBufferTypeToRGBA()
+    writer = vtkPNGWriter()
+    writer.SetFileName(path)
+    writer.SetInputConnection(image.GetOutputPort())
+    writer.Write()
+
+
+def _planes(view: View) -> Any:
+    """Return what clips the half that is taken off, or None."""
+    from vtkmodules.vtkCommonDataModel import vtkPlane
+
+    if view.cut is None:
+        return None
+    plane = vtkPlane()
+    plane.SetOrigin(view.cut.x, view.cut.y, 0.0)
+    plane.SetNormal(*(-part for part in view.cut.normal))
+    return plane
+
+
+def _add(renderer: Any, piece: Piece, plane: Any) -> None:
+    from vtkmodules.vtkFiltersCore import vtkFeatureEdges, vtkPolyDataNormals
+
+    surface = _surface(piece)
+    if piece.flat:
+        renderer.AddActor(_actor(surface, piece.rgb, None, lit=(1.0, 0.0, 0.0)))
+        if piece.edged:
+            rim = vtkFeatureEdges()
+            rim.SetInputData(surface)
+            rim.FeatureEdgesOff()
+            rim.ColoringOff()
+            renderer.AddActor(_actor(rim, EDGES[1], None, lit=(1.0, 0.0, 0.0)))
+        return
+    normals = vtkPolyDataNormals()
+    normals.SetInputData(surface)
+    normals.SetFeatureAngle(SHARP)
+    edges = vtkFeatureEdges()
+    edges.SetInputData(surface)
+    edges.SetFeatureAngle(SHARP)
+    edges.BoundaryEdgesOff()
+    edges.NonManifoldEdgesOff()
+    edges.ColoringOff()
+    lit = (0.40, 0.57, 0.16) if piece.metal else (0.42, 0.56, 0.06)
+    renderer.AddActor(_actor(normals, piece.rgb, plane, lit))
+    renderer.AddActor(_actor(edges, EDGES[sum(piece.rgb) >= DARK], plane, lit=(1.0, 0.0, 0.0)))
+
+
+def _actor(source: Any, rgb: Colour, plane: Any, lit: tuple[float, float, float]) -> Any:
+    """Return what draws a surface or lines; ``lit`` are its shares of ambient, diffuse and specular light."""
+    from vtkmodules.vtkRenderingCore import vtkActor, vtkPolyDataMapper
+
+    mapper = vtkPolyDataMapper()
+    if hasattr(source, "GetOutputPort"):
+        mapper.SetInputConnection(source.GetOutputPort())
+    else:
+        mapper.SetInputData(source)
+    mapper.ScalarVisibilityOff()
+    if plane is not None:
+        mapper.AddClippingPlane(plane)
+    actor = vtkActor()
+    actor.SetMapper(mapper)
+    look = actor.GetProperty()
+    look.SetColor(*rgb)
+    ambient, diffuse, specular = lit
+    look.SetAmbient(ambient)
+    look.SetDiffuse(diffuse)
+    look.SetSpecular(specular)
+    look.SetSpecularPower(30)
+    look.SetLineWidth(1.1)
+    return actor
+
+
+def _surface(piece: Piece) -> Any:
+    from vtkmodules.util.numpy_support import numpy_to_vtk, numpy_to_vtkIdTypeArray
+    from vtkmodules.vtkCommonCore import vtkPoints
+    from vtkmodules.vtkCommonDataModel import vtkCellArray, vtkPolyData
+
+    points = vtkPoints()
+    points.SetData(numpy_to_vtk(np.ascontiguousarray(piece.points), deep=True))
+    cells = np.hstack([np.full((len(piece.faces), 1), 3), piece.faces]).astype(np.int64).ravel()
+    triangles = vtkCellArray()
+    triangles.SetCells(len(piece.faces), numpy_to_vtkIdTypeArray(cells, deep=True))
+    surface = vtkPolyData()
+    surface.SetPoints(points)
+    surface.SetPolys(triangles)
+    return surface
+
+
+def _aim(renderer: Any, scene: Scene) -> None:
+    """Aim a parallel camera so that the subject fills the picture."""
+    view = scene.view
+    right, up, away = frame(view)
+    corners = np.concatenate([p.points for p in scene.pieces]) if view.focus is None else np.array(view.focus.corners)
+    across, along = corners @ right, corners @ up
+    wide, high = view.size
+    half = max(along.max() - along.min(), (across.max() - across.min()) * high / wide) / 2 * MARGIN
+    if view.focus is not None:
+        half = (view.focus.y1 - view.focus.y0) / 2
+    centre = right * (across.max() + across.min()) / 2 + up * (along.max() + along.min()) / 2
+    centre += away * float((corners @ away).mean())
+    camera = renderer.GetActiveCamera()
+    camera.SetFocalPoint(*centre)
+    camera.SetPosition(*(centre + away * FAR))
+    camera.SetViewUp(*up)
+    camera.ParallelProjectionOn()
+    camera.SetParallelScale(half)
+    camera.SetClippingRange(FAR / 4, FAR * 2)
+
+
+def _light(renderer: Any) -> None:
+    """Light evenly: from over the viewer's left shoulder, from the viewer, and weakly from the right."""
+    from vtkmodules.vtkRenderingCore import vtkLight
+
+    renderer.RemoveAllLights()
+    for place, strength in (((-0.6, 0.9, 1.0), 0.55), ((0.0, 0.0, 1.0), 0.62), ((0.9, -0.2, 0.7), 0.2)):
+        light = vtkLight()
+        light.SetLightTypeToCameraLight()
+        light.SetPosition(*place)
+        light.SetFocalPoint(0, 0, 0)
+        light.SetIntensity(strength)
+        renderer.AddLight(light)
