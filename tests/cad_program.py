@@ -22,7 +22,7 @@ from typing import Any
 from dryfit.generators.pipeline import check
 from dryfit.generators.report import Report
 from dryfit.generators.writers.dxf import dxf_bytes
-from dryfit.generators.writers.step import write_assembly_step, write_panel_step
+from dryfit.generators.writers.step import product_name, write_assembly_step, write_panel_step
 from dryfit.models.reading.errors import DryfitError
 from dryfit.models.resolve import read_job
 
@@ -115,7 +115,7 @@ def _bodies(report: Report, seen: Iterable[Any]) -> Iterator[str]:
     ours: dict[str, list[tuple[float, ...]]] = defaultdict(list)
     theirs: dict[str, list[tuple[float, ...]]] = defaultdict(list)
     for instance in report.assembly.instances:
-        ours[instance.body.name].append((instance.body.volume, *instance.box))
+        ours[product_name(instance)].append((instance.body.volume, *instance.box))
     for name, volume, box, valid in seen:
         theirs[name].append((volume, *box))
         if not valid:

@@ -62,7 +62,7 @@ def _tight(text: str) -> str:
     """Return the text without white space outside its strings, and without what looks like a reference within them."""
     parts = text.split("'")  # outside and inside in turn; a doubled quote in a string only makes two strings of it
     parts[::2] = ["".join(part.split()) for part in parts[::2]]
-    parts[1::2] = [part.replace("#", _NO_REFERENCE) for part in parts[1::2]]
+    parts[1::2] = [part.replace("\n", "").replace("#", _NO_REFERENCE) for part in parts[1::2]]  # lines are no text
     return "'".join(parts)
 
 

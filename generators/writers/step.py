@@ -1,4 +1,4 @@
-"""STEP files (ISO 10303-21, AP214): the assembly with names, colours and shared shapes, and the bare panel.
+"""STEP files (ISO 10303-21, AP242): the assembly with names, colours and shared shapes, and the bare panel.
 
 The kernel's writer stamps the time and numbers things by a counter of the process; both are made plain afterwards, so
 that the same input gives the same bytes.
@@ -30,7 +30,7 @@ if TYPE_CHECKING:
     from OCP.TDocStd import TDocStd_Document
     from OCP.XCAFDoc import XCAFDoc_ColorTool, XCAFDoc_ShapeTool
 
-SETTINGS = {"write.step.unit": "MM", "write.step.schema": "AP214IS", "write.step.assembly": "Auto"}
+SETTINGS = {"write.step.unit": "MM", "write.step.schema": "AP242DIS", "write.step.assembly": "Auto"}
 """Of the kernel's writer; 'Auto' shares the shape of like bodies."""
 
 NO_TIME = "1970-01-01T00:00:00"  # the time a file was made is no part of what it says
@@ -39,39 +39,54 @@ NO_TIME = "1970-01-01T00:00:00"  # the time a file was made is no part of what i
 @file_kind("step", "panel.step", "The bare panel as it is to be cut, for a fabricator.")
 def _panel(order: Order, path: Path) -> None:
     job = order.report.job
-    write_panel_step(job.panel, job.holes(), path, order.title)
+    write_panel_step(job.panel, job.holes(), path, order.title, order.titles.date)
 
 
 @file_kind("step", "assembly.step", "Everything put together, for a CAD program.")
 def _assembly(order: Order, path: Path) -> None:
-    write_assembly_step(replace(order.report.assembly, title=order.title), path)
+    write_assembly_step(replace(order.report.assembly, title=order.title), path, order.titles.date)
 
 
-def write_assembly_step(assembly: Assembly, path: Path) -> None:
-    """Write the assembly: one solid per distinct body, an instance for every use of it."""
+def write_assembly_step(assembly: Assembly, path: Path, date: str = "") -> None:
+    """Write the assembly place by place: one solid per distinct body, an instance for every use of it."""
     document, shapes, colours = _document()
     labels: dict[Body, TDF_Label] = {}
     root = shapes.NewShape()
     _name(root, assembly.title)
+    groups: dict[str, TDF_Label] = {"": root}
     for instance in assembly.instances:
         if instance.body not in labels:
             label = shapes.AddShape(solid(instance.body), False)
-            _name(label, instance.body.name)
+            _name(label, product_name(instance))
             _paint(colours, label, colour(instance))
             labels[instance.body] = label
-        component = shapes.AddComponent(root, labels[instance.body], _location(instance))
+        if instance.place not in groups:
+            groups[instance.place] = shapes.NewShape()
+            _name(groups[instance.place], instance.place)
+        component = shapes.AddComponent(groups[instance.place], labels[instance.body], _location(instance))
         _name(component, instance.name)
+    for name, group in groups.items():
+        if name:
+            _name(shapes.AddComponent(root, group, _nowhere()), name)
     shapes.UpdateAssemblies()
-    _write(document, path)
+    _write(document, path, date)
 
 
-def write_panel_step(panel: Panel, holes: tuple[Hole, ...], path: Path, title: str) -> None:
+def product_name(instance: Instance) -> str:
+    """Return the name of a body's product: what it is, of what, and that a thread is drawn as a plain cylinder."""
+    body = instance.body
+    grade = f", {body.material}" if body.material and body.material not in body.name else ""
+    thread = ", thread drawn plain" if instance.role in {"screw", "nut"} else ""
+    return f"{body.name}{grade if instance.role != 'part' else ''}{thread}"
+
+
+def write_panel_step(panel: Panel, holes: tuple[Hole, ...], path: Path, title: str, date: str = "") -> None:
     """Write the bare panel alone, as a fabricator is to cut it: metal only, countersinks and bends real."""
     document, shapes, colours = _document()
     label = shapes.AddShape(panel_solid(panel, holes), False)
     _name(label, f"{title}: panel, {panel.material.name} {panel.thickness:g} mm")
     _paint(colours, label, material_colour(panel.material.name))
-    _write(document, path)
+    _write(document, path, date)
 
 
 def _document() -> tuple[TDocStd_Document, XCAFDoc_ShapeTool, XCAFDoc_ColorTool]:
@@ -108,6 +123,13 @@ def _paint(colours: XCAFDoc_ColorTool, label: TDF_Label, rgb: Colour) -> None:
     colours.SetColor(label, Quantity_Color(*rgb, Quantity_TOC_sRGB), XCAFDoc_ColorSurf)
 
 
+def _nowhere() -> object:
+    """Return the location of what stands where it is drawn."""
+    from OCP.TopLoc import TopLoc_Location
+
+    return TopLoc_Location()
+
+
 def _location(instance: Instance) -> object:
     from OCP.gp import gp_Trsf
     from OCP.TopLoc import TopLoc_Location
@@ -117,7 +139,7 @@ def _location(instance: Instance) -> object:
     return TopLoc_Location(transform)
 
 
-def _write(document: TDocStd_Document, path: Path) -> None:
+def _write(document: TDocStd_Document, path: Path, date: str) -> None:
     from OCP.IFSelect import IFSelect_RetDone
     from OCP.STEPCAFControl import STEPCAFControl_Writer
     from OCP.STEPControl import STEPControl_AsIs
@@ -127,7 +149,7 @@ def _write(document: TDocStd_Document, path: Path) -> None:
         writer.Transfer(document, STEPControl_AsIs)
         if writer.Write(str(temporary)) != IFSelect_RetDone:
             raise OSError(errno.EIO, "the kernel could not write the STEP file", str(path))
-        temporary.write_text(_plain(temporary.read_text("ascii"), path.stem), "ascii")
+        temporary.write_text(_plain(temporary.read_text("ascii"), path.stem, date), "ascii")
 
 
 @contextmanager
@@ -144,10 +166,9 @@ def _kernel_as_wanted() -> Iterator[None]:
         yield
 
 
-def _plain(text: str, name: str) -> str:
-    """Return the file with a header of ours and everything numbered by what it says."""
+def _plain(text: str, name: str, date: str) -> str:
+    """Return the file with a header of ours, of the date that the layout gives, everything numbered by what it says."""
     safe = re.sub(r"[^A-Za-z0-9 ._-]", "_", name)
-    header = (
-        f"FILE_DESCRIPTION(('connector panel'),'2;1');\nFILE_NAME('{safe}','{NO_TIME}',(''),(''),'','dryfit','');\n"
-    )
+    time = f"{date}T00:00:00" if date else NO_TIME
+    header = f"FILE_DESCRIPTION(('connector panel'),'2;1');\nFILE_NAME('{safe}','{time}',(''),(''),'','dryfit','');\n"
     return canonical(text, header)

@@ -93,9 +93,22 @@ def test_the_panel_is_one_named_coloured_solid_in_millimetres(panel: Step) -> No
 
 def test_the_assembly_shares_each_body_and_names_each_use(made: Report, assembly: Step) -> None:
     assert len(list(assembly.of("MANIFOLD_SOLID_BREP"))) == len(made.assembly.bodies())
-    assert len(list(assembly.of("PRODUCT"))) == len(made.assembly.bodies()) + 1
+    places = [place.name for place in made.job.places]
+    assert len(list(assembly.of("PRODUCT"))) == len(made.assembly.bodies()) + 1 + len(places)
     names = sorted(str(use[1]) for use in assembly.of("NEXT_ASSEMBLY_USAGE_OCCURRENCE"))
-    assert names == sorted(instance.name for instance in made.assembly.instances)
+    assert names == sorted([*(instance.name for instance in made.assembly.instances), *places])
+
+
+def test_a_product_says_what_it_is_of_and_that_its_thread_is_plain(assembly: Step) -> None:
+    names = [str(product[0]) for product in assembly.of("PRODUCT")]
+    screws = [name for name in names if "screw" in name]
+    assert screws
+    assert all(name.endswith(", thread drawn plain") for name in screws)
+
+
+def test_the_date_of_the_layout_is_that_of_the_file(made: Report, tmp_path: Path) -> None:
+    write_panel_step(made.job.panel, made.job.holes(), tmp_path / "p.step", "t", "2024-05-31")
+    assert "'2024-05-31T00:00:00'" in (tmp_path / "p.step").read_text("ascii")
 
 
 def test_no_reference_leads_nowhere(assembly: Step) -> None:
@@ -133,7 +146,7 @@ def test_names_with_quotes_brackets_and_backslashes_read_back_as_written(tmp_pat
     reader.Transfer(document)
     tool, roots, parts = XCAFDoc_DocumentTool.ShapeTool_s(document.Main()), TDF_LabelSequence(), TDF_LabelSequence()
     tool.GetFreeShapes(roots)
-    tool.GetComponents_s(roots.Value(1), parts)
+    tool.GetComponents_s(roots.Value(1), parts, True)  # those of the places too
     names = []
     for number in range(1, parts.Length() + 1):
         name = TDataStd_Name()

@@ -46,7 +46,7 @@ def test_step_holds_each_body_once_with_names_and_volume(small: Report, tmp_path
     write_assembly_step(small.assembly, path)
     text = path.read_text("ascii")
     assert text.count("MANIFOLD_SOLID_BREP(") == len(small.assembly.bodies())
-    assert text.count("NEXT_ASSEMBLY_USAGE_OCCURRENCE(") == len(small.assembly.instances)
+    assert text.count("NEXT_ASSEMBLY_USAGE_OCCURRENCE(") == len(small.assembly.instances) + 2  # and two places
     assert "'A: xlr3-socket'" in text
     assert "\\X2\\00DC\\X0\\n\\X2\\00EF\\X0\\x <b>" in text
     assert _kernel_volume(path) == pytest.approx(sum(i.body.volume for i in small.assembly.instances), rel=1e-6)
