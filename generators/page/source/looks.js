@@ -9,6 +9,7 @@ import { triangles } from "./shapes.js";
 
 /** @typedef {{faces: BufferGeometry, edges: BufferGeometry}} Skin faces in two groups: what is plain, what is metal */
 
+const FACET = 0.05; // mm a chord may stray from a turned piece
 const FINE = 100; // looks are written in hundredths of a mm
 const SMOOTH = 0.6; // radians between two walls up to which they are drawn as one that is round
 const [DARK, LIGHTER, DARKER] = [0.12, 0.2, 0.32]; // edges of what is dark are lighter, all others darker
@@ -169,7 +170,7 @@ function quad(pen, a, b, c, d, na, nb, nc, nd) {
 /** @param {Pen} pen @param {Turning} turning */
 function drawTurning(pen, { profile }) {
   const corners = points(profile);
-  const count = chords(Math.max(...corners.map(([r]) => r)), 360);
+  const count = chords(Math.max(...corners.map(([r]) => r)), 360, FACET);
   const turns = Array.from({ length: count }, (_, i) => [Math.cos((i * 2 * Math.PI) / count), Math.sin((i * 2 * Math.PI) / count)]);
   const at = (/** @type {Point} */ [r, z], /** @type {number} */ i) => [r * turns[i][0], r * turns[i][1], z];
   corners.forEach((here, n) => {
