@@ -52,6 +52,10 @@ class WithKinds(click.Command):
     help="Size of every picture in pixels, such as 2400x1350; by default each as suits it.",
 )  # fmt: skip
 @click.option("--transparent", is_flag=True, help="Leave the background out of pictures.")
+@click.option(
+    "--shop", type=click.Path(path_type=Path), metavar="FILE",
+    help="What the title blocks say besides, kept once: owner, creator ... (see `dryfit explain title_block`).",
+)  # fmt: skip
 @click.option("--force", is_flag=True, help="Replace files in the way that dryfit did not write, or that were changed.")
 def build(
     layout: Path,
@@ -62,6 +66,7 @@ def build(
     printer: Path | None,
     size: tuple[int, int] | None,
     transparent: bool,
+    shop: Path | None,
     force: bool,
 ) -> None:
     """Make the files of LAYOUT: to order, print, cut, drill and assemble.
@@ -85,12 +90,14 @@ def build(
     from dryfit.generators.writers.register import Order, chosen
     from dryfit.models.printer import read_printer
     from dryfit.models.resolve import read_job
+    from dryfit.models.titles import Titles, read_titles
 
     job = read_job(layout)
     profile = read_printer(printer) if printer is not None else None
+    titles = read_titles(shop) if shop is not None else Titles()
     folder = out if out is not None else layout.with_suffix("")
     report = checking.check(job)
-    order, kinds = Order(report, paper, profile, size, transparent), chosen(report, only)
+    order, kinds = Order(report, paper, profile, size, transparent, titles), chosen(report, only)
     with click.progressbar(length=len(kinds), label="building", file=sys.stderr, hidden=not sys.stderr.isatty()) as bar:
         results = []
         for result in making(order, folder, kinds, only, force):

@@ -114,13 +114,14 @@ def tables(name: str | None) -> None:
     from dryfit.models.reading.errors import UnknownName
     from dryfit.models.tables import fasteners
     from dryfit.models.tables.metals import environments, metals
+    from dryfit.models.tables.panels import wall_plates
 
     known: dict[str, Callable[[], Sequence[Any]]] = {
         "threads": fasteners.threads, "heads": fasteners.heads, "nuts": fasteners.nuts, "washers": fasteners.washers,
         "clearances": fasteners.clearances, "drills": fasteners.drills, "rivets": fasteners.rivets,
         "forming": fasteners.forming_screws, "drivers": lambda: tuple(fasteners.drivers().values()),
         "retention": lambda: tuple(fasteners.retentions().values()),
-        "rack": lambda: tuple(fasteners.rack_screws().values()),
+        "rack": lambda: tuple(fasteners.rack_screws().values()), "plates": lambda: tuple(wall_plates().values()),
         "metals": lambda: tuple(metals().values()), "environments": lambda: tuple(environments().values()),
     }  # fmt: skip
     if name is not None and name not in known:

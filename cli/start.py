@@ -14,10 +14,11 @@ from dryfit.models.reading.errors import DryfitError, display_path
 @click.argument("file", type=click.Path(path_type=Path))
 @click.option(
     "--like",
-    type=click.Choice(["blank", "foyer", "trouble"]),
+    type=click.Choice(["blank", "foyer", "bench", "trouble"]),
     default="blank",
     show_default=True,
-    help="blank: a commented layout to fill in; foyer: the demo panel; trouble: the demo with a mistake of each kind.",
+    help="blank: a commented layout to fill in; foyer: the demo panel; bench: a test panel for a 10-inch rack; "
+    "trouble: the demo with a mistake of each kind.",
 )
 @click.option("--schema", is_flag=True, help="Also write FILE.schema.json, the JSON Schema that editors check against.")
 def start(file: Path, like: str, schema: bool) -> None:

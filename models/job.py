@@ -20,6 +20,7 @@ from dryfit.models.layout import LayoutFile
 from dryfit.models.panel import Hole, Panel
 from dryfit.models.prices import Price
 from dryfit.models.reading.fields import Countersink
+from dryfit.models.titles import BLANK, Titles
 
 
 @dataclass(frozen=True)
@@ -191,6 +192,7 @@ class Job:
     draft: Draft | None = field(default=None, repr=False, compare=False)
     digest: str = ""  # SHA-256 of all that the job was read from: the layout, then its part files, then its prices
     looks: Mapping[str, Look] = field(default_factory=dict, repr=False, compare=False)  # of its parts and plugs
+    titles: Titles = BLANK  # of its drawings
 
     @property
     def file(self) -> str:

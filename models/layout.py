@@ -29,6 +29,7 @@ from dryfit.models.reading.records import Origin, validated
 from dryfit.models.reading.textfile import read_text
 from dryfit.models.reading.units import LENGTH_EXAMPLES, parse_length, parse_signed_length
 from dryfit.models.reading.yamlfile import LARGEST_FILE, LineMap, load
+from dryfit.models.titles import BLANK, Titles
 
 MOST_PLACES = 500  # on one panel, counted out; a 12-unit panel holds about 150
 LARGEST_PANEL = 3000.0  # mm either way
@@ -93,10 +94,12 @@ class BendWish(Record):
 
 
 class PanelWish(Record):
-    """The panel: a rack size or a size of its own, and what it is made of."""
+    """The panel: a rack size, a wall plate or a size of its own, and what it is made of."""
 
     rack_units: Annotated[int, Field(ge=1, le=12, strict=True)] | None = None
     half_width: bool = False
+    ten_inch: bool = False
+    plate: Text | None = None
     size: tuple[PositiveLength, PositiveLength] | None = None
     thickness: Thickness
     material: Text = "aluminium"
@@ -116,10 +119,13 @@ class PanelWish(Record):
 
     @model_validator(mode="after")
     def _one_size(self) -> PanelWish:
-        if (self.rack_units is None) == (self.size is None):
-            raise ValueError("a panel has either rack_units or size")
-        if self.half_width and self.rack_units is None:
-            raise ValueError("half_width goes with rack_units")
+        if sum(given is not None for given in (self.rack_units, self.size, self.plate)) != 1:
+            raise ValueError("a panel has one of rack_units, size and plate")
+        for key in ("half_width", "ten_inch"):
+            if getattr(self, key) and self.rack_units is None:
+                raise ValueError(f"{key} goes with rack_units")
+        if self.half_width and self.ten_inch:
+            raise ValueError("a panel has one width: half_width or ten_inch")
         return self
 
     @model_validator(mode="after")
@@ -228,6 +234,7 @@ class Layout(Record):
     origin: Literal["corner", "centre"] = "corner"
     revision: Text = ""
     notes: Annotated[tuple[Text, ...], Field(max_length=20)] = ()
+    title_block: Titles = BLANK
     parts: Annotated[tuple[Text, ...], Field(max_length=20)] = ()
     places: Annotated[tuple[PlaceWish, ...], Field(min_length=1, max_length=MOST_PLACES)]
 

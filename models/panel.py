@@ -49,18 +49,19 @@ class Panel:
     holes_finished: bool = False  # bought with its holes: their sizes were given coated, and reckoned back
     corner: float = 0.0
     rack_units: int | None = None
-    rack_holes: tuple[Outline, ...] = ()  # mounting slots of a rack panel
+    rack_holes: tuple[Outline, ...] = ()  # mounting slots of a rack panel, or the holes of a wall plate
     lip: float = 0.0  # depth of the folded lips behind the rear face; 0: flat
     lips: tuple[Edge, ...] = ("top", "bottom")  # the edges that lips are folded along, where there are any
     bend_radius: float = 0.0  # inside radius of the folds
     k_factor: float | None = None  # of the bends, by the shop; None: by the rule for radius and thickness
     allowance: float | None = None  # of one bend, by the shop, mm; None: by the K factor
-    rack_screw: str = "M6"  # what holds a rack panel
+    rack_screw: str = "M6"  # what holds a rack panel or a wall plate
     depth: float | None = None  # free depth behind the panel; None: not known
     mask_earth: bool = False  # the earth point is masked from the coating, or scraped bare
     finish: str | None = None  # what is done to its face, for the eye alone; None: nothing is said
     colour: str | None = None  # the colour it comes in; None: the usual one of its finish
     clear_width: float | None = None  # width free behind the panel (between rack rails); None: all of it
+    rooms: tuple[Outline, ...] = ()  # what the boxes behind a wall plate leave free; none: no such plate
 
     @property
     def finished(self) -> float:

@@ -42,14 +42,15 @@ from dryfit.models.tables import fasteners
 from dryfit.models.tables.bends import RIGHT_ANGLE, bend_allowance, least_radius
 from dryfit.models.tables.finishes import colours, panel_finishes
 from dryfit.models.tables.panels import (
-    HALF_WIDTH,
-    RACK_WIDTH,
-    RAIL_OPENING,
     Material,
+    RackName,
+    WallPlate,
     gauge_thickness,
     materials,
     rack_panel,
     rack_slots,
+    rack_width,
+    wall_plates,
 )
 from dryfit.models.wishes import TOOTH, unmet, unmet_by_all
 
@@ -177,7 +178,7 @@ class _Resolver:
             self.layout.title, display_path(self.file.path), panel, places, self.layout.environment,
             self.layout.origin == "centre", self.layout.notes, self.layout.revision,
             self.layout.hardware.spares / 100, prices, Draft(self.file, self.catalogue),
-            looks=self._looks(places),
+            looks=self._looks(places), titles=self.layout.title_block,
         )  # fmt: skip
 
     def _looks(self, places: Iterable[Place]) -> dict[str, Look]:
@@ -203,9 +204,13 @@ class _Resolver:
         material = materials().get(wish.material, materials()["aluminium"])
         thickness = self._thickness(wish, material.name)
         if wish.rack_units is not None:
-            panel = rack(wish.rack_units, wish.half_width, thickness, material)
+            panel = rack(wish.rack_units, _rack_name(wish), thickness, material, wish.rack_screw)
+        elif wish.plate is not None:
+            if wish.plate not in wall_plates():
+                self.unknown(("panel", "plate"), "wall plate", wish.plate, iter(wall_plates()))
+            panel = wall_plate(wall_plates().get(wish.plate, wall_plates()["uk-1"]), thickness, material)
         else:
-            assert wish.size is not None  # one of the two, by validation
+            assert wish.size is not None  # one of the three, by validation
             panel = Panel(*wish.size, thickness, material)
         if 2 * wish.corner > min(panel.width, panel.height):
             self.fault(("panel", "corner"), "the corner radius is more than half of the panel", "a smaller radius")
@@ -219,9 +224,8 @@ class _Resolver:
             lip=wish.lip,
             lips=wish.lips or panel.lips,
             bend_radius=wish.bend_radius,
-            depth=wish.depth,
+            depth=wish.depth or panel.depth,
             mask_earth=wish.mask_earth,
-            rack_screw=wish.rack_screw,
             finish=wish.finish,
             colour=self._colour(wish),
         )
@@ -492,10 +496,22 @@ def _numbered(text: str, number: int) -> str:
     return text.replace("{n}", str(number))
 
 
-def rack(units: int, half: bool, thickness: float, material: Material) -> Panel:
-    """Return a plain rack panel, full or half width."""
-    width = HALF_WIDTH if half else RACK_WIDTH
+def _rack_name(wish: PanelWish) -> RackName:
+    return "half" if wish.half_width else "10 inch" if wish.ten_inch else "19 inch"
+
+
+def rack(units: int, name: RackName, thickness: float, material: Material, screw: str) -> Panel:
+    """Return a plain rack panel."""
+    row = rack_width(name)
     return Panel(
-        width, rack_panel(units).height, thickness, material, rack_units=units,
-        rack_holes=rack_slots(units, width), clear_width=None if half else RAIL_OPENING,
+        row.width, rack_panel(units).height, thickness, material, rack_units=units,
+        rack_holes=rack_slots(units, name), clear_width=row.clear, rack_screw=screw,
+    )  # fmt: skip
+
+
+def wall_plate(row: WallPlate, thickness: float, material: Material) -> Panel:
+    """Return a plain wall plate, in front of the shallowest of its usual boxes."""
+    return Panel(
+        row.width, row.height, thickness, material, rack_holes=row.holes, rooms=row.rooms, depth=row.depth,
+        rack_screw=row.screw,
     )  # fmt: skip

@@ -23,6 +23,7 @@ PARTS = ("xlr3-socket", "xlr3-pins", "8p8c-d", "bnc-d", "loudspeaker-4", "combin
 TEMPLATE = """\
 title: Room {name}
 panel: {size: [{wide}, 88], thickness: {sheet}, coating: {coat}}
+hardware: {threads: [M3], heads: [countersunk, pan], retention: tooth washer}
 places:
   - {part: {first}, label: "A {n}", at: [32, 44], count: {count}, pitch: {pitch}}
   - {part: {second}, label: B, at: [{right}, 44], mount: front}

@@ -16,6 +16,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from dryfit.generators.pipeline import check
+from dryfit.generators.testplate.beds import Laid
 from dryfit.generators.testplate.filament import filament
 from dryfit.generators.testplate.pieces import Piece
 from dryfit.generators.testplate.plate import plate_for
@@ -103,7 +104,7 @@ def faults(piece: Piece, path: Path, printer: Printer) -> list[str]:
 
 def package_faults(pieces: Sequence[Piece], path: Path) -> int:
     """Write a 3MF; return how many of its pieces the slicing program reads otherwise than they are."""
-    write_3mf(pieces, "test plate", path)
+    write_3mf([Laid(piece, 0.0, 0.0) for piece in pieces], "test plate", path)
     done = subprocess.run(["slic3r", "--info", str(path)], capture_output=True, text=True, check=True)
     read = sorted(int(count) for count in re.findall(r"number_of_facets\s*=\s*(\d+)", done.stdout))
     wrong = len(set(read) ^ {len(piece.faces) for piece in pieces})

@@ -110,6 +110,7 @@ class Limit:
 
 RAIL = Limit("into the room of the rack rail", Verdict.FAILS, RACK_SOURCE, ("rack rail",))
 UNITS = Limit("into the rack unit above or below", Verdict.FAILS, RACK_SOURCE)
+BOX = Limit("into the walls or lugs of the box", Verdict.FAILS, "data/panels/wall_plates.csv", ("wall box",))
 EDGE = Limit("over the edge of the panel", Verdict.TIGHT, "what the panel closes has its walls there: common practice")
 NO_SHEET = Limit("over the edge of the panel, with nothing to lie on", Verdict.FAILS, "common practice")
 
@@ -148,7 +149,9 @@ def _rooms(panel: Panel, instance: Instance) -> Iterator[tuple[float, Limit]]:
         if panel.clear_width is None and behind:
             yield _between(panel.width, _plan(behind)), EDGE
         return
-    if behind:
+    if behind and panel.rooms:
+        yield max(min(clearance(s.profile.widest, room) for s in behind) for room in panel.rooms), BOX
+    elif behind:
         yield _inside(panel, behind), EDGE
     on_face = [s for s in instance.slices if abs(s.z0) < TOUCHING or abs(s.z1 + panel.finished) < TOUCHING]
     if on_face and instance.role in ("part", "nut", "washer"):

@@ -129,7 +129,7 @@ def _what(hole: Hole) -> str:
 def _between(panel: Panel, hole: Hole, other: Hole, left: float) -> Finding:
     own = hole.place == other.place
     aim = OWN_WEB_AIM if own else max(LEAST_WEB + CUT_SPREAD, panel.thickness)
-    whose = "the rack slot" if other.purpose == "rack" else f"the {other.purpose} hole of {other.place}"
+    whose = "the mounting hole" if other.purpose == "rack" else f"the {other.purpose} hole of {other.place}"
     whose = f"its own {other.purpose} hole" if own else whose
     ours = _what(hole)
     says = f"{format_mm(left)} of metal is left between its {ours} and {whose}."

@@ -111,8 +111,7 @@ def _reach(place: Place, own: Sequence[Instance]) -> Rectangle:
     """Return the part of the panel about a place within which things matter to it."""
     latch = place.part.latch
     finger = (place.mounted(latch.finger.moved(*latch.at)).box,) if latch is not None else ()
-    holes = (round_(0.0).moved(*at).box for at in place.fixings)
-    return Rectangle.around((*(i.box.plan for i in own), *holes, *finger)).grown(ROOM)
+    return Rectangle.around((*(i.box.plan for i in own), *finger)).grown(ROOM)
 
 
 def _meeting(boxes: np.ndarray, reach: Rectangle) -> Iterator[int]:

@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 
-from dryfit.generators.bodies.assembly import Assembly, Instance
+from dryfit.generators.bodies.assembly import Assembly
 from dryfit.generators.drawing.dimensions import centre_cross
 from dryfit.generators.drawing.marks import ARROW, Block, Drawing, Mark, Pen, Stroke, Text, around, arrow, block, line
 from dryfit.generators.drawing.paper import scale_text, scales
 from dryfit.generators.drawing.patterns import runs
-from dryfit.generators.drawing.section import Plane, held_by, planes, section
+from dryfit.generators.drawing.section import Plane, held_by, planes, section, stack_key
 from dryfit.generators.drawing.sheets import Form, FrontView, filled, form, front_view
 from dryfit.generators.drawing.textblocks import HEIGHT, TITLE, Cells, notes, tables, wrapped
-from dryfit.generators.drawing.titleblock import Titles
 from dryfit.generators.drawing.views import Show, in_line, panel_view
 from dryfit.generators.lists.cautions import cautions
 from dryfit.generators.lists.failing import Fails
@@ -22,6 +21,7 @@ from dryfit.models.geometry.contours import contour, number
 from dryfit.models.geometry.outlines import round_
 from dryfit.models.geometry.rectangles import Size
 from dryfit.models.job import Job, Place
+from dryfit.models.titles import BLANK, Titles
 
 SECTION_SHARE = Size(0.42, 0.34)  # of the frame's height: how wide and high a section may be
 KEY_SHARE = 0.22  # of the frame's height: how large the view of a place that shows its planes may be
@@ -35,7 +35,7 @@ def assembly_drawing(
     assembly: Assembly,
     paper_size: str = "A4",
     *,
-    titles: Titles = Titles(),  # noqa: B008  (frozen)
+    titles: Titles = BLANK,
     fails: Fails = (),
 ) -> Drawing:
     """Return the drawing on one paper size.
@@ -86,7 +86,7 @@ def stacks(job: Job, assembly: Assembly) -> tuple[StackKind, ...]:
     """Return every different stack of a panel; letters run back from Z, apart from those of the holes, each once."""
     alike: dict[object, list[int]] = {}
     for n, place in enumerate(job.places, start=1):
-        alike.setdefault(_key_of(place, assembly), []).append(n)
+        alike.setdefault(stack_key(place, assembly), []).append(n)
     letters = _letters(LETTERS[::-1])
     firsts = ((job.places[numbers[0] - 1], tuple(numbers)) for numbers in alike.values())
     return tuple(StackKind(place, numbers, planes(place, letters)) for place, numbers in firsts)
@@ -95,22 +95,6 @@ def stacks(job: Job, assembly: Assembly) -> tuple[StackKind, ...]:
 def _letters(alphabet: str) -> Iterator[str]:
     yield from alphabet
     yield from (f"{a}{b}" for a in alphabet for b in alphabet)
-
-
-def _key_of(place: Place, assembly: Assembly) -> object:
-    """Return what makes two places alike in section: part, mounting, cut-out and the bodies that hold it."""
-    held: Iterable[Instance] = (i for i in assembly.of("screw", "nut", "washer") if i.place == place.name)
-    stack = tuple(sorted({(i.body.name, round(i.placement.z, 4)) for i in held}))
-    cut = place.cutout
-    return (
-        place.kind,
-        place.mount,
-        place.mounting.part_turn,
-        cut.main.box,
-        cut.fixing_diameter,
-        cut.countersink,
-        stack,
-    )
 
 
 def _key(stack: StackKind, assembly: Assembly, room: float) -> Block:

@@ -3,24 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from dryfit.generators.drawing.banner import banner
-from dryfit.generators.drawing.marks import Block, Drawing, Pen, Sheet, Text, frame, line
-from dryfit.generators.drawing.paper import paper, scales
+from dryfit.generators.drawing.marks import Block, Drawing, Pen, Text, around, block, frame
+from dryfit.generators.drawing.pages import APART, Paging, upright
+from dryfit.generators.drawing.paper import scale_text, scales
 from dryfit.generators.drawing.patterns import runs
-from dryfit.generators.drawing.textblocks import HEIGHT, SMALL, Cells, fitted, notes, paragraphs, tables
+from dryfit.generators.drawing.section import section_view, stack_key
+from dryfit.generators.drawing.textblocks import SMALL, Cells, fitted, notes, paragraphs, tables
 from dryfit.generators.drawing.views import Show, panel_view
 from dryfit.generators.lists.cautions import cautions
 from dryfit.generators.lists.failing import failing, titled
+from dryfit.generators.lists.names import in_words
 from dryfit.generators.lists.purchase import purchase_list, total
 from dryfit.generators.lists.steps import Step, steps
 from dryfit.generators.report import Report
-from dryfit.models.geometry.rectangles import Rectangle
+from dryfit.models.geometry.rectangles import Rectangle, Size
 
-MARGIN, FOOT = 15.0, 8.0  # mm
-APART = 5.0  # mm between blocks
-LINE_GROUP = 0.35
 BOX = 3.0  # mm; box to tick when a step is done
+STACK = Size(60.0, 42.0)  # mm; room for the section of a stack beside its step
 PICTURE = 0.35  # share of the page's height that the panel may take
 
 
@@ -30,55 +32,21 @@ def assembly_sheet(report: Report, paper_size: str = "A4") -> Drawing:
     Raises:
         UnknownName: if the paper size is not known.
     """
-    size = paper(paper_size)
-    width, height = min(size.width, size.height), max(size.width, size.height)
-    window = Rectangle(MARGIN, MARGIN + FOOT, width - MARGIN, height - MARGIN)
-    fails = failing(report.findings)
-    head = banner(fails, window.width)
-    heads = (head.at(window.left, window.top),) if head is not None else ()
-    window = window._replace(top=min((h.box.bottom - APART for h in heads), default=window.top))
-    pages = list(_flow(list(_blocks(report, window)), window))
-    title = f"{report.job.title}: assembly sheet"
-    sheets = [
-        Sheet(width, height, LINE_GROUP, (*heads, *blocks, _foot(window, title, n, len(pages))), f"{title}, page {n}")
-        for n, blocks in enumerate(pages, start=1)
-    ]
-    return Drawing(titled(title, fails), tuple(sheets))
+    fails, title = failing(report.findings), f"{report.job.title}: assembly sheet"
+    paging = Paging(title, paper_size, title, lambda width: banner(fails, width))
+    return Drawing(titled(title, fails), upright(paging, lambda room: _blocks(report, room)))
 
 
-def _flow(blocks: list[Block], window: Rectangle) -> Iterator[tuple[Block, ...]]:
-    """Yield pages of blocks one below the other: they are read in order, so none is moved up into a gap."""
-    placed: list[Block] = []
-    top = window.top
-    for block in blocks:
-        if placed and top - block.size.height < window.bottom:
-            yield tuple(placed)
-            placed, top = [], window.top
-        placed.append(block.at(window.left, top))
-        top -= block.size.height + APART
-    yield tuple(placed)
-
-
-def _foot(window: Rectangle, title: str, page: int, pages: int) -> Block:
-    x0, x1, y = window.left, window.right, window.bottom - FOOT
-    number = f"{page} / {pages}"
-    text, height = fitted(title, x1 - x0 - 30.0, HEIGHT)
-    marks = (
-        line((x0, y + FOOT - 2.0), (x1, y + FOOT - 2.0)),
-        Text(x0, y, text, height),
-        Text(x1, y, number, HEIGHT, "right"),
-    )
-    return Block("foot", marks, Rectangle(x0, y - 1.0, x1, y + FOOT - 2.0))
-
-
-def _blocks(report: Report, window: Rectangle) -> Iterator[Block]:
-    width, tall = window.size
-    told = (*cautions(report.job), *(bag.says for bag in report.second_bags))
-    yield notes("cautions", f"{report.job.title.upper()}: BEFORE YOU START", told, width)
+def _blocks(report: Report, room: Size) -> Iterator[Block]:
+    width, tall = room
+    yield notes("cautions", f"{report.job.title.upper()}: BEFORE YOU START", cautions(report.job), width)
     yield _picture(report, width, PICTURE * tall)
+    shown: set[object] = set()
     for number, step in enumerate(steps(report), start=1):
-        yield _step(report, number, step, width)
-    yield from tables("at hand", "TO HAVE AT HAND", _at_hand(report), window.size, height=SMALL)
+        yield _step(report, number, step, width, _stack_picture(report, step, shown))
+    yield from tables("at hand", "TO HAVE AT HAND", _at_hand(report), room, height=SMALL)
+    if report.second_bags:
+        yield notes("bags", "WHY MORE THAN ONE BAG OF SCREWS", [bag.says for bag in report.second_bags], width)
 
 
 def _picture(report: Report, width: float, height: float) -> Block:
@@ -91,13 +59,40 @@ def _picture(report: Report, width: float, height: float) -> Block:
     return Block(view.name, view.marks, view.box._replace(left=left, right=left + width))
 
 
-def _step(report: Report, number: int, step: Step, width: float) -> Block:
-    """Return one step: a box to tick, its places by number, and its lines."""
-    numbers = {place.name: n for n, place in enumerate(report.job.places, start=1)}
-    where = f"  (place{'s' * (len(step.places) > 1)} {runs([numbers[name] for name in step.places])})"
-    title, height = fitted(f"{number}. {step.title}{where if step.places else ''}", width - BOX - 3.0, 3.5)
+def _stack_picture(report: Report, step: Step, shown: set[object]) -> Block | None:
+    """Return the section of a step's first place; None where the step mounts nothing, or such a stack was shown."""
+    if not step.mounts:
+        return None
+    place = report.job.place(step.places[0])
+    key = stack_key(place, report.assembly)
+    if key in shown:
+        return None
+    shown.add(key)
+    marks, scale = section_view(report.job, report.assembly, place, STACK)
+    left, bottom, _, _ = around(marks)
+    return block("stack", (*marks, Text(left, bottom - 2 * SMALL, f"{place.name}  {scale_text(scale)}", SMALL)))
+
+
+def _step(report: Report, number: int, step: Step, width: float, picture: Block | None) -> Block:
+    """Return one step: a box to tick, its places by name and number, its lines, and its stack beside them."""
+    title, height = fitted(f"{number}. {step.title}", width - BOX - 3.0, 3.5)
     tick = frame(Rectangle(width - BOX, -3.5, width, -3.5 + BOX), Pen.OUTLINE)
-    return paragraphs(f"step {number}", (Text(0.0, -3.7, title, height), tick), step.lines, width)
+    room = width - (picture.size.width + APART if picture is not None else 0.0)
+    lines = (*_where(report, step), *step.lines)
+    told = paragraphs(f"step {number}", (Text(0.0, -3.7, title, height), tick), lines, room)
+    if picture is None:
+        return replace(told, box=told.box._replace(right=width))
+    beside = picture.at(width - picture.size.width, told.box.top - 3.5 - APART)
+    low = min(told.box.bottom, beside.box.bottom)
+    return Block(told.name, (*told.marks, *beside.marks), Rectangle(0.0, low, width, told.box.top))
+
+
+def _where(report: Report, step: Step) -> Iterator[str]:
+    """Yield where a step is done: the places by their names, and by their numbers in the picture."""
+    numbers = {place.name: n for n, place in enumerate(report.job.places, start=1)}
+    if step.places:
+        many = "s" * (len(step.places) > 1)
+        yield f"At {in_words(step.places)} (place{many} {runs([numbers[name] for name in step.places])})."
 
 
 def _at_hand(report: Report) -> Cells:

@@ -12,7 +12,6 @@ from dryfit.generators.drawing.patterns import detail, patterns, runs
 from dryfit.generators.drawing.profile import cuts, profile
 from dryfit.generators.drawing.sheets import Form, FrontView, filled, form, front_view
 from dryfit.generators.drawing.textblocks import Cells, notes, tables
-from dryfit.generators.drawing.titleblock import Titles
 from dryfit.generators.drawing.views import Show, in_line, panel_view
 from dryfit.generators.lettering.legends import left_out, legends
 from dryfit.generators.lists.cautions import cautions
@@ -24,6 +23,7 @@ from dryfit.models.geometry.contours import number
 from dryfit.models.geometry.rectangles import Size
 from dryfit.models.job import Job
 from dryfit.models.tables.finishes import said_finish
+from dryfit.models.titles import BLANK, Titles
 
 DETAIL_SHARE = 0.28  # of the frame's height: how large the pattern itself may be in its detail
 PROFILE_SHARE = 0.5  # of the frame's height: how high the profile of a panel with lips may be
@@ -36,7 +36,7 @@ def shop_drawing(
     job: Job,
     paper_size: str = "A4",
     *,
-    titles: Titles = Titles(),  # noqa: B008  (frozen)
+    titles: Titles = BLANK,
     fails: Fails = (),
     allowed: Tolerances = GENERAL,
 ) -> Drawing:
@@ -67,7 +67,7 @@ def _blocks(job: Job, sheets: Form, view: FrontView, allowed: Tolerances) -> Ite
     for pattern in patterns(job):
         yield detail(pattern, DETAIL_SHARE * most.height, allowed)
     yield from tables("hole chart", "HOLE CHART", _chart(job, allowed), most)
-    yield notes("notes", "NOTES", tuple(_notes(job, view, allowed)), sheets.notes_width)
+    yield notes("notes", "NOTES", tuple(_notes(job, view, allowed, sheets.fields.titles.legends)), sheets.notes_width)
     yield from tables("places", "PLACES", _places(job, allowed), most)
 
 
@@ -85,7 +85,7 @@ def _chart(job: Job, allowed: Tolerances) -> Cells:
             (
                 row.letter,
                 str(row.count),
-                {"main": "connector", "fixing": "fixing", "rack": "rack mounting"}[row.purpose],
+                {"main": "connector", "fixing": "fixing", "rack": "panel mounting"}[row.purpose],
                 row.punched,
                 number(tolerance, 3),
                 *((row.finished,) if coated else ()),
@@ -117,7 +117,7 @@ def _places(job: Job, allowed: Tolerances) -> Cells:
     return head, rows
 
 
-def _notes(job: Job, view: FrontView, allowed: Tolerances) -> Iterator[str]:
+def _notes(job: Job, view: FrontView, allowed: Tolerances, process: str) -> Iterator[str]:
     """Yield the notes of the drawing: how to read it, how to make it, cautions, and the layout's own notes."""
     panel = job.panel
     yield "Dimensions in mm. Datum: lower left corner of the front face (circled); positions in details from the axis."
@@ -132,7 +132,8 @@ def _notes(job: Job, view: FrontView, allowed: Tolerances) -> Iterator[str]:
     heights = sorted({legend.height for legend in legends(job)})
     if heights:
         sizes = " and ".join(number(h) for h in heights)
-        yield f"Legends engraved or printed on the front face, capitals {sizes} high: layer engrave of the cut file."
+        made = process or "engraved or printed, as ordered"
+        yield f"Legends on the front face: {made}; capitals {sizes} high; layer engrave of the cut file."
     yield from _left_out(job, view)
     if panel.lip:
         flat = blank(panel)

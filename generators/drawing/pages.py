@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
 
-from dryfit.generators.drawing.marks import Block, Drawing, Sheet, Text, line
+from dryfit.generators.drawing.marks import Block, Sheet, Text, line
 from dryfit.generators.drawing.paper import paper
 from dryfit.generators.drawing.textblocks import HEIGHT, fitted
 from dryfit.models.geometry.rectangles import Rectangle, Size
@@ -15,24 +16,47 @@ LINE_GROUP = 0.35
 NUMBER_ROOM = 30.0  # mm at the foot for the number of the page
 
 
-def upright(title: str, paper_size: str, blocks: Callable[[Size], Iterable[Block]], foot: str = "") -> Drawing:
+@dataclass(frozen=True)
+class Paging:
+    """What stands on every page: what the sheets are called, the paper, the line at the foot, a block at the head."""
+
+    title: str
+    paper_size: str
+    foot: str
+    head: Callable[[float], Block | None] = lambda width: None  # for a width, mm
+
+    @property
+    def size(self) -> Size:
+        """Width and height of an upright page."""
+        found = paper(self.paper_size)
+        return Size(min(found.width, found.height), max(found.width, found.height))
+
+
+def upright(paging: Paging, blocks: Callable[[Size], Iterable[Block]]) -> tuple[Sheet, ...]:
     """Return blocks on as many pages as they take; ``blocks`` makes them for the room that a page has.
 
     Raises:
         UnknownName: if the paper size is not known.
     """
-    size = paper(paper_size)
-    width, height = min(size.width, size.height), max(size.width, size.height)
+    width, height = paging.size
     window = Rectangle(MARGIN, MARGIN + FOOT, width - MARGIN, height - MARGIN)
-    pages = list(flow(blocks(window.size), window))
-    sheets = [
-        Sheet(width, height, LINE_GROUP, (*page, _foot(window, foot or title, n, len(pages))), f"{title}, page {n}")
+    head = paging.head(window.width)
+    heads = () if head is None else (head.at(window.left, window.top),)
+    room = window._replace(top=min((h.box.bottom - APART for h in heads), default=window.top))
+    pages = list(_flow(blocks(room.size), room))
+    return tuple(
+        Sheet(
+            width,
+            height,
+            LINE_GROUP,
+            (*heads, *page, _foot(window, paging.foot, n, len(pages))),
+            f"{paging.title}, page {n}",
+        )
         for n, page in enumerate(pages, start=1)
-    ]
-    return Drawing(title, tuple(sheets))
+    )
 
 
-def flow(blocks: Iterable[Block], window: Rectangle) -> Iterator[tuple[Block, ...]]:
+def _flow(blocks: Iterable[Block], window: Rectangle) -> Iterator[tuple[Block, ...]]:
     """Yield pages of blocks one below the other: they are read in order, so none is moved up into a gap."""
     placed: list[Block] = []
     top = window.top

@@ -104,7 +104,7 @@ def detail(pattern: Pattern, room: float, allowed: Tolerances = GENERAL) -> Bloc
 
 def _where(pattern: Pattern) -> str:
     if not pattern.numbers:
-        return f"rack mounting, {pattern.holes[0][0].count} off"
+        return f"panel mounting, {pattern.holes[0][0].count} off"
     count, shown = len(pattern.numbers), runs(pattern.numbers)
     if len(shown) > LONGEST_LIST:
         return f"{count} off"

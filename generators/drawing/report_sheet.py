@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from dryfit.generators.checks.registry import names, question
 from dryfit.generators.drawing.front_picture import front_picture
 from dryfit.generators.drawing.marks import Block, Drawing, Mark, Pen, Picture, Text, around, block, frame, line
-from dryfit.generators.drawing.pages import upright
+from dryfit.generators.drawing.pages import Paging, upright
 from dryfit.generators.drawing.paper import scale_text
 from dryfit.generators.drawing.patterns import runs
 from dryfit.generators.drawing.section import section_view
@@ -18,6 +18,7 @@ from dryfit.generators.drawing.textblocks import HEIGHT, SMALL, TITLE, Cells, no
 from dryfit.generators.joints.tightening import tightening
 from dryfit.generators.joints.words import describe
 from dryfit.generators.lists.cautions import cautions
+from dryfit.generators.lists.failing import failing, titled
 from dryfit.generators.lists.purchase import purchase_list
 from dryfit.generators.report import Report
 from dryfit.models.findings import Finding, Verdict
@@ -49,8 +50,10 @@ def report_sheet(report: Report, paper_size: str = "A4", pictures: Mapping[str, 
         UnknownName: if the paper size is not known.
     """
     job = report.job
-    foot = f"{job.title}: fit report, from {job.file}, state {job.digest[:12]}, by dryfit {version()}"
-    return upright(f"{job.title}: fit report", paper_size, lambda room: _blocks(report, room, pictures or {}), foot)
+    title = titled(f"{job.title}: fit report", failing(report.findings))
+    foot = f"{title}, from {job.file}, state {job.digest[:12]}, by dryfit {version()}"
+    paging = Paging(title, paper_size, foot)
+    return Drawing(title, upright(paging, lambda room: _blocks(report, room, pictures or {})))
 
 
 def _blocks(report: Report, room: Size, pictures: Mapping[str, bytes]) -> Iterator[Block]:

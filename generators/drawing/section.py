@@ -256,6 +256,22 @@ def _sizes(
         yield from length(rear, deepest, window.bottom, window.bottom - 6.0, depth)
 
 
+def stack_key(place: Place, assembly: Assembly) -> object:
+    """Return what makes two places alike in section: part, mounting, cut-out and the bodies that hold it."""
+    held: Iterable[Instance] = (i for i in assembly.of("screw", "nut", "washer") if i.place == place.name)
+    stack = tuple(sorted({(i.body.name, round(i.placement.z, 4)) for i in held}))
+    cut = place.cutout
+    return (
+        place.kind,
+        place.mount,
+        place.mounting.part_turn,
+        cut.main.box,
+        cut.fixing_diameter,
+        cut.countersink,
+        stack,
+    )
+
+
 def held_by(assembly: Assembly, place: Place) -> Iterator[str]:
     """Yield what holds a part, front to rear, each kind once with how many there are of it."""
     held = [i for i in assembly.of("screw", "washer", "nut") if i.place == place.name]

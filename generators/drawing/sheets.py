@@ -15,13 +15,15 @@ from dryfit.generators.drawing.marks import Block, Drawing, Mark, Pen, Sheet, fr
 from dryfit.generators.drawing.paper import PADDING, Paper, Space, pack, paper, scale_text, scales, space
 from dryfit.generators.drawing.patterns import SMALLEST_SCALE
 from dryfit.generators.drawing.textblocks import SMALL, notes
-from dryfit.generators.drawing.titleblock import Fields, Titles, short_block, title_block
+from dryfit.generators.drawing.titleblock import Fields, short_block, title_block
 from dryfit.generators.drawing.views import Show, crowded, panel_view
 from dryfit.generators.lists.failing import STATUS, Fails, sentences, titled
 from dryfit.models.geometry.contours import dimension, number
 from dryfit.models.geometry.rectangles import Size
 from dryfit.models.job import Job
+from dryfit.models.panel import Panel
 from dryfit.models.tables.finishes import said_finish
+from dryfit.models.titles import Titles
 
 NOTES_WIDTH = 110.0  # mm
 CENTRING = 5.0  # mm that centring marks reach into the frame (ISO 5457)
@@ -65,7 +67,7 @@ def form(job: Job, paper_size: str, kind: str, titles: Titles, fails: Fails) -> 
         UnknownName: if the paper size is not known.
     """
     page = paper(paper_size)
-    return Form(page, _fields(job, page, kind, replace(titles, status=STATUS) if fails else titles), fails)
+    return Form(page, _fields(job, page, kind, titles.changed(status=STATUS) if fails else titles), fails)
 
 
 def filled(form: Form, blocks: Sequence[Block], scale: float, title: str) -> Drawing:
@@ -156,11 +158,8 @@ def _has_room(room: Space, size: Size) -> bool:
 
 def _fields(job: Job, page: Paper, kind: str, titles: Titles) -> Fields:
     panel = job.panel
-    material = f"{panel.material.name}, {dimension(panel.thickness)} thick"
-    said = said_finish(panel.finish, panel.colour) if panel.finish is not None else ""
-    thick = f"{number(panel.coating * 1000)} µm"
-    coat = f"{said}, {thick}" if said else f"coated, {thick} each surface"
-    finish = coat if panel.coating else said or "bare, as supplied"
+    grade = f" {titles.grade}" if titles.grade else ""
+    material = f"{panel.material.name}{grade}, {dimension(panel.thickness)} thick"
     return Fields(
         titles,
         title=job.title,
@@ -169,13 +168,20 @@ def _fields(job: Job, page: Paper, kind: str, titles: Titles) -> Fields:
         scale="",
         paper=page.name,
         material=material,
-        finish=finish,
+        finish=_finish(panel),
         mass=_mass_text(mass(job)),
         tolerance="ISO 2768-m",
         sheet=1,
         sheets=1,
         third_angle=page.third_angle,
     )
+
+
+def _finish(panel: Panel) -> str:
+    """Return what is done to the faces of the panel, in what colour and how thick."""
+    coat = f"{number(panel.coating * 1000)} µm each surface" if panel.coating else ""
+    named = said_finish(panel.finish, panel.colour) if panel.finish is not None else ""
+    return ", ".join(filter(None, (named or ("coated" if coat else "bare, as supplied"), coat)))
 
 
 def _mass_text(kg: float) -> str:

@@ -407,7 +407,7 @@ def _tag(item: Lettered, place: str, inner: float | None, taken: list[Rectangle]
 
 def _rows_below(item: Lettered, texts: Sequence[str], height: float) -> Iterator[Text]:
     """Yield texts one below the other under the centre of a hole, as far as they fit into it."""
-    y = item.at.y - 0.4 * _pilot(item) - 0.6 - height
+    y = item.at.y - 0.5 * _pilot(item) - 0.9 - height
     for text in filter(None, texts):
         room = Rectangle.at((item.at.x - text_width(text, height) / 2, y), (text_width(text, height), height))
         if _fits_in(item, room):

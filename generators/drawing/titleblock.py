@@ -1,6 +1,6 @@
 """The title block: the data fields of ISO 7200 and what a workshop needs beside them, 180 mm wide.
 
-Names of people are never filled in: creator and approver have blank fields to sign.
+What neither layout nor shop fills in stays blank, to be written by hand: creator and approver may sign there.
 """
 
 from __future__ import annotations
@@ -12,23 +12,12 @@ from dryfit.generators.drawing.marks import Block, Mark, Pen, Stroke, Text, circ
 from dryfit.generators.drawing.textblocks import fitted
 from dryfit.models.geometry.contours import Curve
 from dryfit.models.geometry.rectangles import Rectangle
+from dryfit.models.titles import Titles
 
 WIDTH = 180.0  # ISO 7200: the title block is 180 mm wide, so that it fits A4
 LABEL = 1.8  # mm; the small print that names a field: the least size of ISO 3098
 ROWS = (9.0, 10.0, 9.0, 9.0)  # heights from the top
 SHORT = (8.5, 8.5)  # heights of the rows of the block on following sheets
-
-
-@dataclass(frozen=True)
-class Titles:
-    """What the person who orders the drawing may fill in; anything empty stays blank on paper."""
-
-    owner: str = ""  # legal owner
-    number: str = ""  # identification number
-    date: str = ""  # date of issue, e.g. 2024-05-31
-    status: str = ""  # document status
-    department: str = ""  # responsible department
-    reference: str = ""  # technical reference
 
 
 @dataclass(frozen=True)
@@ -70,8 +59,8 @@ def title_block(f: Fields) -> Block:
             ("Sheet", f"{f.sheet} / {f.sheets}", 26, 2.5),
         ),
         (
-            ("Creator", "", 36, 2.5),
-            ("Approval person", "", 36, 2.5),
+            ("Creator", t.creator, 36, 2.5),
+            ("Approval person", t.approval, 36, 2.5),
             ("Date of issue", t.date, 26, 2.5),
             ("Document status", t.status, 30, 2.5),
             ("Scale", f.scale, 16, 2.5),
@@ -102,8 +91,8 @@ def short_block(f: Fields) -> Block:
             ("Sheet", f"{f.sheet} / {f.sheets}", 20, 2.5),
         ),
         (
-            ("Creator", "", 34, 2.5),
-            ("Approval person", "", 34, 2.5),
+            ("Creator", f.titles.creator, 34, 2.5),
+            ("Approval person", f.titles.approval, 34, 2.5),
             ("Date of issue", f.titles.date, 26, 2.5),
             ("Document type", f.kind, 30, 2.5),
             ("Rev.", f.revision, 18, 2.5),

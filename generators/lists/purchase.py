@@ -8,11 +8,13 @@ from dataclasses import dataclass, replace
 from itertools import islice
 
 from dryfit.generators.hardware.panel_choice import Spares, pieces
+from dryfit.generators.lists.earth import bonds
 from dryfit.generators.lists.measure_first import unsure_kinds
 from dryfit.generators.report import Report
 from dryfit.models.job import Job
 from dryfit.models.prices import Price
 from dryfit.models.reading.errors import nearest_name, quote
+from dryfit.models.reading.units import format_mm
 from dryfit.models.tables.fasteners import rack_screws
 
 
@@ -89,13 +91,33 @@ def _items(report: Report) -> Iterator[Item]:
         for (kind, name), n in count.items():
             if kind == group:
                 yield Item(group, name, n, pieces(n, spares), "with spares")
-    if job.panel.rack_units is not None:
-        holes = len(job.panel.rack_holes)
-        yield Item("rack", rack_screws()[job.panel.rack_screw].words, holes, pieces(holes, spares), "with spares")
+    yield from _bush_nuts(job)
+    yield from _earth(report)
+    holes, screw = len(job.panel.rack_holes), rack_screws()[job.panel.rack_screw]
+    if holes:
+        yield Item(screw.into, screw.words, holes, pieces(holes, spares), "with spares")
 
 
 def _note(note: str, unsure: str | None) -> str:
-    return note if unsure is None else f"{note}, first {unsure}"
+    return note if unsure is None else f"{note}; measure first: {unsure}"
+
+
+def _bush_nuts(job: Job) -> Iterator[Item]:
+    """Yield the nuts on bushes, which come with their parts: to be counted when these are unpacked."""
+    bushes = (place.part.bush for place in job.places if place.part.fixings is None)
+    count = Counter(f"nut of a bush, {format_mm(bush.nut_across)} across flats" for bush in bushes if bush is not None)
+    yield from (Item("nut", name, n, 0, "comes with the part") for name, n in count.items())
+
+
+def _earth(report: Report) -> Iterator[Item]:
+    """Yield what bonds the panel to earth."""
+    found = bonds(report)
+    for name, n in Counter(bond.ring for bond in found).items():
+        yield Item("earth", name, n, n, "of the wire's size")
+    for name, n in Counter(bond.washer.designation for bond in found if bond.washer is not None).items():
+        yield Item("earth", name, n, pieces(n, Spares(report.job.spares)), "under the ring terminal")
+    for name, n in Counter(bond.longer.designation for bond in found if bond.longer is not None).items():
+        yield Item("earth", name, n, n, "longer, for the ring terminal")
 
 
 def _panel(job: Job) -> str:

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import cache
 
 from dryfit.generators.joints.stacks import Stack
 from dryfit.generators.joints.tightening import rack_limit, tightening, which_turns
+from dryfit.generators.lists.earth import bonds
 from dryfit.generators.report import Report
 from dryfit.models.catalogue.parts import Bush
 from dryfit.models.job import HardwareWish, Job, Place
@@ -16,11 +18,12 @@ from dryfit.models.tables import fasteners
 
 @dataclass(frozen=True)
 class Step:
-    """One step: what is done, at which places, and its instructions line by line."""
+    """One step: what is done, at which places, its instructions line by line, and whether it mounts parts."""
 
     title: str
     places: tuple[str, ...]
     lines: tuple[str, ...]
+    mounts: bool = False
 
 
 def steps(report: Report) -> tuple[Step, ...]:
@@ -31,18 +34,31 @@ def steps(report: Report) -> tuple[Step, ...]:
 def _steps(report: Report) -> Iterator[Step]:
     job = report.job
     yield Step("Prepare the panel", (), tuple(_prepare(job)))
-    for group in _groups(report):
-        yield _mount(group, report.stacks.get(group[0].name))
+    told: dict[str, int] = {}  # advice that was given, and in which step
+    for number, group in enumerate(_groups(report), start=2):
+        step = _mount(group, report.stacks.get(group[0].name))
+        yield replace(step, lines=tuple(_once(line, number, told) for line in step.lines))
     if any(place.part.earth for place in job.places) and not job.panel.material.plastic:
-        yield Step("Bond the panel to protective earth", tuple(p.name for p in job.places if p.part.earth), _EARTH)
+        places = tuple(p.name for p in job.places if p.part.earth)
+        lines = (*(bond.says for bond in bonds(report)), *_EARTH)
+        yield Step("Bond the panel to protective earth", places, lines)
     if any(place.plug is not None for place in job.places):
         yield Step("Try every plug", (), _PLUGS)
-    if job.panel.rack_units is not None:
-        yield Step("Hang the panel in its rack", (), tuple(_hang(job)))
+    if job.panel.rack_holes:
+        goes = "Screw the plate to its box" if job.panel.rooms else "Hang the panel in its rack"
+        yield Step(goes, (), tuple(_hang(job)))
+
+
+def _once(line: str, number: int, told: dict[str, int]) -> str:
+    """Return a line of a step, or where it was told before: advice of more than a line is not told again and again."""
+    if line not in _advice().values():
+        return line
+    first = told.setdefault(line, number)
+    return line if first == number else f"What keeps them tight: as told in step {first}."
 
 
 _EARTH = (
-    "Scrape or unmask bare metal at the earth point; tooth washer, ring terminal, nut: metal to metal.",
+    "Scrape or unmask bare metal there: metal to metal.",
     "Have the bond tested before the panel is put to use. Local codes decide who may do this.",
 )
 _PLUGS = ("Push each plug home until its latch holds, work the release with a finger, and draw it out again.",)
@@ -81,7 +97,7 @@ def _mount(group: tuple[Place, ...], stack: Stack | None) -> Step:
         lines.append("No hardware was found that holds it: see the report.")
     else:
         lines.append("It holds itself: follow its maker's instructions.")
-    return Step(f"{place.part.title}, from the {place.mount}", tuple(p.name for p in group), tuple(lines))
+    return Step(f"{place.part.title}, from the {place.mount}", tuple(p.name for p in group), tuple(lines), mounts=True)
 
 
 def _put_in(place: Place) -> str:
@@ -108,8 +124,13 @@ def _kept(stack: Stack, wish: HardwareWish) -> Iterator[str]:
     """Yield what there is to know of what keeps the screws in place, with where it is from."""
     way = kept_by(stack, wish)
     for name in (way, "strong thread locker") if way == "thread locker" else (way,):
-        row = fasteners.retentions()[name]
-        yield f"{row.advice} ({row.source})"
+        yield _advice()[name]
+
+
+@cache
+def _advice() -> dict[str, str]:
+    """Return the advice on every way of keeping screws in place, with where it is from."""
+    return {name: f"{row.advice} ({row.source})" for name, row in fasteners.retentions().items()}
 
 
 def kept_by(stack: Stack, wish: HardwareWish) -> str:
@@ -130,13 +151,16 @@ def kept_by(stack: Stack, wish: HardwareWish) -> str:
 
 
 def _bushed(bush: Bush) -> Iterator[str]:
+    washer = "its washer and " if bush.washer else ""
     yield (
-        f"Put its nut ({format_mm(bush.nut_across)} across flats) on from the {bush.nut_side}; hold the body, and turn "
-        "the nut with a spanner until the part no longer turns: firm, not hard."
+        f"Put {washer}its nut ({format_mm(bush.nut_across)} across flats, it comes with the part) on from the "
+        f"{bush.nut_side}; hold the body, and turn the nut with a spanner until the part no longer turns: firm, "
+        "not hard."
     )
 
 
 def _hang(job: Job) -> Iterator[str]:
     screw = fasteners.rack_screws()[job.panel.rack_screw]
     yield f"{len(job.panel.rack_holes)} x {screw.words}."
-    yield f"Carry the panel until the lower two are in. Hand-tight is enough; never over {rack_limit(screw):.1f} N m."
+    first = "Lay the cables in without a kink" if job.panel.rooms else "Carry the panel until the lower two are in"
+    yield f"{first}. Hand-tight is enough; never over {rack_limit(screw):.1f} N m."

@@ -4,17 +4,20 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from dryfit.generators.bodies.assembly import Instance
+from dryfit.generators.clearance.gaps import DISTINCT, relative
 from dryfit.generators.report import Report
 from dryfit.models.findings import Finding
-from dryfit.models.geometry.bodies import TOUCHING, Profile, Slice, Taper
+from dryfit.models.geometry.bodies import TOUCHING, Body, Placement, Profile, Slice, Taper
 from dryfit.models.geometry.outlines import SAME_ANGLE, Outline, near
 from dryfit.models.geometry.points import Point
 
 SAME = 0.001  # mm: what was measured, and is found again, may differ by the rounding of levels and turns
+ROUNDED = 1e-5  # mm that placements may be off: of gaps that come as close to the figure, the first is meant
 ON_LINE = 1e-5  # mm by which points may miss the line that bounds an outline
 
 Spot3 = tuple[float, float, float]
@@ -42,12 +45,19 @@ def gap_of(report: Report, finding: Finding) -> Gap | None:
     best: Gap | None = None
     least = SAME
     for a, b in _pairs(report, finding):
-        for found in _between(a, b, finding.measured):
+        for found in _between(a.body, b.body, *relative(a, b)):
             for across in (False, True) if found.inside else (False,):
                 off = abs((2 if across else 1) * found.gap - finding.measured)
-                if off < least:
+                if off < least - ROUNDED:
                     best, least = replace(found, bodies=(a, b), across=across), off
-    return best
+    return None if best is None else replace(best, start=_placed(best, best.start), stop=_placed(best, best.stop))
+
+
+def _placed(gap: Gap, spot: Spot3) -> Spot3:
+    """Return where on the panel a spot lies that was found in the frame of the first body, its flip aside."""
+    at = gap.bodies[0].placement
+    turned = Point(*spot[:2]).turned(at.turn)
+    return (turned.x + at.x, turned.y + at.y, spot[2] + at.z)
 
 
 def _pairs(report: Report, finding: Finding) -> Iterator[tuple[Instance, Instance]]:
@@ -62,11 +72,15 @@ def _pairs(report: Report, finding: Finding) -> Iterator[tuple[Instance, Instanc
     return ((a, b) for a in first for b in second if b is not a)
 
 
-def _between(one: Instance, other: Instance, within: float) -> Iterator[Gap]:
-    """Yield every way in which two bodies come that close: beside, in a hole of, or above each other."""
-    for a, b in itertools.product(one.slices, other.slices):
-        if a.plan.gap_to(b.plan) > max(within, 0.0) + SAME:
-            continue
+@lru_cache(maxsize=DISTINCT)
+def _between(one: Body, other: Body, at_one: Placement, at_other: Placement) -> tuple[Gap, ...]:
+    """Return every way in which two bodies come close where they stand; like pairs are looked at once."""
+    return tuple(_ways(at_one.apply(one), at_other.apply(other)))
+
+
+def _ways(ours: Iterable[Slice], theirs: Iterable[Slice]) -> Iterator[Gap]:
+    """Yield the gaps of slices that lie side by side, one in a hole of the other, or one above the other."""
+    for a, b in itertools.product(ours, theirs):
         if min(a.z1, b.z1) - max(a.z0, b.z0) > TOUCHING:
             yield from _beside(a, b)
         yield from _above(a, b)

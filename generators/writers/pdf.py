@@ -147,7 +147,7 @@ class _Page:
         from reportlab.lib.utils import ImageReader
 
         x0, y0, x1, y1 = picture.box
-        self.canvas.drawImage(ImageReader(io.BytesIO(picture.png)), x0, y0, x1 - x0, y1 - y0)
+        self.canvas.drawImage(ImageReader(io.BytesIO(picture.png)), x0, y0, x1 - x0, y1 - y0, mask="auto")
 
     def _outlined(self, loops: Iterable[Loop]) -> None:
         """Draw letters by their outlines: the library can neither order nor join them."""

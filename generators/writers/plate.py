@@ -1,9 +1,10 @@
-"""The test plate: all pieces by name as 3MF, what they take as JSON, and one STL for each."""
+"""The test plate: a 3MF for each bedful, what they take as JSON, and one STL for each."""
 
 from __future__ import annotations
 
 from pathlib import Path
 
+from dryfit.generators.testplate.beds import bedfuls
 from dryfit.generators.testplate.plate import Plate, plate_for, summary_json
 from dryfit.generators.writers.register import Order, file_kind
 from dryfit.generators.writers.stl import write_pieces_stl
@@ -17,9 +18,12 @@ def plate(order: Order) -> Plate:
     return plate_for(order.report.job, order.report.assembly, order.printer or generic_printer())
 
 
-@file_kind("test-plate", "test-plate.3mf", "The panel in plastic: tiles, keys and coupon to print.")
-def _package(order: Order, path: Path) -> None:
-    write_3mf(order.once(plate).pieces, f"{order.title}: test plate", path)
+@file_kind("test-plate", "test-plate-beds/", "The panel in plastic: one 3MF for each bedful, as it is printed.")
+def _beds(order: Order, folder: Path) -> None:
+    made = order.once(plate)
+    folder.mkdir(exist_ok=True)
+    for number, laid in enumerate(bedfuls(made.pieces, made.printer.bed), start=1):
+        write_3mf(laid, f"{order.title}: test plate, bed {number}", folder / f"bed-{number}.3mf")
 
 
 @file_kind("test-plate", "test-plate.json", "Its tiles, filament and notes.")

@@ -20,6 +20,7 @@ from dryfit.generators.report import Report
 from dryfit.generators.tolerances import GENERAL, Tolerances, tolerances
 from dryfit.models.printer import Printer
 from dryfit.models.reading.errors import DryfitError, UnknownName
+from dryfit.models.titles import BLANK, Titles
 
 T = TypeVar("T")
 
@@ -36,6 +37,7 @@ class Order:
     printer: Printer | None = None  # None: a generic one
     size: tuple[int, int] | None = None  # of pictures, in pixels; None: each as suits it
     transparent: bool = False  # whether pictures have no background
+    shop: Titles = BLANK  # what the shop's own file says for title blocks
     done: tuple[tuple[FileKind, str], ...] = ()
     _made: dict[object, object] = field(default_factory=dict, repr=False, compare=False)
 
@@ -48,6 +50,11 @@ class Order:
     def title(self) -> str:
         """The panel's title as files bear it, which says so in front where it is not for manufacture."""
         return titled(self.report.job.title, self.fails)
+
+    @property
+    def titles(self) -> Titles:
+        """What stands in title blocks: the layout's own word before the shop's."""
+        return self.report.job.titles.over(self.shop)
 
     @property
     def allowed(self) -> Tolerances:

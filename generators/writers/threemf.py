@@ -4,15 +4,13 @@ from __future__ import annotations
 
 import io
 import zipfile
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Sequence
 from pathlib import Path
 from xml.sax.saxutils import escape, quoteattr
 
+from dryfit.generators.testplate.beds import Laid
 from dryfit.generators.testplate.pieces import DIGITS, Piece
 from dryfit.generators.writers.whole import write_whole
-
-APART = 8.0  # mm between pieces as they are laid out
-ROW = 700.0  # mm; a longer row is broken
 
 _CORE = "http://schemas.microsoft.com/3dmanufacturing/core/2015/02"
 _EPOCH = (1980, 1, 1, 0, 0, 0)  # the earliest that a package can hold
@@ -30,17 +28,17 @@ _RELATIONS = (
 )
 
 
-def write_3mf(pieces: Sequence[Piece], title: str, path: Path) -> None:
-    """Write pieces side by side, like ones as one object laid out several times."""
-    write_whole(path, threemf_bytes(pieces, title))
+def write_3mf(laid: Sequence[Laid], title: str, path: Path) -> None:
+    """Write pieces where they lie on the bed, like ones as one object laid out several times."""
+    write_whole(path, threemf_bytes(laid, title))
 
 
-def threemf_bytes(pieces: Sequence[Piece], title: str) -> bytes:
+def threemf_bytes(laid: Sequence[Laid], title: str) -> bytes:
     """Return the pieces as a 3MF package."""
     stream = io.BytesIO()
     with zipfile.ZipFile(stream, "w", zipfile.ZIP_DEFLATED, compresslevel=6) as package:
         for name, text in (
-            ("[Content_Types].xml", _TYPES), ("_rels/.rels", _RELATIONS), ("3D/3dmodel.model", _model(pieces, title)),
+            ("[Content_Types].xml", _TYPES), ("_rels/.rels", _RELATIONS), ("3D/3dmodel.model", _model(laid, title)),
         ):  # fmt: skip
             entry = zipfile.ZipInfo(name, _EPOCH)
             entry.compress_type = zipfile.ZIP_DEFLATED
@@ -50,23 +48,13 @@ def threemf_bytes(pieces: Sequence[Piece], title: str) -> bytes:
     return stream.getvalue()
 
 
-def laid_out(pieces: Iterable[Piece]) -> Iterator[tuple[int, float, float]]:
-    """Yield number (from 1), x and y for every piece to print, in rows."""
-    x = y = deepest = 0.0
-    for number, piece in enumerate(pieces, start=1):
-        for _ in range(piece.count):
-            if x > 0 and x + piece.size[0] > ROW:
-                x, y, deepest = 0.0, y + deepest + APART, 0.0
-            yield number, x, y
-            x += piece.size[0] + APART
-            deepest = max(deepest, piece.size[1])
-
-
-def _model(pieces: Sequence[Piece], title: str) -> str:
+def _model(laid: Sequence[Laid], title: str) -> str:
+    pieces = _distinct(laid)
+    numbers = {id(piece): number for number, piece in enumerate(pieces, start=1)}
     objects = "".join(_object(number, piece) for number, piece in enumerate(pieces, start=1))
     items = "".join(
-        f'<item objectid="{number}" transform="1 0 0 0 1 0 0 0 1 {_n(x)} {_n(y)} 0"/>\n'
-        for number, x, y in laid_out(pieces)
+        f'<item objectid="{numbers[id(one.piece)]}" transform="1 0 0 0 1 0 0 0 1 {_n(one.x)} {_n(one.y)} 0"/>\n'
+        for one in laid
     )
     return (
         '<?xml version="1.0" encoding="UTF-8"?>\n'
@@ -75,6 +63,11 @@ def _model(pieces: Sequence[Piece], title: str) -> str:
         '<metadata name="Application">dryfit</metadata>\n'
         f"<resources>\n{objects}</resources>\n<build>\n{items}</build>\n</model>\n"
     )
+
+
+def _distinct(laid: Sequence[Laid]) -> list[Piece]:
+    """Return every piece once, in the order they are laid."""
+    return list({id(one.piece): one.piece for one in laid}.values())
 
 
 def _sayable(text: str) -> str:

@@ -4,16 +4,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cache
+from typing import Literal
 
-from dryfit.models.geometry.outlines import Outline, slot
+from dryfit.models.geometry.outlines import Outline, box, round_, slot
 from dryfit.models.reading.errors import UnknownName
 from dryfit.models.reading.tables import read_table
 
-RACK_WIDTH = 482.6  # mm, 19.000 in: EIA-310, IEC 60297-3-100 as quoted by secondary text
-HALF_WIDTH = 241.3  # mm, 9.5 in: common practice
-SLOT_SPACING = 465.1  # mm between slot centres, 18.312 in: EIA-310 as quoted by secondary text
 SLOT_LENGTH, SLOT_WIDTH = 10.3, 6.8  # mm, long axis level: from memory
-RAIL_OPENING = 450.0  # mm clear between rails: IEC 60297-3-100, from memory (EIA-310: 450.85)
+
+RackName = Literal["19 inch", "half", "10 inch"]
 
 
 @dataclass(frozen=True)
@@ -26,6 +25,67 @@ class RackPanel:
     slot_high: float
     source: str
     confidence: str
+
+
+@dataclass(frozen=True)
+class RackWidth:
+    """Width of a rack panel, how far its slots lie apart, and what its rails leave clear, mm (None: it has none)."""
+
+    name: str
+    width: float
+    across: float
+    clear: float | None
+    source: str
+    confidence: str
+
+
+@dataclass(frozen=True)
+class WallPlate:
+    """A plate for a box in the wall: its size, its holes, and the room in the box, mm.
+
+    Every box takes screws ``across`` and ``up`` apart, through round holes or level slots; boxes stand ``pitch`` apart.
+    ``room_width`` and ``room_height`` are what the lugs and walls of a box leave free, ``depth`` is that of the
+    shallowest box that is usual.
+    """
+
+    name: str
+    width: float
+    height: float
+    across: float
+    up: float
+    hole: float
+    slot: float
+    boxes: int
+    pitch: float
+    room_width: float
+    room_height: float
+    round: bool
+    depth: float
+    screw: str
+    source: str
+    confidence: str
+
+    @property
+    def middles(self) -> tuple[float, ...]:
+        """Where the middles of the boxes lie across the plate."""
+        return tuple((number - (self.boxes - 1) / 2) * self.pitch for number in range(self.boxes))
+
+    @property
+    def holes(self) -> tuple[Outline, ...]:
+        """The holes for its screws, about its centre."""
+        hole = slot(self.slot, self.hole) if self.slot > self.hole else round_(self.hole)
+        sides = [(x, y) for x in _ends(self.across) for y in _ends(self.up)]
+        return tuple(hole.moved(middle + x, y) for middle in self.middles for x, y in sides)
+
+    @property
+    def rooms(self) -> tuple[Outline, ...]:
+        """What is free in each box, seen from the front."""
+        room = round_(self.room_width) if self.round else box(self.room_width, self.room_height)
+        return tuple(room.moved(middle, 0.0) for middle in self.middles)
+
+
+def _ends(apart: float) -> tuple[float, ...]:
+    return (-apart / 2, apart / 2) if apart else (0.0,)
 
 
 @dataclass(frozen=True)
@@ -65,10 +125,23 @@ def rack_panel(units: int) -> RackPanel:
     return {row.units: row for row in read_table("panels/rack_panels", RackPanel)}[str(units)]
 
 
-def rack_slots(units: int, width: float = RACK_WIDTH) -> tuple[Outline, ...]:
-    """Return the mounting slots of a rack panel about its centre; a half-width panel has its own at like margins."""
+@cache
+def rack_width(name: RackName) -> RackWidth:
+    """Return the width of rack panels: of 19 inches, half of that, or of 10 inches."""
+    return {row.name: row for row in read_table("panels/rack_widths", RackWidth)}[name]
+
+
+@cache
+def wall_plates() -> dict[str, WallPlate]:
+    """Return the wall plates by name."""
+    rows = read_table("panels/wall_plates", WallPlate, plain=("boxes",), zero=("across", "up", "pitch"))
+    return {row.name: row for row in rows}
+
+
+def rack_slots(units: int, name: RackName = "19 inch") -> tuple[Outline, ...]:
+    """Return the mounting slots of a rack panel about its centre."""
     row = rack_panel(units)
-    across = (SLOT_SPACING + width - RACK_WIDTH) / 2
+    across = rack_width(name).across / 2
     hole = slot(SLOT_LENGTH, SLOT_WIDTH)
     levels = [up - row.height / 2 for up in (row.slot_low, row.slot_high)]
     return tuple(hole.moved(x, y) for x in (-across, across) for y in levels)

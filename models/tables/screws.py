@@ -91,9 +91,10 @@ def _as_screw(row: Rivet) -> Screw:
 
 @dataclass(frozen=True)
 class RackScrew:
-    """What holds a panel in its rack."""
+    """What holds a panel in its rack, or a plate to its box in the wall."""
 
     name: str
+    into: str  # rack or wall box
     words: str
     major: float
     pitch: float
@@ -104,5 +105,5 @@ class RackScrew:
 
 @cache
 def rack_screws() -> dict[str, RackScrew]:
-    """Return the rack screws by name."""
+    """Return the screws of racks and wall boxes by name."""
     return {row.name: row for row in read_table("fasteners/rack_screws", RackScrew)}

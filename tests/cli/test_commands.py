@@ -75,7 +75,7 @@ def test_cautions_are_told_with_every_check() -> None:
 
 
 def test_start_writes_a_layout_that_checks_and_never_overwrites(tmp_path: Path) -> None:
-    for like in ("blank", "foyer", "trouble"):
+    for like in ("blank", "foyer", "bench", "trouble"):
         assert run("start", tmp_path / f"{like}.yaml", "--like", like).returncode == 0
     assert run("check", "--quick", tmp_path / "blank.yaml").returncode == 0
     again = run("start", tmp_path / "blank.yaml")

@@ -100,7 +100,7 @@ def test_an_interrupt_ends_with_130_and_leaves_the_last_build(tmp_path: Path) ->
 def test_an_interrupt_that_a_library_swallows_still_stops_the_build(tmp_path: Path) -> None:
     code = (
         "import os, signal, sys\nfrom dryfit.generators.writers import holes_csv\n"
-        "def swallow(job):\n try: os.kill(os.getpid(), signal.SIGINT)\n except KeyboardInterrupt: pass\n return 'x'\n"
+        "def swallow(*_):\n try: os.kill(os.getpid(), signal.SIGINT)\n except KeyboardInterrupt: pass\n return 'x'\n"
         "holes_csv.holes_csv = swallow\nfrom dryfit.cli.main import main\nmain(sys.argv[1:])"
     )
     out = tmp_path / "out"

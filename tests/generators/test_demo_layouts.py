@@ -1,4 +1,4 @@
-"""The two demo layouts: one fits, the other has a mistake of each kind, and its remedies heal it."""
+"""The demo layouts: two fit, the third has a mistake of each kind, and its remedies heal it."""
 
 from __future__ import annotations
 
@@ -43,10 +43,17 @@ def _failing(report: Report) -> list[Finding]:
     return [f for f in report.findings if f.verdict is Verdict.FAILS]
 
 
-def test_good_layout_fits_and_both_engines_agree() -> None:
-    report = cross_check(check(read_job(LAYOUTS / "foyer.yaml")))
+@pytest.mark.parametrize(("name", "places"), [("foyer", 22), ("bench", 20)])
+def test_a_good_layout_fits_and_both_engines_agree(name: str, places: int) -> None:
+    report = cross_check(check(read_job(LAYOUTS / f"{name}.yaml")))
     assert report.verdict is Verdict.FITS
-    assert len(report.job.places) == 22
+    assert len(report.job.places) == places
+
+
+def test_the_two_good_layouts_share_no_kind_of_part() -> None:
+    foyer, bench = ({place.kind for place in read_job(LAYOUTS / f"{n}.yaml").places} for n in ("foyer", "bench"))
+    assert not foyer & bench
+    assert len(bench) == 13
 
 
 @pytest.mark.parametrize(("place", "kind"), PLANTED.items())

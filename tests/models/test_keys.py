@@ -35,9 +35,15 @@ def test_every_key_of_the_schema_is_explained_once_and_nothing_else() -> None:
 
 
 REST = {"panel": {"size": "[200, 100]", "thickness": "3"}, "places": {"part": "xlr3-socket", "at": "[0, 0]"}}
-INSTEAD = {"rack_units": "size", "half_width": "size"}  # keys that stand in another's place
+INSTEAD = {
+    "rack_units": "size",
+    "half_width": "size",
+    "ten_inch": "size",
+    "plate": "size",
+}  # keys that stand in another's place
 WITH = {
-    "half_width": {"rack_units": "2"}, "count": {"pitch": "30"}, "across": {"up": "24"}, "up": {"across": "19"},
+    "half_width": {"rack_units": "2"}, "ten_inch": {"rack_units": "2"}, "count": {"pitch": "30"},
+    "across": {"up": "24"}, "up": {"across": "19"},
     "angle": {"diameter": "6.3"}, "from": {"diameter": "6.3"}, "lips": {"lip": "15"}, "bend": {"lip": "15"},
 }  # fmt: skip
 """Keys that go with others."""

@@ -65,7 +65,7 @@ def hardware_of(report: dict[str, object]) -> dict[str, object]:
 def judge(job: Job) -> tuple[dict[str, object], list[Trouble]]:
     """Return the program's report of a job as data, and the troubles of its dry run with the hardware named there."""
     report = json.loads(report_json(judged(job)))
-    return report, dry_run(job, hardware_of(report))  # type: ignore[arg-type]
+    return report, dry_run(job.at_worst(), hardware_of(report))  # type: ignore[arg-type]
 
 
 def differences(seed: int, report: dict[str, object], troubles: Iterable[Trouble]) -> list[Difference]:
@@ -111,7 +111,7 @@ def one(seed: int) -> Outcome:
     start = time.perf_counter()
     report = json.loads(report_json(judged(job)))
     middle = time.perf_counter()
-    troubles = dry_run(job, hardware_of(report))  # type: ignore[arg-type]
+    troubles = dry_run(job.at_worst(), hardware_of(report))  # type: ignore[arg-type]
     outcome.seconds = (middle - start, time.perf_counter() - middle)
     outcome.places = len(job.places)
     outcome.differences = differences(seed, report, troubles)

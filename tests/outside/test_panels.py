@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import pytest
 
-from dryfit.models.tables.panels import RACK_WIDTH, RAIL_OPENING, SLOT_SPACING, gauge_thickness, rack_panel, rack_slots
+from dryfit.models.geometry.outlines import gap
+from dryfit.models.tables.panels import gauge_thickness, rack_panel, rack_slots, rack_width, wall_plates
 
 INCH = 25.4
 UNITS = range(1, 13)
@@ -16,9 +17,52 @@ ROUNDED = 0.006  # mm: the table holds hundredths of a mm
 
 
 def test_width_spacing_and_opening() -> None:
-    assert pytest.approx(19 * INCH) == RACK_WIDTH
-    assert pytest.approx((18 + 5 / 16) * INCH, abs=0.05) == SLOT_SPACING  # 465.1 quoted, 465.14 by the fraction
-    assert RAIL_OPENING <= 17.75 * INCH  # the safe side of both standards
+    row = rack_width("19 inch")
+    assert row.width == pytest.approx(19 * INCH)
+    assert row.across == pytest.approx((18 + 5 / 16) * INCH, abs=0.05)  # 465.1 quoted, 465.14 by the fraction
+    assert row.clear is not None
+    assert row.clear <= 17.75 * INCH  # the safe side of both standards
+
+
+def test_ten_inch_panels_are_as_builders_of_small_racks_write() -> None:
+    # open racks of 10 in: panel 10 in, holes 9.312 in (236.525 mm) apart, 8.75 in clear
+    row = rack_width("10 inch")
+    assert (row.width, row.clear) == pytest.approx((10 * INCH, 8.75 * INCH))
+    assert row.across == pytest.approx(9.312 * INCH, abs=0.01)
+
+
+# BS 4662 as quoted second hand: 86 and 146 long, 60.3 and 120.6 apart. American blanks as open plate scripts and shops
+# give them: 2 3/4 x 4 1/2 in, 3 9/32 in apart (83.34), 1 13/16 in (46.04) from gang to gang. DIN 49073 as
+# quoted: 60, 71.
+@pytest.mark.parametrize(
+    ("name", "size", "across", "up"),
+    [
+        ("uk-1", (86, 86), {60.3}, {0}),
+        ("uk-2", (146, 86), {120.6}, {0}),
+        ("us-1", (69.85, 114.3), {0}, {83.34}),
+        ("us-2", (69.85 + 46.04, 114.3), {46.04}, {83.34}),
+        ("round-1", (80, 80), {60}, {0}),
+        ("round-2", (151, 80), {71 + 60, 71 - 60}, {0}),
+    ],
+)
+def test_wall_plates_have_their_screws_where_published(
+    name: str, size: tuple[float, float], across: set[float], up: set[float]
+) -> None:
+    row = wall_plates()[name]
+    centres = [hole.centre for hole in row.holes]
+    assert (row.width, row.height) == pytest.approx(size, abs=0.01)
+    assert sorted({2 * abs(c.x) for c in centres}) == pytest.approx(sorted(across), abs=0.01)
+    assert sorted({2 * abs(c.y) for c in centres}) == pytest.approx(sorted(up), abs=0.01)
+
+
+def test_a_wall_plate_stands_before_the_shallowest_usual_box() -> None:
+    assert wall_plates()["uk-1"].depth == 16  # metal back boxes of 16, 25, 35 and 47 mm (flameport.com)
+
+
+def test_no_screw_of_a_wall_plate_stands_in_the_room_of_its_box() -> None:
+    for row in wall_plates().values():
+        for hole, room in ((hole, room) for hole in row.holes for room in row.rooms):
+            assert gap(hole, room) > 0
 
 
 @pytest.mark.parametrize("units", UNITS)
@@ -43,8 +87,8 @@ def test_slot_pitches_quoted_for_low_panels(units: int, pitch: float) -> None:
 def test_slots_reach_neither_the_edge_nor_the_opening() -> None:
     for slot in rack_slots(1):
         left, _, right, _ = slot.box
-        assert max(abs(left), abs(right)) < RACK_WIDTH / 2
-        assert min(abs(left), abs(right)) > RAIL_OPENING / 2
+        assert max(abs(left), abs(right)) < 482.6 / 2
+        assert min(abs(left), abs(right)) > 450 / 2
 
 
 # Manufacturers' standard gauge: 41.82 lb per square foot and inch (published rule); ounces per square foot by gauge.

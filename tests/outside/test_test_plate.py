@@ -9,6 +9,7 @@ from xml.etree import ElementTree
 import numpy as np
 import pytest
 
+from dryfit.generators.testplate.beds import Laid
 from dryfit.generators.testplate.filament import filament
 from dryfit.generators.testplate.pieces import Piece, plate_piece
 from dryfit.generators.writers.threemf import write_3mf
@@ -68,7 +69,7 @@ def test_a_kilogram_is_as_long_as_spools_say() -> None:
 def test_3mf_to_a_plain_xml_reader(tmp_path: Path) -> None:
     """Core specification 1.3, sections 3 and 4: vertices and triangles, counter-clockwise seen from outside."""
     path = tmp_path / "b.3mf"
-    write_3mf([_block()], "block", path)
+    write_3mf([Laid(_block(), 0.0, 0.0)], "block", path)
     with zipfile.ZipFile(path) as package:
         root = ElementTree.fromstring(package.read("3D/3dmodel.model"))
     (mesh,) = root.iterfind(".//c:mesh", CORE)
@@ -84,7 +85,7 @@ def test_3mf_to_a_plain_xml_reader(tmp_path: Path) -> None:
 def test_3mf_package_holds_what_the_core_specification_names(tmp_path: Path) -> None:
     """3MF core specification 1.3: part names, content types, relationship to the start part (section 2, appendix C)."""
     path = tmp_path / "b.3mf"
-    write_3mf([_block()], "block", path)
+    write_3mf([Laid(_block(), 0.0, 0.0)], "block", path)
     with zipfile.ZipFile(path) as package:
         assert package.namelist() == ["[Content_Types].xml", "_rels/.rels", "3D/3dmodel.model"]
         texts = [package.read(name).decode() for name in package.namelist()]

@@ -115,3 +115,7 @@ def test_a_fold_under_a_coating_is_thicker_longer_and_narrower_inside() -> None:
     sharp = fold(_panel("left", bend_radius=0.05), lip, 0.1)
     assert (sharp.inside, sharp.outside) == (0, about(2.15))
     assert math.isclose(sharp.end, -17.2)
+
+
+def test_a_lip_is_as_long_as_both_of_its_ends_are_off_the_middle() -> None:
+    assert Lip("top", 40, 36, 60, End(30, 32), End(55.5, 60, True)).length == 85.5

@@ -209,3 +209,9 @@ def test_a_barrel_off_the_middle_of_its_hole_is_met_from_where_it_sits(tmp_path:
     cut = "{outline: {round: 20.4, at: [0.3, 0]}, fixings: 3.4, at: [[-15, 0], [15, 0]]}"
     (found,) = told(asked(tmp_path, at(0, cutout=cut)), "hole-pattern")
     assert found.measured == pytest.approx(0.42 - 0.1, abs=0.001)
+
+
+def test_a_part_without_a_barrel_is_not_shifted_to_meet_its_holes(tmp_path: Path) -> None:
+    made = asked(tmp_path, at(0, cutout=_punched((-14.5, 0), (15.5, 0))), rear=[])
+    (found,) = told(made, "hole-pattern")
+    assert found.measured == pytest.approx(0.42 - 0.5)

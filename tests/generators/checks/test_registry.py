@@ -10,7 +10,9 @@ import pytest
 from dryfit.generators.checks.registry import (
     EVERYTHING,
     ORDER,
+    always,
     names,
+    only_pairs,
     panel_checks,
     place_in_order,
     seen_by,
@@ -105,3 +107,28 @@ def test_what_is_seen_of_a_stack_tells_stacks_apart_by_each_of_its_parts(tmp_pat
     assert seen_by(replace(whole, looks_at=("nut", "thread")), stack) == (stack.nut, "M3")
     assert seen_by(whole, None) is None
     assert EVERYTHING == ("thread", "head", "length", "nut", "washers")
+
+
+def test_a_check_of_pairs_answers_for_no_place_alone_and_others_for_every_one() -> None:
+    assert not only_pairs(None)
+    assert always(None)
+
+
+HANGS_ON = {
+    "mount-side": "thickest snap.*", "cutout-size": "through.*.width through.*.height",
+    "goes-in": "through.*.width through.*.height", "hole-pattern": "fixings.at.*", "screw-passes": "fixings.hole",
+    "head-seat": "fixings.hole fixings.seat.diameter", "screw-bottoms": "flange.thick fixings.boss.depth",
+    "screw-length": "flange.thick bush.length bush.nut_height bush.washer", "latch-reach": "latch.height",
+    "nut-room": "rear.*.width rear.*.height bush.nut_across", "plug-room": "plug.body.*.width",
+    "plug-seats": "plug.body.*.width plug.body.*.height seat",
+    "body-room": "flange.outline.* rear.*.width rear.*.height",
+    "mains-care": "flange.outline.* rear.*.width rear.*.height", "rear-room": "rear.*.depth",
+    "legend-room": "flange.outline.*",
+}  # fmt: skip
+"""What is to be measured first where it is from memory: the dimensions that an answer stands or falls with."""
+
+
+def test_what_an_answer_stands_or_falls_with_is_known_of_every_check() -> None:
+    told = {check.name: set(check.hangs_on) for check in stack_checks() if check.hangs_on}
+    told |= {check.name: set(check.hangs_on) for check in panel_checks() if check.hangs_on}
+    assert told == {name: set(keys.split()) for name, keys in HANGS_ON.items()}

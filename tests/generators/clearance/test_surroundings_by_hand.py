@@ -212,6 +212,12 @@ def test_the_edge_of_the_sheet_is_seen_where_it_is_near_and_a_millimetre_beyond_
     assert (None if edge is None else _spot(edge)) == expected
 
 
+def test_of_a_sheet_with_lips_the_edge_is_that_of_its_flat() -> None:
+    edge = _around(_place("A", 0, 20), panel=sheet(lip=20.0, bend_radius=2.0))[0].surroundings.edge
+    assert edge is not None
+    assert _spot(edge) == (-35, -35, 35, 25)  # the bend begins 3 and 2 mm before the edge, which is 30 mm off
+
+
 def test_a_round_corner_of_the_sheet_is_left_whole() -> None:
     edge = _around(_place("A", 80, 30), panel=sheet(corner=5.0))[0].surroundings.edge
     assert edge is not None

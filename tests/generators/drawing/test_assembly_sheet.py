@@ -9,11 +9,15 @@ import pytest
 
 from dryfit.generators.drawing.assembly_sheet import assembly_sheet
 from dryfit.generators.drawing.marks import Text
+from dryfit.generators.drawing.section import stack_key
+from dryfit.generators.lists.earth import bonds
+from dryfit.generators.lists.purchase import purchase_list
 from dryfit.generators.lists.steps import kept_by, steps
 from dryfit.generators.pipeline import check
 from dryfit.generators.report import Report
 from dryfit.models.resolve import read_job
 from dryfit.models.tables.fasteners import retentions
+from tests.generators.drawing.sheets_seen import texts
 from tests.helpers import LAYOUTS, place, report
 
 EDGE = 10.0  # mm of paper that a desk printer leaves blank
@@ -71,3 +75,52 @@ def test_steps_are_numbered_in_order(foyer: Report) -> None:
     texts = [m.text for s in assembly_sheet(foyer).sheets for b in s.blocks for m in b.marks if isinstance(m, Text)]
     heads = [int(t.split(".")[0]) for t in texts if re.match(r"\d+\. [A-Z]", t) or re.match(r"\d+\. \d", t)]
     assert heads == list(range(1, len(steps(foyer)) + 1))
+
+
+def _page_texts(of: Report) -> list[str]:
+    return [m.text for s in assembly_sheet(of).sheets for b in s.blocks for mark in b.marks for m in texts([mark])]
+
+
+def test_a_step_names_its_places_beside_their_numbers(foyer: Report) -> None:
+    assert "At MIC 1 to MIC 8 (places 1 to 8)." in _page_texts(foyer)
+
+
+def test_every_different_stack_has_one_picture(foyer: Report) -> None:
+    wanted = {stack_key(p, foyer.assembly) for p in foyer.job.places}
+    captions = [t for t in _page_texts(foyer) if re.fullmatch(r"[A-Z]+( \d)?  \d+:\d+", t)]
+    assert len(captions) == len(wanted)
+
+
+def test_advice_is_given_once(foyer: Report) -> None:
+    lines = [line for step in steps(foyer) for line in step.lines]
+    long = [line for line in lines if line.startswith("Tooth washers hold")]
+    assert len(long) == 1
+    assert sum("as told in step 2" in line for line in lines) > 2
+
+
+def test_advice_on_buying_does_not_stand_before_the_start(tmp_path: Path) -> None:
+    two = place("xlr3-socket") + "\n" + place("din-5", label="B", at="[60, 0]")
+    made = report(tmp_path, two)
+    assert made.second_bags
+    blocks = [b for s in assembly_sheet(made).sheets for b in s.blocks]
+    (before,) = (b for b in blocks if b.name == "cautions")
+    assert not any("wants it" in t.text for t in texts(before.marks))
+    assert any(b.name == "bags" for b in blocks)
+
+
+def test_the_bond_to_earth_has_its_hardware_in_steps_and_list(foyer: Report) -> None:
+    (bond,) = bonds(foyer)
+    (step,) = (s for s in steps(foyer) if s.title.startswith("Bond"))
+    assert bond.says in step.lines
+    assert "ring terminal for M3" in bond.says
+    listed = {item.item: item for item in purchase_list(foyer) if item.group == "earth"}
+    assert listed[bond.ring].needed == 1
+    assert bond.longer is not None  # terminal and nut take more than the screw has left
+    stack = foyer.stacks["LECTERN"]
+    assert bond.longer.length - stack.screw.length >= 0.8 - (stack.protrusion - stack.thread.pitch)
+    assert listed[bond.longer.designation].needed == 1
+
+
+def test_nuts_of_bushes_are_counted_but_not_ordered(foyer: Report) -> None:
+    (nut,) = (item for item in purchase_list(foyer) if "bush" in item.item)
+    assert (nut.needed, nut.order, nut.note) == (1, 0, "comes with the part")

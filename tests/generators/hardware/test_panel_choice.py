@@ -127,3 +127,28 @@ def test_the_drive_at_hand_is_kept_to(tmp_path: Path) -> None:
     assert report(tmp_path, place("xlr3-socket"), rest=rest).stacks["A"].screw.head.drive == "slot"
     plain = report(tmp_path, place("xlr3-socket"), rest="hardware: {threads: [M3]}").stacks["A"]
     assert plain.screw.head.drive.startswith("cross recess")
+
+
+def _offered(folder: Path, beside: float) -> set[tuple[str, str]]:
+    """Return threads and heads among which a socket has its choice, with another so far to its left."""
+    made = job(folder, place("xlr3-socket") + "\n" + place("xlr3-socket", label="B", at=f"[{-beside}, 0]"))
+    here = around(made, {})[0]
+    found = options(Fit(made.panel, made.places[0].mounting, here.surroundings))
+    return {(c.stack.thread.name, c.stack.screw.head.kind) for c in found if c.stack is not None}
+
+
+def test_no_choice_is_sought_where_another_part_stands_on_the_axis_for_no_screw_mends_that(tmp_path: Path) -> None:
+    # the flange of the other is 26 mm wide, at most 26.1: 12.5 to the left it still covers the axis, 13.5 no more
+    assert len(_offered(tmp_path, 12.5)) == 1
+    assert len(_offered(tmp_path, 30.0)) > 1
+
+
+def test_each_fixing_counts_once_where_nothing_else_is_said() -> None:
+    prices = [Price("a", 1, 3.0, "EUR"), Price("b", 10, 8.0, "EUR")]  # with two spares: three packs of a, one of b
+    choices = [[_Bag(None, (), ("a",)), _Bag(None, (), ("b",))]]
+    assert fewest_items(choices, prices=prices) == fewest_items(choices, [1], prices)
+    assert fewest_items(choices, prices=prices)[0].items == ("b",)
+
+
+def test_where_nothing_has_a_price_nothing_is_reckoned() -> None:
+    assert cost([_Bag(None, (), ("a", "b"))], [4], {}, Spares()) == 0.0

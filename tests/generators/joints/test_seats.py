@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -113,6 +114,23 @@ def test_limits_of_the_cones_angle_count_in_how_far_a_head_stands_proud() -> Non
     # 5.2) / 2 down the seat, less its own height
     assert high == pytest.approx(-0.05)
     assert low == pytest.approx(-(0.6 - (6.3 - 5.2) / 2 / math.tan(math.radians(46))))
+
+
+def test_how_far_a_head_stands_proud_is_told_over_both_limits_of_its_angle_and_of_its_diameter() -> None:
+    sink, inch = Countersink(diameter=5.0, angle=60), 25.4
+    ends = [
+        seat(replace(NO_4, diameter=across * inch, angle=angle), 2.9, sink).proud
+        for across in (0.191, 0.212) for angle in (80.0, 82.0)
+    ]  # fmt: skip
+    assert proud_limits(NO_4, 2.9, sink) == pytest.approx((min(ends), max(ends)))
+    wide = replace(NO_4, angle_min=None, angle_max=84.0)
+    ends = [
+        seat(replace(NO_4, diameter=d * inch, angle=a), 2.9, sink).proud for d in (0.191, 0.212) for a in (82.0, 84.0)
+    ]
+    assert proud_limits(wide, 2.9, sink) == pytest.approx((min(ends), max(ends)))
+    plain = replace(NO_4, angle_min=None, angle_max=None)
+    ends = [seat(replace(NO_4, diameter=d * inch), 2.9, sink).proud for d in (0.191, 0.212)]
+    assert proud_limits(plain, 2.9, sink) == pytest.approx((min(ends), max(ends)))
 
 
 def test_a_pan_head_lies_on_the_surface_and_stands_its_height_proud() -> None:

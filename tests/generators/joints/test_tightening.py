@@ -123,6 +123,12 @@ def test_half_of_what_strips_a_plastic_boss_is_the_most_it_is_given(tmp_path: Pa
     assert metal.limit == "the screw"
 
 
+def test_no_more_of_a_plastic_boss_is_stripped_than_it_is_deep(tmp_path: Path) -> None:
+    hardware = "{screw: M3, head: pan, length: 12}"  # it would reach 9 mm into a boss of 8
+    found = tightening(_plain(tmp_path, hardware, fixings=fixings(boss=BOSS)))
+    assert found.preload == pytest.approx(17 * math.pi * 2.459 * 8 / 2)
+
+
 def test_a_screw_that_hardly_enters_a_plastic_boss_is_held_by_one_thread(tmp_path: Path) -> None:
     hardware = "{screw: M3, head: pan, length: 4, washers: [plain, plain]}"  # it ends where the boss begins
     found = tightening(_plain(tmp_path, hardware, fixings=fixings(boss=BOSS)))

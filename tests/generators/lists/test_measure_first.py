@@ -67,7 +67,7 @@ def test_it_is_told_once_for_a_kind_on_screen_and_in_both_files(
         {"part": "mine", "dimension": "rear.1.depth", "value": 30.0, "checks": ["rear-room"]}
     ]
     (part,) = [row for row in csv.DictReader(parts_csv(report).splitlines()) if row["group"] == "part"]
-    assert part["note"] == "measure before cutting, first rear.1.depth 30 mm"
+    assert part["note"] == "measure before cutting; measure first: rear.1.depth 30 mm"
 
 
 def test_what_checks_hang_on_are_dimensions_that_the_catalogue_has() -> None:

@@ -44,7 +44,7 @@ def test_fixing_holes_are_drilled_so_that_the_screw_drops_through(tmp_path: Path
     assert only.edits == (Edit(0, ("cutout", "fixings"), 3.2),)  # 2.98 at its largest and 0.19, the next drill
     assert only.says == "Drill the fixing holes to 3.2 mm (3.2 mm)."
     coated = asked(tmp_path, at(0, cutout="{fixings: 2.9}"), COATED)
-    assert proposed("open the fixings", coated, short(0.1))[0].edits == (Edit(0, ("cutout", "fixings"), 3.3),)
+    assert proposed("open the fixings", coated, short(0.1))[0].edits == (Edit(0, ("cutout", "fixings"), 3.4),)
     assert proposed("open the fixings", asked(tmp_path, at(0)), short(0.1)) == []
     assert proposed("open the fixings", asked(tmp_path, at(0, hardware="{}"), fixings=None), short(0.1)) == []
 
@@ -182,13 +182,13 @@ def test_a_metric_screw_is_drilled_for_with_a_metric_drill(tmp_path: Path) -> No
     hardware = "{screw: M4, head: pan, length: 12, nut: hexagon, washers: []}"
     of = asked(tmp_path, at(0, hardware=hardware, cutout="{fixings: 3.9}"))
     (only,) = proposed("open the fixings", of, short(0.1))
-    assert only.says == "Drill the fixing holes to 4.1 mm (4.1 mm)."  # 3.978 and a tenth; No. 20 is 4.089
+    assert only.says == "Drill the fixing holes to 4.2 mm (4.2 mm)."  # 3.978 and 0.19; No. 19 is 4.216
 
 
 def test_holes_as_large_as_wanted_are_left(tmp_path: Path) -> None:
-    of = asked(tmp_path, at(0, cutout="{fixings: 3.08}"))  # 2.98 and a tenth
+    of = asked(tmp_path, at(0, cutout="{fixings: 3.18}"))  # 2.98 and 0.19: two holes, each off and small
     assert proposed("open the fixings", of, short(0.1)) == []
-    assert proposed("open the fixings", asked(tmp_path, at(0, cutout="{fixings: 3.07}")), short(0.1)) != []
+    assert proposed("open the fixings", asked(tmp_path, at(0, cutout="{fixings: 3.17}")), short(0.1)) != []
     assert proposed("smaller fixings", asked(tmp_path, at(0, cutout="{fixings: 3.4}")), short(0.1)) == []
 
 

@@ -203,3 +203,9 @@ def test_only_what_is_more_than_a_step_above_is_spread(tmp_path: Path, y: float,
     of = asked(tmp_path, f"{at(0)}\n{at(60, y, 'B')}", flange={"outline": {"box": [34, 16]}, "thick": 2})
     found = proposed("spread the rows", of, short(0.1))
     assert [r.edits for r in found] == ([(Edit(1, ("at",), [60, y + 0.5]),)] if moved else [])
+
+
+def test_neighbours_that_slant_downwards_are_moved_straight_to_their_own_sides(tmp_path: Path) -> None:
+    of = asked(tmp_path, f"{at(-20, 20)}\n{at(20, -20, label='B')}", "{size: [300, 300], thickness: 3}")
+    moved = [e[0].value for e in edits_of(proposed("move apart", of, short(0.7, beside=("B",)))) if len(e) == 1]
+    assert moved[:6] == [[21, -21], [-21, 21], [21, -20], [-21, 20], [20, -21], [-20, 21]]

@@ -16,6 +16,7 @@ import pytest
 from dryfit.generators.build import build
 from dryfit.generators.pipeline import judged
 from dryfit.generators.report import Report
+from dryfit.generators.testplate.beds import bedfuls
 from dryfit.generators.testplate.coupon import coupon
 from dryfit.generators.testplate.filament import filament
 from dryfit.generators.testplate.keys import HOLE_MARGIN, LAND_MARGIN, SUNK, key_height, skin
@@ -456,16 +457,24 @@ def _read_strictly(path: Path) -> dict[str, tuple[int, int]]:
 
 
 def test_3mf_reads_strictly_with_every_piece_by_name(demo: Plate, tmp_path: Path) -> None:
-    write_3mf(demo.pieces, 'A <title> & "more"\x07', tmp_path / "p.3mf")
-    assert _read_strictly(tmp_path / "p.3mf") == {p.name: (len(p.faces), p.count) for p in demo.pieces}
+    found: dict[str, tuple[int, int]] = {}
+    for number, laid in enumerate(bedfuls(demo.pieces, demo.printer.bed)):
+        path = tmp_path / f"{number}.3mf"
+        write_3mf(laid, 'A <title> & "more"\x07', path)
+        for name, (faces, count) in _read_strictly(path).items():
+            found[name] = (faces, count + found.get(name, (0, 0))[1])
+    assert found == {p.name: (len(p.faces), p.count) for p in demo.pieces}
 
 
-def test_3mf_lays_nothing_on_anything(plate: Plate) -> None:
-    from dryfit.generators.writers.threemf import laid_out
-
-    spots = [(x, y, *plate.pieces[n - 1].size[:2]) for n, x, y in laid_out(plate.pieces)]
-    for (x0, y0, w0, d0), (x1, y1, w1, d1) in combinations(spots, 2):
-        assert x0 + w0 < x1 or x1 + w1 < x0 or y0 + d0 < y1 or y1 + d1 < y0
+def test_a_bedful_lies_within_the_bed_and_nothing_on_anything(plate: Plate) -> None:
+    wide, deep, _ = plate.printer.bed
+    beds = bedfuls(plate.pieces, plate.printer.bed)
+    assert sum(len(laid) for laid in beds) == sum(piece.count for piece in plate.pieces)
+    for laid in beds:
+        spots = [(one.x, one.y, *one.piece.size[:2]) for one in laid]
+        assert all(x >= 0 and y >= 0 and x + w <= wide and y + d <= deep for x, y, w, d in spots)
+        for (x0, y0, w0, d0), (x1, y1, w1, d1) in combinations(spots, 2):
+            assert x0 + w0 < x1 or x1 + w1 < x0 or y0 + d0 < y1 or y1 + d1 < y0
 
 
 def test_stl_of_a_plate_that_is_no_more_goes_and_files_of_the_user_stay(row: Report, tmp_path: Path) -> None:
@@ -500,19 +509,21 @@ import hashlib, sys
 from pathlib import Path
 from dryfit.generators.pipeline import check
 from dryfit.generators.testplate.plate import plate_for
+from dryfit.generators.testplate.beds import bedfuls
 from dryfit.generators.writers.threemf import threemf_bytes
 from dryfit.models.printer import generic_printer
 from dryfit.models.resolve import read_job
 job = read_job(Path(sys.argv[1]))
 plate = plate_for(job, check(job).assembly, generic_printer())
-print(hashlib.sha256(threemf_bytes(plate.pieces, "t")).hexdigest())
+print(hashlib.sha256(threemf_bytes(bedfuls(plate.pieces, plate.printer.bed)[0], "t")).hexdigest())
 """
 
 
 def test_bytes_are_the_same_in_every_process(lipped: Report) -> None:
     import hashlib
 
-    here = hashlib.sha256(threemf_bytes(_plate(lipped).pieces, "t")).hexdigest()
+    made = _plate(lipped)
+    here = hashlib.sha256(threemf_bytes(bedfuls(made.pieces, made.printer.bed)[0], "t")).hexdigest()
     done = subprocess.run([sys.executable, "-c", _BYTES, lipped.job.source], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == here
 

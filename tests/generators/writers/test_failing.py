@@ -45,7 +45,7 @@ def fits(tmp_path_factory: pytest.TempPathFactory) -> Report:
 def _made(of: Report, name: str, folder: Path) -> bytes:
     path = folder / name
     named(name).make(Order(of), path)
-    return path.read_bytes()
+    return (path / "bed-1.3mf" if path.is_dir() else path).read_bytes()
 
 
 def _pages(data: bytes) -> list[str]:
@@ -79,7 +79,7 @@ def test_the_cut_file_says_so_on_a_layer_of_its_own_clear_of_the_part(
     assert read(_made(fits, "panel.dxf", tmp_path)).on(FAILS_LAYER) == ()
 
 
-@pytest.mark.parametrize("name", ["panel.step", "assembly.step", "test-plate.3mf", "assembly.glb"])
+@pytest.mark.parametrize("name", ["panel.step", "assembly.step", "test-plate-beds/", "assembly.glb"])
 def test_the_title_of_a_model_says_so(fails: Report, fits: Report, name: str, tmp_path: Path) -> None:
     wanted = f"{NOT_FOR_MANUFACTURE}: Test"
     assert wanted in _words(_made(fails, name, tmp_path))

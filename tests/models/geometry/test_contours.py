@@ -326,7 +326,7 @@ RIGHT_TRAPEZE = polygon(((0, 0), (6, 0), (4, 3), (0, 3)))
         (box(8, 4, 1).grown(0.5), "box"),
         (polygon(((0, 0), (6, 0), (6, 2), (3, 4), (0, 2))), "polygon"),
         (slot(10, 4).turned(20), "slot"),
-        (d_shape(10, 8).grown(0.5), "polygon"),
+        (d_shape(10, 8).grown(0.5), "d"),
         (d_shape(10, 8).mirrored(), "d"),
         (hexagon(8).grown(-0.5), "hexagon"),
     ],
@@ -344,7 +344,7 @@ def test_a_shape_is_called_so(outline: Outline, kind: str) -> None:
         (box(26, 31, 3).grown(0.25), "26.5 × 31.5 R3.25"),
         (polygon(((0, 0), (6, 0), (6, 3), (3, 5), (0, 3))), "6 × 5, 5 sides"),
         (Outline((box(8, 4, 1).corners[0], *box(8, 4).corners[1:])), "8 × 4 R1, 4 sides"),
-        (d_shape(12.9, 12.0).turned(200).moved(5, 9), "⌀12.9, flat 12"),
+        (d_shape(12.9, 12.0).turned(200).moved(5, 9), "⌀12.9, flat 5.55 from axis"),  # 12 - 12.9 / 2
         (hexagon(8).moved(4, 5), "8 A/F"),
         (slot(10.3, 6.8).moved(4, 5), "10.3 × 6.8 slot"),
     ],

@@ -10,6 +10,7 @@ from dryfit.models import layout
 from dryfit.models.reading.errors import UnknownName
 from dryfit.models.tables import designations, fasteners, heads, tolerances
 from dryfit.models.tables.fasteners import Head, Screw
+from dryfit.models.tables.panels import wall_plates
 
 
 def test_every_designation_is_of_something_sold() -> None:
@@ -39,7 +40,9 @@ def test_what_a_layout_may_ask_for_is_what_the_tables_hold() -> None:
     assert set(get_args(layout.NutKind)) - {"none"} == {nut.kind for nut in fasteners.nuts()}
     assert set(get_args(layout.WasherKind)) - {"tooth"} == {washer.kind for washer in fasteners.washers()}
     assert set(get_args(layout.RetentionName)) == set(fasteners.retention_ways())
-    assert set(get_args(layout.RackScrewName)) == set(fasteners.rack_screws())
+    screws = fasteners.rack_screws().values()
+    assert set(get_args(layout.RackScrewName)) == {screw.name for screw in screws if screw.into == "rack"}
+    assert {plate.screw for plate in wall_plates().values()} == {s.name for s in screws if s.into == "wall box"}
 
 
 def test_every_kind_of_nut_and_washer_says_how_it_holds() -> None:

@@ -1,0 +1,55 @@
+"""What bonds the panel to protective earth: a ring terminal and a toothed washer at a fixing of every earthed part."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from dryfit.generators.joints.stacks import NUT_PITCHES, Stack
+from dryfit.generators.report import Report
+from dryfit.models.tables import fasteners
+from dryfit.models.tables.fasteners import Screw, Washer
+
+RING = 0.8  # mm; thickness of the tongue of a ring terminal for 2.5 to 6 mm2 (common practice)
+BITING = ("tooth external", "tooth internal")  # kinds of washers that bite, the better for a terminal first
+
+
+@dataclass(frozen=True)
+class Bond:
+    """The bond at one fixing of a place: what is added there, and the longer screw that it wants, if it does."""
+
+    place: str
+    ring: str
+    washer: Washer | None  # None where the fixing has one already
+    longer: Screw | None
+
+    @property
+    def says(self) -> str:
+        """What is done, in order from the panel outwards."""
+        screw = f" on a screw {self.longer.length:g} mm long" if self.longer is not None else ""
+        washer = self.washer.designation if self.washer is not None else "the toothed washer that is there"
+        return f"At one fixing of {self.place}{screw}: bare metal of the panel, {washer}, {self.ring}, nut."
+
+
+def bonds(report: Report) -> tuple[Bond, ...]:
+    """Return the bonds of a metal panel: one at every part with an earth of its own that is screwed with nuts."""
+    if report.job.panel.material.plastic:
+        return ()
+    earthed = (place.name for place in report.job.places if place.part.earth and place.name in report.stacks)
+    stacks = ((name, report.stacks[name]) for name in earthed)
+    return tuple(_bond(name, stack) for name, stack in stacks if stack.nut is not None)
+
+
+def _bond(place: str, stack: Stack) -> Bond:
+    has_teeth = any(fasteners.washer_kinds()[washer.kind].bites for washer in stack.washers)
+    found = [fasteners.washers(stack.thread.name, kind) for kind in BITING]
+    washer = next((rows[0] for rows in found if rows), None) if not has_teeth else None
+    more = RING + (washer.thickness if washer is not None else 0.0)
+    short = NUT_PITCHES * stack.thread.pitch - (stack.protrusion - more)
+    longer = _at_least(stack, stack.screw.length + short) if short > 0 else None
+    return Bond(place, f"ring terminal for {stack.thread.name}, crimped to the earth wire", washer, longer)
+
+
+def _at_least(stack: Stack, length: float) -> Screw | None:
+    """Return the screw of a stack in the next length sold; None where none is sold so long."""
+    found = [sold for sold in fasteners.lengths(stack.thread.name) if sold >= length]
+    return replace(stack.screw, length=min(found)) if found else None
