@@ -1,4 +1,4 @@
-"""The colours of bodies in pictures and CAD files: by what they are made of, else by their role."""
+"""The colours of bodies in CAD files and 3D viewers: by what they are made of, else by their role."""
 
 from __future__ import annotations
 
@@ -25,7 +25,6 @@ _BY_ROLE: dict[Role, Colour] = {
     "washer": (0.74, 0.76, 0.72),
     "plug": (0.24, 0.38, 0.48),
 }
-CLASH: Colour = (0.86, 0.16, 0.12)  # what fails, in pictures
 
 
 def colour(instance: Instance) -> Colour:

@@ -17,7 +17,7 @@ CROSS = (
     0.16,
 )  # length and width of the wings of a cross recess beside the head's diameter: ISO 4757, from memory
 MIDDLE = 0.5  # side of the square in the middle of a cross beside its length: from memory
-RIM = 0.94  # of what is flat on top of a head, at most, is recess
+RIM = 0.88  # of what is flat on top of a head, at most, is recess
 SLOT = (0.92, 0.2)  # length and width of a slot beside the head's diameter: ISO 2009, from memory; ends left standing
 SOCKET = 0.45  # width of a hexagon socket beside the head's diameter where its key is no length in mm
 MANDREL = 0.3  # of a rivet's head: the hole that its mandrel leaves

@@ -17,9 +17,9 @@ from dryfit.models.geometry.outlines import Outline
 if TYPE_CHECKING:
     import manifold3d
 
-FACET = 0.03  # mm a chord may stray from its arc: far below what a screen shows
+FACET = 0.05  # mm a chord may stray from its arc: far below what a screen shows
 RIB_SHARE = 0.06  # depth of a rib beside the radius of what is ribbed: looks like a milled edge, common practice
-RIDGE = 1.0  # mm from ridge to ridge of a thread as it is drawn, at least: finer ones would run into each other
+RIDGE = 1.25  # mm from ridge to ridge of a thread as it is drawn, at least: finer ones would run into each other
 CORE = 0.45  # depth of a ridge beside the distance between two
 
 Ring = tuple[tuple[float, float], ...]

@@ -52,12 +52,13 @@ def contents(report: Report) -> dict[str, Any]:
     looks: _Once[Drawn] = _Once()
     finishes: _Once[str] = _Once()
     places = {place.name: number for number, place in enumerate(job.places)}
-    coming_off = zip(report.assembly.instances, ways(report), strict=True)
+    seen = [drawn(report, one) for one in report.assembly.instances]
     instances = [
-        _instance(report, one, way) | {"body": bodies.number(one.body), "place": places.get(one.place, -1)}
-        | {"look": -1 if (seen := drawn(report, one)) is None else looks.number(seen)}
-        for one, way in coming_off
-    ]  # fmt: skip
+        _instance(report, one, way)
+        | {"body": bodies.number(one.body), "look": -1 if look is None else looks.number(look)}
+        | {"place": places.get(one.place, -1)}
+        for one, way, look in zip(report.assembly.instances, ways(report), seen, strict=True)
+    ]
     names = {instance.name: number for number, instance in enumerate(report.assembly.instances)}
     legends = clear_legends(job)
     told: dict[str, Any] = {

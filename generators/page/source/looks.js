@@ -9,6 +9,7 @@ import { triangles } from "./shapes.js";
 
 /** @typedef {{faces: BufferGeometry, edges: BufferGeometry}} Skin faces in two groups: what is plain, what is metal */
 
+const FACET = 0.05; // mm a chord may stray from a turned piece
 const FINE = 100; // looks are written in hundredths of a mm
 const SMOOTH = 0.6; // radians between two walls up to which they are drawn as one that is round
 const [DARK, LIGHTER, DARKER] = [0.12, 0.2, 0.32]; // edges of what is dark are lighter, all others darker
@@ -29,9 +30,7 @@ class Pen {
   begin([hex, metal], [x, y, turn]) {
     this.group = metal ? 1 : 0;
     this.colour = new Color(hex);
-    const { r, g, b } = this.colour;
-    const bright = 0.3 * r + 0.6 * g + 0.1 * b;
-    this.edge = bright < DARK ? this.colour.clone().lerp(new Color("#ffffff"), LIGHTER) : this.colour.clone().multiplyScalar(DARKER);
+    this.edge = edgeOf(this.colour);
     this.spot = [x, y, Math.cos((turn * Math.PI) / 180), Math.sin((turn * Math.PI) / 180)];
   }
 
@@ -82,6 +81,31 @@ class Pen {
     edges.setAttribute("color", attribute(this.lineColours));
     return { faces, edges };
   }
+}
+
+/** The colour of edges on a colour. @param {Color} colour */
+function edgeOf(colour) {
+  const bright = 0.3 * colour.r + 0.6 * colour.g + 0.1 * colour.b;
+  return bright < DARK ? colour.clone().lerp(new Color("#ffffff"), LIGHTER) : colour.clone().multiplyScalar(DARKER);
+}
+
+/**
+ * A body as it is, in one colour: painted like looks are, so that graphics need one program for all.
+ * @param {Skin} drawn
+ * @param {string} hex
+ * @returns {Skin}
+ */
+export function tinted({ faces, edges }, hex) {
+  const colour = new Color(hex);
+  return { faces: filled(faces, colour), edges: filled(edges, edgeOf(colour)) };
+}
+
+/** @param {BufferGeometry} geometry @param {Color} colour */
+function filled(geometry, colour) {
+  const made = geometry.clone();
+  const { count } = made.getAttribute("position");
+  made.setAttribute("color", attribute(Array.from({ length: count }, () => colour.toArray()).flat()));
+  return made;
 }
 
 /** @param {number[]} values */
@@ -169,11 +193,13 @@ function quad(pen, a, b, c, d, na, nb, nc, nd) {
 /** @param {Pen} pen @param {Turning} turning */
 function drawTurning(pen, { profile }) {
   const corners = points(profile);
-  const count = chords(Math.max(...corners.map(([r]) => r)), 360);
+  const count = chords(Math.max(...corners.map(([r]) => r)), 360, FACET);
   const turns = Array.from({ length: count }, (_, i) => [Math.cos((i * 2 * Math.PI) / count), Math.sin((i * 2 * Math.PI) / count)]);
   const at = (/** @type {Point} */ [r, z], /** @type {number} */ i) => [r * turns[i][0], r * turns[i][1], z];
   corners.forEach((here, n) => {
     const there = corners[(n + 1) % corners.length];
+    const before = corners[(n + corners.length - 1) % corners.length];
+    const stands = (here[0] - before[0]) * (there[1] - here[1]) > (here[1] - before[1]) * (there[0] - here[0]); // out, not in
     if (here[0] <= 0 && there[0] <= 0) return;
     const length = Math.hypot(there[0] - here[0], there[1] - here[1]) || 1;
     const [out, up] = [(there[1] - here[1]) / length, (here[0] - there[0]) / length];
@@ -181,7 +207,7 @@ function drawTurning(pen, { profile }) {
       const j = (i + 1) % count;
       const [ni, nj] = [[out * turns[i][0], out * turns[i][1], up], [out * turns[j][0], out * turns[j][1], up]];
       quad(pen, at(here, i), at(here, j), at(there, j), at(there, i), ni, nj, nj, ni);
-      if (here[0] > 0) pen.line(at(here, i), at(here, j));
+      if (here[0] > 0 && stands) pen.line(at(here, i), at(here, j));
     }
   });
 }

@@ -25,10 +25,11 @@ export function outlineAt(profile, share, outlines) {
  * How many chords an arc takes.
  * @param {number} radius
  * @param {number} sweep degrees
+ * @param {number} [facet] mm a chord may stray from it
  */
-export function chords(radius, sweep) {
-  const step = 2 * Math.acos(Math.max(0, 1 - FACET / Math.max(radius, FACET)));
-  const least = sweep >= WHOLE ? 16 : 1;
+export function chords(radius, sweep, facet = FACET) {
+  const step = 2 * Math.acos(Math.max(0, 1 - facet / Math.max(radius, facet)));
+  const least = sweep >= WHOLE ? 12 : 1;
   return Math.max(least, Math.ceil((sweep * Math.PI) / 180 / step));
 }
 

@@ -5,7 +5,7 @@ import {
   MeshBasicMaterial, MeshPhongMaterial, Plane, Raycaster, Scene, Vector2, Vector3,
 } from "three";
 import { section } from "./cut.js";
-import { drawLook } from "./looks.js";
+import { drawLook, tinted } from "./looks.js";
 import { drawBody, drawLegends } from "./shapes.js";
 
 /** @import {Camera, WebGLRenderer} from "three" */
@@ -44,8 +44,7 @@ export class Model {
     this.unseen = new MeshBasicMaterial({ visible: false });
     this.ranks = [...new Set(data.instances.map((one) => one.rank))].filter((rank) => rank > 0).sort((a, b) => a - b);
     this.#lights();
-    this.edgePaint = new LineBasicMaterial({ transparent: true });
-    this.tintedEdge = new LineBasicMaterial({ vertexColors: true });
+    this.edgePaint = new LineBasicMaterial({ vertexColors: true });
     this.faintEdge = new LineBasicMaterial({ transparent: true, opacity: 0.12, depthWrite: false });
     this.pickedEdge = new LineBasicMaterial({ color: PICKED });
     this.meshes = data.instances.map((one, number) => this.#mesh(one, this.drawn[one.body], number));
@@ -81,24 +80,24 @@ export class Model {
     const mesh = new Mesh(drawn.faces, this.unseen);
     mesh.matrixAutoUpdate = false;
     mesh.userData.number = number;
-    const { faces, edges } = one.look < 0 ? drawn : this.skins[one.look];
+    const { faces, edges } = one.look < 0 ? tinted(drawn, one.colour) : this.skins[one.look];
     mesh.add(new Mesh(faces), new LineSegments(edges, this.edgePaint));
     this.scene.add(mesh);
     return mesh;
   }
 
   /** What a body is painted with: one paint, or one for what is plain of its look and one for what is metal. @param {Instance} one @param {boolean} faint */
-  #paints({ look, colour, metal }, faint) {
-    return look < 0 ? this.#paint(colour, metal, faint) : [this.#paint("", false, faint), this.#paint("", true, faint)];
+  #paints({ look, metal }, faint) {
+    return look < 0 ? this.#paint(metal, faint) : [this.#paint(false, faint), this.#paint(true, faint)];
   }
 
-  /** @param {string} colour empty: that of each corner @param {boolean} metal @param {boolean} faint */
-  #paint(colour, metal, faint) {
-    const key = `${colour} ${metal} ${faint}`;
+  /** @param {boolean} metal @param {boolean} faint */
+  #paint(metal, faint) {
+    const key = `${metal} ${faint}`;
     let paint = this.paints.get(key);
     if (!paint) {
       const shine = metal ? { specular: "#5a5a5a", shininess: 45 } : { specular: "#242424", shininess: 22 };
-      const look = { color: colour || "#ffffff", vertexColors: !colour, ...shine, polygonOffset: true, polygonOffsetFactor: 1, polygonOffsetUnits: 1 };
+      const look = { vertexColors: true, ...shine, polygonOffset: true, polygonOffsetFactor: 1, polygonOffsetUnits: 1 };
       paint = new MeshPhongMaterial(faint ? { ...look, transparent: true, opacity: FAINT, depthWrite: false } : look);
       this.paints.set(key, paint);
     }
@@ -107,8 +106,6 @@ export class Model {
 
   /** Put everything where and how it is to be seen now. */
   update() {
-    this.edgePaint.color.set(this.dark ? "#dfe6ee" : "#0c1014");
-    this.edgePaint.opacity = this.dark ? 0.3 : 0.5;
     this.faintEdge.color.set(this.dark ? "#ffffff" : "#000000");
     this.data.instances.forEach((one, number) => this.#show(one, number));
     this.legends.visible = !this.hidden.has("legends") && !this.hidden.has("panel");
@@ -134,8 +131,7 @@ export class Model {
     const [faces, edges] = /** @type {[Mesh, LineSegments]} */ (mesh.children);
     faces.material = this.#paints(one, faint);
     faces.renderOrder = faint ? 1 : 0;
-    const own = one.look < 0 ? this.edgePaint : this.tintedEdge;
-    edges.material = faint ? this.faintEdge : this.chosen.has(number) ? this.pickedEdge : own;
+    edges.material = faint ? this.faintEdge : this.chosen.has(number) ? this.pickedEdge : this.edgePaint;
     mesh.matrix.copy(this.matrixOf(number));
     mesh.matrixWorldNeedsUpdate = true;
   }

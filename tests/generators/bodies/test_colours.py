@@ -7,7 +7,7 @@ import itertools
 import pytest
 
 from dryfit.generators.bodies.assembly import Instance, Role
-from dryfit.generators.bodies.colours import CLASH, Colour, colour, material_colour
+from dryfit.generators.bodies.colours import Colour, colour, material_colour
 from dryfit.models.geometry.bodies import Body, Placement, prism
 from dryfit.models.geometry.outlines import box
 
@@ -45,8 +45,7 @@ def test_a_body_of_no_known_material_has_the_colour_of_its_role(material: str, r
     assert _hundredths(material_colour(material)) == ROLES["panel"]
 
 
-def test_roles_are_told_apart_and_what_clashes_is_redder_than_all() -> None:
-    assert _hundredths(CLASH) == (86, 16, 12)
+def test_roles_are_told_apart_and_none_is_as_red_as_what_clashes() -> None:
     seen = [*ROLES.values(), *MATERIALS.values()]
     assert all(sum(abs(a - b) for a, b in zip(one, other, strict=True)) >= 9
                for one, other in itertools.combinations(ROLES.values(), 2))  # fmt: skip

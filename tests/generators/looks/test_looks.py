@@ -32,7 +32,7 @@ DEMOS = ("foyer", "trouble")
 LEFT_OUT = 1.0  # mm3 of a piece that is written to a hundredth of a mm: it may stand out by that
 CATALOGUE = load_catalogue()
 ALL: dict[str, Part | Plug] = {**CATALOGUE.parts, **CATALOGUE.plugs}
-FACETS = 0.06  # mm that facets of body and look may lie apart: 0.02 and 0.03 off the true surface
+FACETS = 0.08  # mm that facets of body and look may lie apart: 0.02 and 0.05 off the true surface
 
 
 @cache
@@ -112,7 +112,7 @@ def test_triangles_close_around_the_volume_of_their_pieces() -> None:
     (layer,) = surfaces((Layer("gold", 1.0, 4.0, (ring, hole)),))
     assert _volume(layer.points, layer.faces) == pytest.approx(3 * area * 0.75)
     (cone,) = surfaces((Turning("gold", ((0.0, 0.0), (3.0, 0.0), (0.0, 3.0))),))
-    assert _volume(cone.points, cone.faces) == pytest.approx(9 * math.pi, rel=0.02)
+    assert _volume(cone.points, cone.faces) == pytest.approx(9 * math.pi, rel=0.03)
 
 
 def _areas_at(found: Drawn, z: float) -> float:

@@ -79,20 +79,19 @@ def test_every_finding_that_does_not_simply_fit_is_looked_at_closely_the_worst_f
 
 def test_a_gap_is_found_where_it_was_measured_between_the_bodies_that_are_named() -> None:
     report = _trouble()
-    found = {(f.place, f.check): gap_of(report, f) for f in report.findings if f.is_bad}
-    seats = found["LS 2", "plug-seats"]
+    told = {(f.place, f.check): f for f in report.findings if f.is_bad}
+    found = {key: gap_of(report, finding) for key, finding in told.items()}
+    seats, room, play = found["LS 2", "plug-seats"], found["RETURN 2", "body-room"], found["STAGE", "cutout-size"]
     assert seats is not None
-    assert seats.gap == pytest.approx(-0.25)
+    assert seats.gap == pytest.approx(told["LS 2", "plug-seats"].measured)
     assert {one.role for one in seats.bodies} == {"plug", "screw"}
-    assert seats.start[2] - seats.stop[2] == pytest.approx(0.25)
-    room = found["RETURN 2", "body-room"]
+    assert seats.stop[2] - seats.start[2] == pytest.approx(seats.gap)
     assert room is not None
+    assert room.gap == pytest.approx(told["RETURN 2", "body-room"].measured)
     assert {one.name for one in room.bodies} == {"RETURN 2: xlr3-pins", "RETURN 3: xlr3-pins"}
-    assert room.gap == pytest.approx(-2.0)
-    play = found["STAGE", "cutout-size"]
     assert play is not None
     assert play.across
-    assert play.gap == pytest.approx(-0.0165)
+    assert 2 * play.gap == pytest.approx(told["STAGE", "cutout-size"].measured)
     assert found["MIC 3", "screw-length"] is None  # how far a screw stands out is no gap between bodies
 
 
