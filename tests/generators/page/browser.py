@@ -14,6 +14,7 @@ FLAGS = (
     "--headless", "--no-sandbox", "--disable-gpu", "--enable-unsafe-swiftshader", "--disable-quic", "--no-first-run",
     "--disable-background-networking", "--disable-component-update", "--disable-sync",
 )  # fmt: skip
+PATIENCE = 120_000  # ms for a page to show something: software graphics on a busy machine take their time
 SOFTWARE = "GL Driver Message (OpenGL, Performance"
 """How Chromium begins to say that drawing without a graphics card is slow; it says so of any page that draws in 3D."""
 
@@ -57,7 +58,7 @@ class Seen:
         self.url = source if isinstance(source, str) else source.as_uri()
         self.page.goto(self.url)
         if shows:
-            self.page.wait_for_selector("html[data-shows]", timeout=20_000)
+            self.page.wait_for_selector("html[data-shows]", timeout=PATIENCE)
         self.settle()
 
     def settle(self) -> None:
