@@ -205,7 +205,7 @@ def test_webs_wider_than_fifty_millimetres_are_not_looked_for(tmp_path: Path, dx
 def test_a_rack_slot_is_told_as_such(tmp_path: Path) -> None:
     # the slot at the lower left ends at x = -227.4, its middle at y = -15.88; a hole of 4 mm beside it
     part = at(-227.4 + 2.5, -15.88, hardware="{}", cutout="{hole: 4}")
-    says = "0.5 mm of metal is left between its main hole and the rack slot."
+    says = "0.5 mm of metal is left between its main hole and the mounting hole."
     found = _told(tmp_path, part, "{rack_units: 1, thickness: 3}", fixings=None)
     assert found == _wanted(FAILS, says, 0.5, beside=())
 
