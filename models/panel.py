@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from typing import Literal, get_args
 
 from dryfit.models.catalogue.parts import Side
-from dryfit.models.geometry.once import hashed_once
+from dryfit.models.geometry.once import hashed_once, kept
 from dryfit.models.geometry.outlines import Outline, box, filled
 from dryfit.models.geometry.rectangles import Rectangle
 from dryfit.models.reading.fields import Countersink
@@ -78,7 +78,7 @@ class Panel:
         """How far from its outer face the bend of a lip begins."""
         return self.thickness + self.bend_radius
 
-    @property
+    @kept
     def outline(self) -> Outline:
         """The outline of the bare panel seen from the front, reliefs of its lips aside; square where a lip ends."""
         return self._cornered(box(self.width, self.height), self.lip_leaves_corners)
@@ -90,7 +90,7 @@ class Panel:
         right, top = self.width / 2, self.height / 2
         return Rectangle(inset["left"] - right, inset["bottom"] - top, right - inset["right"], top - inset["top"])
 
-    @property
+    @kept
     def flat(self) -> Outline:
         """The part of its front face that is flat: folded lips round its edges off."""
         return self._cornered(filled(self.flat_sides), False)

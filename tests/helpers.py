@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from pathlib import Path
 
 from dryfit.generators.pipeline import check
@@ -31,6 +32,12 @@ def place(part: str, **keys: str) -> str:
 def report(folder: Path, places: str, panel: str = "", rest: str = "") -> Report:
     """Return the report of such a layout."""
     return check(job(folder, places, panel, rest))
+
+
+@cache
+def demo(name: str) -> Report:
+    """Return the report of a demo layout, checked once for all tests of a process."""
+    return check(read_job(LAYOUTS / f"{name}.yaml"))
 
 
 def finding(of: Report, name: str, place_name: str = "A") -> Finding:

@@ -15,6 +15,7 @@ from functools import lru_cache
 from typing import Literal
 
 from dryfit.generators.lettering.typeface import Loop, loops_at, missing, text_box, text_rise, text_width
+from dryfit.models.geometry.once import kept
 from dryfit.models.geometry.outlines import SQRT3_2, Outline, box, clearance, gap, near, round_
 from dryfit.models.geometry.points import Point
 from dryfit.models.geometry.rectangles import Rectangle
@@ -59,7 +60,7 @@ class Legend:
     y: float
     height: float
 
-    @property
+    @kept
     def outline(self) -> Outline:
         """The box that the letters fill."""
         ink = text_box(self.text, self.height)
@@ -122,7 +123,12 @@ def _under_head(slot: Outline) -> Outline:
     return slot.grown(max(0.0, (RACK_HEAD - min(slot.size)) / 2))
 
 
-def _covers(place: Place) -> Iterator[Cover]:
+@lru_cache(maxsize=PLACES_KEPT)
+def _covers(place: Place) -> tuple[Cover, ...]:
+    return tuple(_covering(place))
+
+
+def _covering(place: Place) -> Iterator[Cover]:
     if place.mount == "front":
         yield Cover("flange", place.name, place.flange)
     for hole in place.holes():
@@ -200,6 +206,7 @@ def _is_clear(job: Job, legend: Legend, taken: Crowd) -> bool:
     return on_panel(job, legend) and not hidden_by(legend, taken.about(legend.outline, LEAST_GAP))
 
 
+@lru_cache(maxsize=PLACES_KEPT)
 def _sides(place: Place) -> Rectangle:
     """Return the box of all that the place shows in front: its flange, or its holes where that is behind."""
     return Rectangle.around(c.outline.box for c in _covers(place) if c.what != "plug")

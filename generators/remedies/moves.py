@@ -18,6 +18,7 @@ from dryfit.models.reading.units import format_mm
 STEP = 0.5  # mm: positions are told in halves
 SPARE = 0.25  # mm more than is lacking, so that what is cured is not merely tight
 FURTHER = (1.0, 2.0, 3.0)  # times what is lacking that is tried: what stands beside may be in the way in two directions
+ALONE = ("nut-room",)  # checks that name a neighbour wherever one is in the way: else the part, a lip or a rail is
 NEAREST = 3  # neighbours that are tried where a finding names none
 
 
@@ -40,6 +41,8 @@ def move_apart(report: Report, finding: Finding) -> Iterator[Remedy]:
 def _beside(job: Job, place: Place, finding: Finding) -> list[Place]:
     if finding.beside:
         return [job.place(name) for name in finding.beside]
+    if finding.check in ALONE:
+        return []
     others = [p for p in job.places if p is not place]
     return sorted(others, key=lambda p: p.at.distance_to(place.at))[:NEAREST]
 

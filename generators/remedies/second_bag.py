@@ -17,7 +17,7 @@ from dryfit.models.job import HardwareWish, Place
 SAVING = ("open the fixings", "turn the part", "redrill the fixings", "other side")
 """Strategies that may let other screws serve a place, whose hardware stays."""
 MOST_BAGS = 6  # kinds of places looked into: who needs more bags knows why
-MOST_WORK = 8_000  # spent on looking, as trials count it: a fifth of what remedies get
+MOST_WORK = 5_000  # spent on looking, as trials count it: a seventh of what remedies get
 
 
 def second_bags(report: Report, again: Again) -> tuple[SecondBag, ...]:

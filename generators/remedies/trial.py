@@ -19,8 +19,8 @@ from dryfit.models.findings import Finding, Remedy, Verdict, worst_first
 from dryfit.models.job import Job, Mounting
 from dryfit.models.resolve import with_edits
 
-MOST_WORK = 40_000  # obstacles looked at in all trials of one report: some seconds
-A_PLACE = 7  # obstacles: what a place costs besides that is judged again as it was
+MOST_WORK = 37_000  # obstacles looked at in all trials of one report: some seconds
+A_PLACE = 15  # obstacles: what a place costs besides that is judged again as it was
 A_CHANGE = 120  # obstacles: what a place costs whose hardware is chosen anew
 MOST_EACH = 24  # trials for one finding
 ENDED = "No more remedies were sought: the panel has too many faults to try them all."
@@ -41,7 +41,7 @@ class Trials:
         self._before = state(report)
         self._known = _distinct(report)
         self._after: dict[tuple[Edit, ...], State | None] = {}
-        self._left = most
+        self._left = most - 2 * _work(report)  # what it took to judge the panel first, with nothing remembered
 
     @property
     def ended(self) -> bool:
@@ -73,14 +73,19 @@ class Trials:
         """Return the report of the panel after edits; None where they make no layout, or no work is left."""
         if self.ended:
             return None
-        self._left -= A_PLACE * len(self.report.job.places)
         job = with_edits(self.report.job, edits)
         if job is None:
+            self._left -= A_PLACE * len(self.report.job.places)
             return None
         report = self._again(job)
-        self._left -= sum(len(fit.around.obstacles) for fit in report.fits.values())
-        self._left -= A_CHANGE * len(_distinct(report) - self._known)
+        self._left -= _work(report) + A_CHANGE * len(_distinct(report) - self._known)
         return report
+
+
+def _work(report: Report) -> int:
+    """Return what it takes to judge a panel of which much is remembered."""
+    met = sum(len(fit.around.obstacles) for fit in report.fits.values())
+    return A_PLACE * len(report.job.places) + met
 
 
 def _distinct(report: Report) -> set[tuple[Mounting, Surroundings]]:

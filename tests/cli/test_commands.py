@@ -112,10 +112,10 @@ def test_hardware_answers_without_a_layout() -> None:
 
 def test_build_makes_only_what_is_asked_and_the_same_bytes(tmp_path: Path) -> None:
     for name in ("one", "two"):
-        done = run("build", LAYOUTS / "foyer.yaml", "--out", tmp_path / name, "--only", "holes", "--only", "dxf")
+        done = run("build", LAYOUTS / "foyer.yaml", "--out", tmp_path / name, "--only", "parts", "--only", "dxf")
         assert done.returncode == 0, done.stderr
     made = sorted(path.name for path in (tmp_path / "one").iterdir())
-    assert made == ["holes.csv", "manifest.json", "panel.dxf"]
+    assert made == ["manifest.json", "panel.dxf", "parts-list.csv"]
     for name in made:
         assert (tmp_path / "one" / name).read_bytes() == (tmp_path / "two" / name).read_bytes()
 

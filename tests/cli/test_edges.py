@@ -46,7 +46,7 @@ def test_a_reader_that_leaves_ends_the_program_quietly(tmp_path: Path) -> None:
 @POSIX
 @pytest.mark.parametrize("closed", [">&-", "2>&-", ">&- 2>&- <&-"])
 def test_closed_streams_change_nothing(closed: str, tmp_path: Path) -> None:
-    done = shell(f"$D build {FOYER} --out out --only holes {closed}", tmp_path)
+    done = shell(f"$D build {FOYER} --out out --only parts {closed}", tmp_path)
     assert done.returncode == 0
     assert "Traceback" not in done.stderr
     assert torn(tmp_path / "out") == ()
@@ -99,12 +99,12 @@ def test_an_interrupt_ends_with_130_and_leaves_the_last_build(tmp_path: Path) ->
 
 def test_an_interrupt_that_a_library_swallows_still_stops_the_build(tmp_path: Path) -> None:
     code = (
-        "import os, signal, sys\nfrom dryfit.generators.writers import holes_csv\n"
+        "import os, signal, sys\nfrom dryfit.generators.writers import parts_csv\n"
         "def swallow(*_):\n try: os.kill(os.getpid(), signal.SIGINT)\n except KeyboardInterrupt: pass\n return 'x'\n"
-        "holes_csv.holes_csv = swallow\nfrom dryfit.cli.main import main\nmain(sys.argv[1:])"
+        "parts_csv.parts_csv = swallow\nfrom dryfit.cli.main import main\nmain(sys.argv[1:])"
     )
     out = tmp_path / "out"
-    command = [sys.executable, "-c", code, "build", str(FOYER), "--out", str(out), "--only", "holes"]
+    command = [sys.executable, "-c", code, "build", str(FOYER), "--out", str(out), "--only", "parts"]
     assert subprocess.run(command, capture_output=True, check=False).returncode == 130
     assert not out.exists()
 

@@ -13,7 +13,7 @@ from dryfit.generators.pipeline import check, cross_check
 from dryfit.generators.report import Report
 from dryfit.models.findings import Finding, Verdict
 from dryfit.models.resolve import read_job
-from tests.helpers import LAYOUTS
+from tests.helpers import LAYOUTS, demo
 
 PLANTED = {
     "STAGE": "cutout-size",
@@ -36,7 +36,7 @@ PLANTED = {
 
 @pytest.fixture(scope="module")
 def trouble() -> Report:
-    return check(read_job(LAYOUTS / "trouble.yaml"))
+    return demo("trouble")
 
 
 def _failing(report: Report) -> list[Finding]:

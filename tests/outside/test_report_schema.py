@@ -10,11 +10,9 @@ from typing import Any
 import pytest
 from jsonschema import Draft202012Validator
 
-from dryfit.generators.pipeline import check
 from dryfit.generators.writers.report_json import SCHEMA, report_json
-from dryfit.models.resolve import read_job
 from tests.cli.test_commands import run
-from tests.helpers import LAYOUTS, place, report
+from tests.helpers import demo, place, report
 
 
 @pytest.fixture(scope="module")
@@ -27,7 +25,7 @@ def validator() -> Draft202012Validator:
 
 @pytest.fixture(scope="module")
 def trouble() -> Any:
-    return json.loads(report_json(check(read_job(LAYOUTS / "trouble.yaml"))))
+    return json.loads(report_json(demo("trouble")))
 
 
 def faults(validator: Draft202012Validator, data: object) -> list[str]:

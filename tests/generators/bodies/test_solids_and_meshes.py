@@ -13,16 +13,14 @@ from dryfit.generators.bodies import solids
 from dryfit.generators.bodies.lips import RELIEF_PAST
 from dryfit.generators.bodies.meshes import FACETS, mesh
 from dryfit.generators.bodies.panel import panel_body
-from dryfit.generators.pipeline import check
 from dryfit.generators.report import Report
 from dryfit.models.geometry.bodies import Body
 from dryfit.models.panel import Hole, Panel
 from dryfit.models.reading.errors import DryfitError
 from dryfit.models.reading.fields import Countersink
-from dryfit.models.resolve import read_job
-from tests.helpers import LAYOUTS, job, place
+from tests.helpers import demo, job, place
 
-REPORT = check(read_job(LAYOUTS / "foyer.yaml"))
+REPORT = demo("foyer")
 BODIES = REPORT.assembly.bodies()
 
 

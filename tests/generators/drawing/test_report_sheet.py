@@ -12,7 +12,7 @@ from dryfit.generators.drawing.marks import Drawing, Picture, Stroke
 from dryfit.generators.drawing.report_sheet import groups, report_sheet
 from dryfit.generators.lists.cautions import cautions
 from dryfit.generators.lists.purchase import purchase_list
-from dryfit.generators.pipeline import check, judged
+from dryfit.generators.pipeline import judged
 from dryfit.generators.report import Report
 from dryfit.generators.writers.pdf import pdf_bytes
 from dryfit.models.findings import Verdict
@@ -20,10 +20,10 @@ from dryfit.models.geometry.rectangles import Rectangle
 from dryfit.models.resolve import read_job
 from tests.benchmark import _layout, _mixed
 from tests.generators.drawing.sheets_seen import crossed_texts, outside, overlapping_texts, texts
-from tests.helpers import LAYOUTS, place, report
+from tests.helpers import demo, place, report
 
-FOYER = check(read_job(LAYOUTS / "foyer.yaml"))
-TROUBLE = check(read_job(LAYOUTS / "trouble.yaml"))
+FOYER = demo("foyer")
+TROUBLE = demo("trouble")
 DRAWN = {
     name: report_sheet(told, size) for name, told, size in (("foyer", FOYER, "A4"), ("trouble", TROUBLE, "Letter"))
 }

@@ -107,7 +107,7 @@ def test_a_change_is_tried_once_and_trials_come_to_an_end(tmp_path: Path) -> Non
         tried.append(job)
         return replace(of, job=job)
 
-    trials = Trials(of, again, most=10 * A_PLACE * len(of.job.places))
+    trials = Trials(of, again, most=12 * A_PLACE * len(of.job.places))
     for _ in range(3):
         trials.after((MOVE,))
     assert len(tried) == 1
@@ -122,7 +122,7 @@ def test_a_change_is_tried_once_and_trials_come_to_an_end(tmp_path: Path) -> Non
 
 def test_what_makes_no_layout_is_work_too(tmp_path: Path) -> None:
     of = _report(tmp_path)
-    trials = Trials(of, _world(of, {}), most=3 * A_PLACE * len(of.job.places))
+    trials = Trials(of, _world(of, {}), most=5 * A_PLACE * len(of.job.places))
     for n in range(3):
         assert not trials.ended
         assert trials.after((Edit(None, ("nonsense",), n),)) is None
@@ -141,7 +141,7 @@ def test_a_trial_is_worth_what_stands_around_its_places_and_what_is_new_about_th
     assert met == 6 * 3  # every place sees of each beside it the part, one screw and its nut
     as_it_is, moved = Edit(0, ("label",), "X {n}"), Edit(0, ("pitch",), 34)
     for edit, new in ((as_it_is, 0), (moved, 3)):  # first, last, and the two alike between them
-        work = A_PLACE * 4 + met + A_CHANGE * new
+        work = 3 * (A_PLACE * 4 + met) + A_CHANGE * new  # twice for the panel as it is, once for the trial
         for most, ended in ((work, True), (work + 1, False)):
             trials = Trials(of, judged, most)
             assert trials.edited((edit,)) is not None
@@ -193,7 +193,7 @@ def test_the_end_of_trials_is_told(tmp_path: Path, monkeypatch: pytest.MonkeyPat
 
     monkeypatch.setattr(trial, "of_check", lambda _: ("one",))
     monkeypatch.setattr(trial, "strategies", lambda: {"one": propose})
-    monkeypatch.setattr(trial, "A_PLACE", MOST_WORK / 250 / len(of.job.places))
+    monkeypatch.setattr(trial, "A_PLACE", MOST_WORK / 252 / len(of.job.places))
     after = cured(of, lambda job: replace(of, job=job))
     told = [f.advice == ENDED for f in after.findings]
     assert told == [False] * 10 + [True] * 21  # 250 trials are ten findings and a bit

@@ -12,15 +12,13 @@ import pypdfium2
 import pytest
 
 from dryfit.generators.lists.failing import HEADLINE, NOT_FOR_MANUFACTURE, failing, reasons, sentences
-from dryfit.generators.pipeline import check
 from dryfit.generators.report import Report
 from dryfit.generators.writers.dxf import FAILS_LAYER
 from dryfit.generators.writers.register import Order, named
 from dryfit.models.findings import Finding, Verdict
 from dryfit.models.reading.errors import DryfitError
-from dryfit.models.resolve import read_job
 from tests.generators.writers.dxf_reader import read
-from tests.helpers import LAYOUTS, place, report
+from tests.helpers import demo, place, report
 
 OVERLONG = place("xlr3-socket", hardware="{screw: M3, length: 6 mm}")
 CROSSING = place("bnc-d") + "\n" + place("bnc-d", label="B", at="[24 mm, 0]")
@@ -116,7 +114,7 @@ def test_contours_that_cross_are_told_and_never_written(name: str, tmp_path: Pat
 
 
 def test_no_broken_solid_is_written(tmp_path: Path) -> None:
-    trouble = check(read_job(LAYOUTS / "trouble.yaml"))
+    trouble = demo("trouble")
     with pytest.raises(DryfitError, match="no sound solid can be made of panel"):
         named("assembly.step").make(Order(trouble), tmp_path / "assembly.step")
 

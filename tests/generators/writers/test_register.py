@@ -12,15 +12,13 @@ from xml.etree import ElementTree
 
 import pytest
 
-from dryfit.generators.pipeline import check
 from dryfit.generators.report import Report
 from dryfit.generators.writers.register import FileKind, Order, chosen, file_kind, kinds, words
 from dryfit.models.reading.errors import DryfitError, UnknownName
-from dryfit.models.resolve import read_job
-from tests.helpers import LAYOUTS, ROOT
+from tests.helpers import ROOT, demo
 
-FOYER = check(read_job(LAYOUTS / "foyer.yaml"))
-TROUBLE = check(read_job(LAYOUTS / "trouble.yaml"))
+FOYER = demo("foyer")
+TROUBLE = demo("trouble")
 
 
 @pytest.fixture(scope="module")
