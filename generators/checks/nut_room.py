@@ -213,8 +213,9 @@ def _judge(fit: Fit, nut: Nut, stand: Stand) -> Answer:
         return _answer(Verdict.FITS, stand, stand.spinning, f"{name} spins freely, {clear}; {tool}.", source)
     gap, worst = stand.gap, format_mm(stand.spinning.mm)
     if gap.mm >= NUT_GAP:
+        clear = "nothing near" if gap is FREE else f"{format_mm(gap.mm)} clear"
         says = (
-            f"{name} fits with a flat to the {stand.spinning.name}, {format_mm(gap.mm)} clear, but cannot spin: "
+            f"{name} fits with a flat to the {stand.spinning.name}, {clear}, but cannot spin: "
             f"with a corner to it there would be {worst}. Turn the screw."
         )
         return _answer(Verdict.TIGHT, stand, gap, says, source)

@@ -14,9 +14,11 @@ import pytest
 
 from dryfit.generators.checks import nut_room
 from dryfit.generators.checks.nut_room import resting
+from dryfit.generators.clearance.surroundings import Obstacle
 from dryfit.generators.joints.stacks import Rest
 from dryfit.models.findings import Answer, Ref, Verdict
-from dryfit.models.geometry.outlines import box
+from dryfit.models.geometry.bodies import prism
+from dryfit.models.geometry.outlines import SQRT3_2, box, round_
 from tests.fits import BOSS, OVER_CORNERS, Fasteners, fit, next_nut, of_length, post, sheet, thing, told
 from tests.plain import about, fixings
 
@@ -444,3 +446,21 @@ def test_bush_rivet_and_nuts_each_answer_where_there_are_any() -> None:
     assert told("nut-room", fit(None)) == ()
     assert told("nut-room", fit(Fasteners(nut=None))) == ()
     assert told("nut-room", fit(Fasteners(6, nut=None), fixings=fixings(boss=BOSS))) == ()
+
+
+def test_a_nut_beside_a_large_one_may_have_nothing_near_its_flats() -> None:
+    # a bush nut of 46 mm: 23 mm to a flat, 26.56 to a corner, 29.75 from the axis of ours: 0.02 corner to corner, and
+    # 4 mm flat to flat
+    large = box(46, 46 / SQRT3_2).moved(59.75, 0)
+    other = Obstacle(
+        "next nut",
+        (prism(large, -5.4, -3),),
+        (prism(round_(46).moved(59.75, 0), -5.4, -3),),
+        (prism(round_(46 / SQRT3_2).moved(59.75, 0), -5.4, -3),),
+    )
+    (answer,) = told("nut-room", fit(**_around(0, 30, 30), beside=[other]))
+    assert (answer.verdict, answer.measured) == (TIGHT, None)
+    assert answer.says == (
+        f"{M3_NUT} fits with a flat to the next nut, nothing near, but cannot spin: with a corner to it there would be "
+        "0.02 mm. Turn the screw."
+    )
