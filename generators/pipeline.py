@@ -30,21 +30,22 @@ def check(job: Job) -> Report:
 def judged(job: Job) -> Report:
     """Choose the hardware of all places together, put the panel together and ask every check."""
     worst = job.at_worst()
-    return judged_with(job, chosen(worst, around(worst, {})))
+    return _judged(job, worst, chosen(worst, around(worst, {})))
 
 
 def judged_with(job: Job, stacks: Mapping[str, Stack]) -> Report:
-    """Put the panel together with the fasteners given and ask every check.
+    """Put the panel together with the fasteners given and ask every check."""
+    return _judged(job, job.at_worst(), stacks)
 
-    Parts are judged at the worse end of their dimensions; the assembly that is drawn has them as they are meant.
-    """
-    worst = job.at_worst()
+
+def _judged(job: Job, worst: Job, stacks: Mapping[str, Stack]) -> Report:
+    """Return the report of a job whose parts are judged at the worse end of their dimensions, as ``worst`` has them."""
     beside = around(worst, stacks)
     fits = _settled(worst, stacks, beside)
     settled = _stacks(fits)
     fitting = Fitting(worst, settled, assemble(worst, settled))
     findings = folded(_in_order(job, [*_of_places(fits, beside), *ask_panel(fitting)]))
-    return Report(job, fits, assemble(job, settled), fitting, findings)
+    return Report(job, fits, fitting, findings)
 
 
 def advised(report: Report, again: Callable[[Job], Report] = judged) -> Report:

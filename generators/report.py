@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
+from dryfit.generators.bodies.assemble import assemble
 from dryfit.generators.bodies.assembly import Assembly
 from dryfit.generators.checks.contexts import Fit, Fitting
 from dryfit.generators.joints.stacks import Stack
@@ -40,7 +41,6 @@ class Report:
 
     job: Job
     fits: Mapping[str, Fit]
-    assembly: Assembly
     fitting: Fitting
     findings: tuple[Finding, ...]
     second_bags: tuple[SecondBag, ...] = ()
@@ -49,6 +49,11 @@ class Report:
     def stacks(self) -> dict[str, Stack]:
         """The fasteners of every place that has some, by its name."""
         return {name: fit.stack for name, fit in self.fits.items() if fit.stack is not None}
+
+    @cached_property
+    def assembly(self) -> Assembly:
+        """The panel put together from parts as they are meant: what is drawn and handed over."""
+        return assemble(self.job, self.stacks)
 
     @property
     def verdict(self) -> Verdict:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Container, Iterator, Sequence
+from collections.abc import Callable, Container, Iterator, Sequence
 from dataclasses import dataclass
 
 from dryfit.generators.bodies.blank import silhouette
@@ -74,6 +74,9 @@ def drill_template(job: Job, paper_size: str = "A4", fails: Fails = (), allowed:
     marks, tiles = tuple(_marks(job)), tiles_of(page, job)
     sheets = [_tile_sheet(job, page, tile, tiles, marks) for tile in tiles]
     return Drawing(f"{titled(job.title, fails)}: drill template", (*sheets, *_drill_pages(job, page, allowed)))
+
+
+Pair = tuple[float, float]  # of two ends, or of x and y
 
 
 @dataclass(frozen=True)
@@ -230,24 +233,33 @@ def _is_seen(mark: Mark, window: Rectangle) -> bool:
 def joints_of(job: Job, tile: Tile, tiles: Sequence[Tile]) -> Iterator[Mark]:
     """Yield the match lines, each with two marks that lie on those of the next tile, none of them through a hole."""
     drawn = [_drawn(item) for item in lettered_holes(job)]
+    across = [((b.left, b.right), (b.bottom, b.top)) for b in drawn]
+    up = [(taken, lying) for lying, taken in across]
     left, right, bottom, top = tile.joints
     for x in (x for x in (left, right) if x is not None):
-        same_row = [t.box for t in tiles if t.row == tile.row]
-        y0, y1 = same_row[0].bottom, same_row[0].top
-        taken = [(b.bottom, b.top) for b in drawn if b.left - CLEAR < x < b.right + CLEAR]
-        yield from (line((x, a), (x, b), Pen.HIDDEN) for a, b in _between(y0, y1, taken))
-        beside = [(b.bottom, b.top) for b in drawn if b.left - MATCH_ARM < x < b.right + MATCH_ARM]
-        yield from (mark for y in _spots(y0, y1, beside) for mark in _match(x, y))
+        row = next(t.box for t in tiles if t.row == tile.row)
+        yield from _joint(x, (row.bottom, row.top), across, lambda x, y: (x, y))
     for y in (y for y in (bottom, top) if y is not None):
-        same_column = [t.box for t in tiles if t.column == tile.column]
-        x0, x1 = same_column[0].left, same_column[0].right
-        taken = [(b.left, b.right) for b in drawn if b.bottom - CLEAR < y < b.top + CLEAR]
-        yield from (line((a, y), (b, y), Pen.HIDDEN) for a, b in _between(x0, x1, taken))
-        beside = [(b.left, b.right) for b in drawn if b.bottom - MATCH_ARM < y < b.top + MATCH_ARM]
-        yield from (mark for x in _spots(x0, x1, beside) for mark in _match(x, y))
+        column = next(t.box for t in tiles if t.column == tile.column)
+        yield from _joint(y, (column.left, column.right), up, lambda y, x: (x, y))
 
 
-def _between(low: float, high: float, taken: Sequence[tuple[float, float]]) -> Iterator[tuple[float, float]]:
+def _joint(
+    at: float, ends: Pair, holes: Sequence[tuple[Pair, Pair]], spot: Callable[[float, float], Pair]
+) -> Iterator[Mark]:
+    """Yield one match line with its marks; of every hole how it lies across the line, and along it.
+
+    ``spot`` gives the point of the panel so far across the lines of this way, and so far along them.
+    """
+
+    def near(reach: float) -> list[Pair]:
+        return [along for (low, high), along in holes if low - reach < at < high + reach]
+
+    yield from (line(spot(at, a), spot(at, b), Pen.HIDDEN) for a, b in _between(*ends, near(CLEAR)))
+    yield from (mark for along in _spots(*ends, near(MATCH_ARM)) for mark in _match(*spot(at, along)))
+
+
+def _between(low: float, high: float, taken: Sequence[Pair]) -> Iterator[Pair]:
     """Yield what is left of a line without what is taken of it."""
     start = low
     for a, b in sorted(taken):
@@ -258,7 +270,7 @@ def _between(low: float, high: float, taken: Sequence[tuple[float, float]]) -> I
         yield start, high
 
 
-def _spots(low: float, high: float, taken: Sequence[tuple[float, float]]) -> Iterator[float]:
+def _spots(low: float, high: float, taken: Sequence[Pair]) -> Iterator[float]:
     """Yield where the two marks of a match line stand: about a quarter from its ends, clear of holes."""
     for share in (0.25, 0.75):
         wanted = low + (high - low) * share

@@ -13,6 +13,14 @@ from dryfit.generators.writers.register import Order, file_kind
 from dryfit.generators.writers.whole import write_whole
 
 CLOSE_UPS = "close-ups/"
+PURPOSES = {
+    "front": "The panel from the front.",
+    "three-quarter": "The panel from the front and above, without plugs.",
+    "plugs": "The panel with its plugs in.",
+    "rear": "What is behind the panel.",
+    "apart": "Everything pulled apart along its axis.",
+}
+"""What each view of the whole panel is for, in the order of telling."""
 
 
 def pictures(order: Order) -> dict[str, bytes]:
@@ -31,29 +39,13 @@ def _something_is_bad(report: Report) -> bool:
     return bool(bad(report))
 
 
-@file_kind("pictures", "front.png", "The panel from the front.")
-def _front(order: Order, path: Path) -> None:
+def _whole(order: Order, path: Path) -> None:
+    """Write one of the pictures of the whole panel, by its name."""
     write_whole(path, order.once(pictures)[path.name])
 
 
-@file_kind("pictures", "three-quarter.png", "The panel from the front and above, without plugs.")
-def _three_quarter(order: Order, path: Path) -> None:
-    write_whole(path, order.once(pictures)[path.name])
-
-
-@file_kind("pictures", "plugs.png", "The panel with its plugs in.")
-def _plugs(order: Order, path: Path) -> None:
-    write_whole(path, order.once(pictures)[path.name])
-
-
-@file_kind("pictures", "rear.png", "What is behind the panel.")
-def _rear(order: Order, path: Path) -> None:
-    write_whole(path, order.once(pictures)[path.name])
-
-
-@file_kind("pictures", "apart.png", "Everything pulled apart along its axis.")
-def _apart(order: Order, path: Path) -> None:
-    write_whole(path, order.once(pictures)[path.name])
+for _name, _purpose in PURPOSES.items():
+    file_kind("pictures", f"{_name}.png", _purpose)(_whole)
 
 
 @file_kind("pictures", CLOSE_UPS, "A close look at everything that does not fit, cut open.", when=_something_is_bad)

@@ -150,4 +150,4 @@ def test_the_same_report_gives_the_same_bytes_and_its_text_can_be_searched() -> 
 
 
 def _again(told: Report) -> Report:
-    return Report(told.job, told.fits, told.assembly, told.fitting, told.findings, told.second_bags)
+    return Report(told.job, told.fits, told.fitting, told.findings, told.second_bags)
