@@ -17,7 +17,7 @@ from dryfit.models.catalogue.patterns import Pattern, patterns
 from dryfit.models.geometry.contours import describe, shape_kind
 from dryfit.models.geometry.outlines import Outline
 from dryfit.models.geometry.points import Point
-from dryfit.models.layout import Thickness
+from dryfit.models.layout import LARGEST_PANEL, Thickness
 from dryfit.models.reading.errors import DryfitError, display_path, printable
 from dryfit.models.reading.units import format_mm
 
@@ -64,8 +64,12 @@ def started(plate: Plate, title: str, source: str, thickness: str | None, catalo
     """Return the layout of a plate; ``thickness`` is written as it is given, ``source`` names the file it is from.
 
     Raises:
-        DryfitError: if neither the plate nor the caller says how thick it is.
+        DryfitError: if neither the plate nor the caller says how thick it is, or it is larger than panels are.
     """
+    if max(plate.box.size) > LARGEST_PANEL:
+        size = f"{format_mm(plate.box.width)} by {format_mm(plate.box.height)}"
+        most = f"at most {format_mm(LARGEST_PANEL)} either way, or another --unit"
+        raise DryfitError(f"{display_path(source)}: draws a plate of {size}, expected {most}")
     thickness = _thickness(plate, source, thickness)
     kind = recognised(plate)
     groups = grouped(kind.rest(plate), catalogue)
