@@ -40,6 +40,7 @@ places:
   - {part: dsub-9, label: SERIAL, at: [215, 40], turn: 90, legend: none}
 """
 PANELS = ("foyer", "bench", "sunk")
+LEAST_OFF = 0.02  # mm, where the parts leave a shop nothing
 LEAST, MOST = 1.15, 4.0  # times the tolerance that a planted fault is off
 
 
@@ -84,7 +85,7 @@ class Copy:
 
     def off(self, tolerance: float) -> float:
         """Return a length that is off by more than a tolerance, either way."""
-        return self.dice.choice((-1, 1)) * tolerance * self.dice.uniform(LEAST, MOST)
+        return self.dice.choice((-1, 1)) * max(tolerance, LEAST_OFF) * self.dice.uniform(LEAST, MOST)
 
 
 def _move(entity: Any, dx: float, dy: float) -> None:

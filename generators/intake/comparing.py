@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from statistics import median
 from typing import Literal
 
 from dryfit.generators.bodies.blank import blank, silhouette
@@ -233,11 +234,7 @@ def _far(outline: Outline, opening: Opening) -> float | None:
 
 def _of_holes(wants: Sequence[_Want], laid: Plate, pairs: Mapping[int, int]) -> Iterator[Difference]:
     openings = laid.openings
-    axes = {
-        want.hole.place: _moved(want.hole.outline, openings[pairs[n]])
-        for n, want in enumerate(wants)
-        if n in pairs and want.hole.purpose == "main"
-    }
+    axes = _axes([(want, openings[pairs[n]]) for n, want in enumerate(wants) if n in pairs])
     for n, want in enumerate(wants):
         if n not in pairs:
             at = want.hole.outline.centre
@@ -249,6 +246,24 @@ def _of_holes(wants: Sequence[_Want], laid: Plate, pairs: Mapping[int, int]) -> 
         shape = describe(opening.outline) if opening.outline is not None else "hole"
         says = f"{shape} at {_spot(opening.centre, laid)} was not asked for"
         yield Difference("extra", says, at=opening.centre, found=opening)
+
+
+def _axes(met: Sequence[tuple[_Want, Opening]]) -> dict[str, Point]:
+    """Return how far the axis of each place is off: as its main hole, or as most holes where only that stands off."""
+    places: dict[str, list[tuple[_Want, Point]]] = {}
+    for want, opening in met:
+        if want.hole.purpose in {"main", "fixing"}:
+            places.setdefault(want.hole.place, []).append((want, _moved(want.hole.outline, opening)))
+    return {name: _axis(holes) for name, holes in places.items()}
+
+
+def _axis(holes: Sequence[tuple[_Want, Point]]) -> Point:
+    main = next((by for want, by in holes if want.hole.purpose == "main"), ORIGIN)
+    fixings = [(want, by) for want, by in holes if want.hole.purpose == "fixing"]
+    all_off = all(max(map(abs, by - main)) > want.position + ROUNDED for want, by in fixings)
+    if len(fixings) < 2 or not all_off:
+        return main
+    return Point(*(median(way) for way in zip(*(by for _, by in holes), strict=True)))
 
 
 def _of_hole(want: _Want, opening: Opening, axes: Mapping[str, Point]) -> Iterator[Difference]:

@@ -90,9 +90,10 @@ def _marked(one: Difference, scale: float) -> Iterator[Mark]:
     if one.kind == "shifted" and one.wanted is not None and one.found is not None:
         start = one.wanted.centre * scale
         by = one.found.centre - one.wanted.centre
-        tip = start + by * (ARROW / by.length)
-        yield line(start, tip, Pen.OUTLINE)
-        yield arrow(tip, start)
+        if by.length > 0:  # else it stands off from its place, which moved
+            tip = start + by * (ARROW / by.length)
+            yield line(start, tip, Pen.OUTLINE)
+            yield arrow(tip, start)
 
 
 def _balloons(found: Comparison, scale: float) -> Iterator[Mark]:

@@ -21,9 +21,10 @@ def test_what_came_back_is_told_with_exit_status_table_and_picture(tmp_path: Pat
     copy.holes[0][1].translate(3, 0, 0)
     copy.document.saveas(drawing)
     told = run("compare", layout, drawing, "--json", "--picture", picture, "--csv", tmp_path / "table.csv")
+    assert told.stderr == ""
     data = json.loads(told.stdout)
     assert (told.returncode, data["verdict"]) == (1, "fails")
-    assert {one["place"] for one in data["differences"]} == {"NET 1"}
+    assert [(one["what"], one["place"], one["off"]) for one in data["differences"]] == [("shifted", "NET 1", 3.0)]
     assert picture.read_text().startswith("<?xml")
     assert (tmp_path / "table.csv").read_text().startswith("number,what,hole")
     missing = run("compare", layout, tmp_path / "none.dxf")
