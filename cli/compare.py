@@ -31,7 +31,7 @@ def compare(
     layout: Path, drawing: Path, *, unit: str | None, coated: bool, as_json: bool, table: Path | None,
     picture: Path | None,
 ) -> None:  # fmt: skip
-    """Say where the panel in DRAWING (DXF) is not what LAYOUT asks for, within the tolerances of its drawing.
+    """Say where the panel in DRAWING (DXF or STEP) is not what LAYOUT asks for, within the tolerances of its drawing.
 
     Exit status: 0 it is what was asked for, 1 it is not, 2 the input is wrong.
 
@@ -62,7 +62,7 @@ def compare(
         click.echo(comparison_json(found).encode(), nl=False)
     else:
         _print(rows(found))
-        for told in plate.said:
+        for told in (*plate.said, *found.said):
             click.echo(f"! {told}")
         click.echo(painted(found.summary, found.verdict))
     sys.exit(SOMETHING_FAILS if found.verdict is Verdict.FAILS else 0)

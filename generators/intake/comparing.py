@@ -8,7 +8,7 @@ drawn to another scale as a whole. All lengths mm, panel axes.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from statistics import median
 from typing import Literal
 
@@ -16,7 +16,7 @@ from dryfit.generators.bodies.blank import blank, silhouette
 from dryfit.generators.intake.figures import middle
 from dryfit.generators.intake.near import Near
 from dryfit.generators.intake.plates import Opening, Plate
-from dryfit.generators.intake.poses import Pose, best_pose
+from dryfit.generators.intake.poses import Pose, behind, best_pose
 from dryfit.generators.intake.rings import area_of
 from dryfit.generators.intake.shape_differences import off_shape
 from dryfit.generators.lists.holes import Lettered, lettered_holes
@@ -24,7 +24,7 @@ from dryfit.generators.tolerances import GENERAL, Tolerances
 from dryfit.generators.writers.holes_csv import position_tolerance
 from dryfit.models.findings import Verdict
 from dryfit.models.geometry.contours import Contour, describe
-from dryfit.models.geometry.outlines import WHOLE_TURN, Outline
+from dryfit.models.geometry.outlines import WHOLE_TURN, Outline, round_
 from dryfit.models.geometry.points import ORIGIN, Point
 from dryfit.models.geometry.rectangles import Rectangle
 from dryfit.models.job import Job
@@ -78,6 +78,7 @@ class Comparison:
     differences: tuple[Difference, ...]
     asked: int  # holes that were asked for
     wanted: Contour = field(repr=False)
+    said: tuple[str, ...] = ()  # what its reader should know, in sentences
 
     @property
     def verdict(self) -> Verdict:
@@ -96,10 +97,24 @@ class Comparison:
 def compare(job: Job, plate: Plate, allowed: Tolerances = GENERAL, *, coated: bool = False) -> Comparison:
     """Return what differs between a panel and a plate; ``coated``: the plate's holes are as they are under a coating.
 
-    A plate from a flat drawing may show the panel as it is folded or as its blank: the nearer one is meant.
+    A plate from a flat drawing may show the panel as it is folded or as its blank: the nearer one is meant. A solid may
+    lie on its face: where countersinks show that, it is turned over, which is said.
     """
+    found = _compared(job, plate, allowed, coated)
+    if not found.differences or plate.thickness is None or all(o.sink is None for o in plate.openings):
+        return found
+    other = _compared(job, behind(plate), allowed, coated)
+    return replace(other, said=(LIES_ON_ITS_FACE,)) if len(other.differences) < len(found.differences) else found
+
+
+LIES_ON_ITS_FACE = "the solid lies on its face: it is compared turned over"
+
+
+def _compared(job: Job, plate: Plate, allowed: Tolerances, coated: bool) -> Comparison:
+    """Return what differs between a panel and a plate that is seen from the front."""
     coating = job.panel.coating if coated else 0.0
-    wants = [_Want(item, item.hole.coated(coating), job, allowed) for item in lettered_holes(job)]
+    solid = job.panel.thickness if plate.thickness is not None else None
+    wants = [_Want(item, as_cut(item.hole.coated(coating), solid), job, allowed) for item in lettered_holes(job)]
     outline = _outline(job, plate)
     pose = best_pose(plate, [want.hole.outline for want in wants], outline.box)
     laid = pose.of(plate)
@@ -111,6 +126,16 @@ def compare(job: Job, plate: Plate, allowed: Tolerances = GENERAL, *, coated: bo
         *_of_holes(wants, laid, pairs),
     ]
     return Comparison(job, laid, pose, tuple(found), len(wants), outline)
+
+
+def as_cut(hole: Hole, thickness: float | None) -> Hole:
+    """Return a hole as a solid of a thickness has it, or a flat drawing: a countersink through all is the hole."""
+    if thickness is None or hole.countersink is None:
+        return hole
+    across = hole.countersink.across(thickness)
+    if across <= hole.outline.size.width:
+        return hole
+    return replace(hole, outline=round_(across).moved(*hole.outline.centre))
 
 
 @dataclass(frozen=True)

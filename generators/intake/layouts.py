@@ -74,7 +74,7 @@ def started(plate: Plate, title: str, source: str, thickness: str | None, catalo
     kind = recognised(plate)
     groups = grouped(kind.rest(plate), catalogue)
     said = (*plate.said, *kind.said, *_said_places(groups))
-    lines = [*_head(source, said), "", f"title: {_quoted(title)}", "", *_panel(kind, thickness, groups), ""]
+    lines = [*_head(source, said), "", f"title: {_quoted(title)}", "", *_panel(plate, kind, thickness, groups), ""]
     lines += ["origin: corner             # from the lower left corner, seen from the front", ""]
     lines += [*_places(plate, groups, catalogue), *_unexplained(plate, groups)]
     return Started("\n".join(lines) + "\n", groups, kind, said)
@@ -108,7 +108,7 @@ def _said_places(groups: Grouped) -> Iterator[str]:
         yield "no place was found: no hole is like those of the parts"
 
 
-def _panel(kind: Recognised, thickness: str, groups: Grouped) -> Iterator[str]:
+def _panel(plate: Plate, kind: Recognised, thickness: str, groups: Grouped) -> Iterator[str]:
     yield "panel:"
     yield from (f"  {key}" for key in kind.kind.keys)
     yield f"  thickness: {thickness}"
@@ -117,6 +117,10 @@ def _panel(kind: Recognised, thickness: str, groups: Grouped) -> Iterator[str]:
     yield "  # holes_finished: true"
     if kind.corner >= FINEST:
         yield f"  corner: {_mm(kind.corner)}"
+    if plate.folded.depth:
+        yield f"  lip: {_mm(plate.folded.depth)}"
+        yield f"  lips: [{', '.join(plate.folded.edges)}]"
+        yield f"  bend_radius: {_mm(plate.folded.radius)}"
     common = _common(groups)
     if common:
         yield f"  holes: {common}"

@@ -19,6 +19,7 @@ from dryfit.models.geometry.contours import Circle, Contour, Curve
 from dryfit.models.geometry.outlines import Outline
 from dryfit.models.geometry.points import Point
 from dryfit.models.geometry.rectangles import Rectangle
+from dryfit.models.panel import Edge
 from dryfit.models.reading.errors import Fault, InputError, UnknownName
 from dryfit.models.tables.drawings import DrawingUnit, drawing_units, meanings
 
@@ -36,6 +37,10 @@ class Sink:
     diameter: float
     side: Side = "front"
     angle: float | None = None
+
+    def behind(self) -> Sink:
+        """Return it as it is seen from behind."""
+        return replace(self, side="rear" if self.side == "front" else "front")
 
 
 @dataclass(frozen=True)
@@ -62,6 +67,15 @@ class Opening:
 
 
 @dataclass(frozen=True)
+class Folded:
+    """Lips of a plate: their depth behind the rear face (0: flat), the edges that have one, radius of their bends."""
+
+    depth: float = 0.0
+    edges: tuple[Edge, ...] = ()
+    radius: float = 0.0
+
+
+@dataclass(frozen=True)
 class Plate:
     """What a file says of a plate, centred on the origin; ``said`` is what its reader should know, in sentences."""
 
@@ -70,6 +84,7 @@ class Plate:
     thickness: float | None = None
     bends: tuple[tuple[Point, Point], ...] = ()
     said: tuple[str, ...] = ()
+    folded: Folded = Folded()
 
     @property
     def box(self) -> Rectangle:
@@ -101,7 +116,7 @@ def plate_of(drawn: Drawn, file: str, unit: str | None = None) -> Plate:
     said = [_said_unit(drawn, unit, named), *_said_left_out(drawn, bends), *_said_loose(found.loose), *strays]
     plate = Plate(outer, tuple(_openings(inner, sinks, said)), None, bends)
     _refuse(plate, file)
-    return _centred(replace(plate, said=tuple(filter(None, said))))
+    return centred(replace(plate, said=tuple(filter(None, said))))
 
 
 def _refuse(plate: Plate, file: str) -> None:
@@ -109,7 +124,8 @@ def _refuse(plate: Plate, file: str) -> None:
         raise InputError([Fault(file, None, f"draws {len(plate.openings)} openings", f"at most {MOST_OPENINGS}")])
 
 
-def _centred(plate: Plate) -> Plate:
+def centred(plate: Plate) -> Plate:
+    """Return a plate with its middle at the origin."""
     by = -plate.box.centre
     bends = tuple((a + by, b + by) for a, b in plate.bends)
     contour = plate.contour and plate.contour.moved(*by)

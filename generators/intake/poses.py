@@ -44,6 +44,13 @@ class Pose:
         return replace(plate, contour=contour, openings=openings)
 
 
+def behind(plate: Plate) -> Plate:
+    """Return a plate as it is seen from behind."""
+    seen = Pose(mirrored=True).of(plate)
+    openings = tuple(o if o.sink is None else replace(o, sink=o.sink.behind()) for o in seen.openings)
+    return replace(seen, openings=openings)
+
+
 def best_pose(plate: Plate, wanted: Sequence[Outline], blank: Rectangle) -> Pose:
     """Return how a plate lies over wanted holes; ``blank`` is the box of the outline that is wanted."""
     plain = _laid_down(plate, Pose(_scale(plate, blank)), blank)
