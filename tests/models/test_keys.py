@@ -40,11 +40,13 @@ INSTEAD = {
     "half_width": "size",
     "ten_inch": "size",
     "plate": "size",
+    "row": "at",
 }  # keys that stand in another's place
 WITH = {
     "half_width": {"rack_units": "2"}, "ten_inch": {"rack_units": "2"}, "count": {"pitch": "30"},
     "across": {"up": "24"}, "up": {"across": "19"},
-    "angle": {"diameter": "6.3"}, "from": {"diameter": "6.3"}, "lips": {"lip": "15"}, "bend": {"lip": "15"},
+    "angle": {"diameter": "6.3"}, "countersink.from": {"diameter": "6.3"},
+    "lips": {"lip": "15"}, "bend": {"lip": "15"},
 }  # fmt: skip
 """Keys that go with others."""
 
@@ -60,8 +62,10 @@ def test_every_example_can_be_written(row: Key, tmp_path: Path) -> None:
         for key in below[:-1]:
             record.update(WITH.get(key, {}))
             record = record.setdefault(key, {})
-        record.pop(INSTEAD.get(below[-1], ""), None)
-        record.update({below[-1]: row.example, **WITH.get(below[-1], {})})
+        record.update({below[-1]: row.example, **WITH.get(below[-1], WITH.get(".".join(below[-2:]), {}))})
+        whole: Any = file[top]
+        for key in {*INSTEAD} & {*whole}:
+            whole.pop(INSTEAD[key], None)
     parse_record("t.yaml", _written(file), Layout)
 
 
@@ -75,7 +79,8 @@ def _written(value: Any, key: str = "") -> str:
 
 
 def test_a_name_leads_to_its_key_and_all_below_it() -> None:
-    assert [row.key for row in explained("pitch")] == ["places.pitch"]
+    assert [row.key for row in explained("part_turn")] == ["places.part_turn"]
+    assert [row.key for row in explained("pitch")] == ["places.pitch", "places.row.pitch"]
     assert {row.key for row in explained("countersink:")} == {
         "places.cutout.countersink", "places.cutout.countersink.diameter", "places.cutout.countersink.angle",
         "places.cutout.countersink.from",
