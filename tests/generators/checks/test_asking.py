@@ -101,13 +101,13 @@ def test_what_is_hopeless_is_asked_no_further_and_known_for_other_lengths(
     bad, next_, length = Question("nut-room", FAILS), Question("web"), Question("screw-length", looks_at=("length",))
     _asks(monkeypatch, [bad, next_], [length])
     asks = Asking(fit)
-    assert not asks.is_hopeless(_stack(fit), (1, 1))
     assert asks.of(_stack(fit), (1, 1)) is None
+    assert asks.whatever_length(_stack(fit, 16), (1, 1)) is None
+    assert asks.whatever_length(_stack(fit, 16), (0, 5)) is None
     assert next_.asked == length.asked == []
-    assert asks.is_hopeless(_stack(fit, 16), (1, 1))
-    assert asks.is_hopeless(_stack(fit, 16), (0, 5))
-    assert not asks.is_hopeless(_stack(fit, 16), (1, 2))
-    assert not asks.is_hopeless(replace(_stack(fit), nut=None), (1, 1))
+    assert len(bad.asked) == 1
+    assert asks.whatever_length(replace(_stack(fit), nut=None), (1, 1)) is None
+    assert asks.whatever_length(_stack(fit, 16), (1, 2)) == (bad.answer, next_.answer)
     assert asks.of(_stack(fit, 16), (1, 1)) is None
     assert asks.of(_stack(fit, 16), (2, 0)) == (length.answer, bad.answer, next_.answer)
 
