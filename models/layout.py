@@ -53,6 +53,7 @@ from dryfit.models.titles import BLANK, Titles
 
 SAME_ROW = "same"  # the word for a row that goes on
 MOST_PLACES = 500  # on one panel, counted out; a 12-unit panel holds about 150
+MOST_CUTS = 200  # plain holes of one panel
 MOST_LINES = 12  # of a row; a panel of 12 units with one for each
 LARGEST_PANEL = 3000.0  # mm either way
 
@@ -165,6 +166,7 @@ class PanelWish(Record):
     half_width: bool = False
     ten_inch: bool = False
     plate: Text | None = None
+    box: Text | None = None
     size: Pair | None = None
     thickness: Thickness
     material: Text = "aluminium"
@@ -186,6 +188,8 @@ class PanelWish(Record):
     def _one_size(self) -> PanelWish:
         if sum(given is not None for given in (self.rack_units, self.size, self.plate)) != 1:
             raise ValueError("a panel has one of rack_units, size and plate")
+        if self.box is not None and self.size is None:
+            raise ValueError("box goes with size; a plate has its own box")
         for key in ("half_width", "ten_inch"):
             if getattr(self, key) and self.rack_units is None:
                 raise ValueError(f"{key} goes with rack_units")
@@ -263,6 +267,65 @@ class CutoutWish(Record):
         if self.at is not None and self.across is not None:
             raise ValueError("fixing holes are given either by across and up, or by at")
         return self
+
+
+def _stepped(entry: PlaceWish | CutWish) -> None:
+    """Refuse a count and a pitch that do not go with the centres."""
+    stepped = entry.pitch != (0.0, 0.0)
+    if stepped and len(entry.at) > 1:
+        raise ValueError("pitch goes with one centre at")
+    if len(entry.at) > 1 and entry.count not in (1, len(entry.at)):
+        raise ValueError(f"a count of {entry.count} does not go with {len(entry.at)} centres at")
+    if entry.count > 1 and len(entry.at) == 1 and not stepped:
+        raise ValueError("a count of more than one needs a pitch")
+
+
+def _each(entry: PlaceWish | CutWish) -> tuple[Point, ...]:
+    """Return each centre of an entry."""
+    if len(entry.at) != 1:
+        return entry.at
+    return tuple(entry.at[0] + Point(*entry.pitch) * step for step in range(entry.count))
+
+
+class CutWish(Record):
+    """Plain holes of one kind: round, a slot, a window, another outline, or a pair of slots for a cable tie."""
+
+    hole: PositiveLength | None = None
+    slot: Pair | None = None
+    window: Pair | None = None
+    corner: Length = 0.0
+    outline: Shape | None = None
+    tie: PositiveLength | None = None
+    label: Text = ""
+    count: Annotated[int, Field(ge=1, le=MOST_CUTS, strict=True)] = 1
+    at: Annotated[Spots, Field(min_length=1)]
+    pitch: Pitch = (0.0, 0.0)
+    turn: Angle = 0.0
+
+    @model_validator(mode="after")
+    def _whole(self) -> CutWish:
+        shapes = (self.hole, self.slot, self.window, self.outline, self.tie)
+        if sum(shape is not None for shape in shapes) != 1:
+            raise ValueError("a plain hole is one of hole, slot, window, outline and tie")
+        if self.corner and self.window is None:
+            raise ValueError("corner goes with window")
+        if self.window is not None and 2 * self.corner > min(self.window):
+            raise ValueError("the corner radius is more than half of the window")
+        if self.slot is not None and self.slot[0] <= self.slot[1]:
+            raise ValueError("a slot is longer than wide: write its length first, and turn it by turn: 90")
+        _stepped(self)
+        return self
+
+    @property
+    def kind(self) -> str:
+        """What it is called where it has no label."""
+        names = {"hole": self.hole, "slot": self.slot, "window": self.window, "cable-tie hole": self.tie}
+        return next((name for name, given in names.items() if given is not None), "opening")
+
+    @property
+    def spots(self) -> tuple[Point, ...]:
+        """Their centres as the layout measures."""
+        return _each(self)
 
 
 class RowWish(Record):
@@ -350,13 +413,9 @@ class PlaceWish(Record):
 
     @model_validator(mode="after")
     def _spread(self) -> PlaceWish:
-        stepped = self.pitch != (0.0, 0.0)
-        if stepped and (self.row is not None or len(self.at) > 1):
+        if self.row is not None and self.pitch != (0.0, 0.0):
             raise ValueError("pitch goes with one centre at; a row has its own")
-        if len(self.at) > 1 and self.count not in (1, len(self.at)):
-            raise ValueError(f"a count of {self.count} does not go with {len(self.at)} centres at")
-        if self.count > 1 and len(self.at) == 1 and not stepped:
-            raise ValueError("a count of more than one needs a pitch, or a row")
+        _stepped(self)
         return self
 
     @property
@@ -367,9 +426,7 @@ class PlaceWish(Record):
     @property
     def spots(self) -> tuple[Point, ...]:
         """Their centres as the layout measures; none of a row that was not worked out."""
-        if len(self.at) != 1:
-            return self.at
-        return tuple(self.at[0] + Point(*self.pitch) * step for step in range(self.count))
+        return _each(self)
 
     def standing(self, spots: tuple[Point, ...]) -> PlaceWish:
         """Return the entry without a row, each of its places by its centre."""
@@ -388,13 +445,16 @@ class Layout(Record):
     notes: Annotated[tuple[Text, ...], Field(max_length=20), OneOrMore()] = ()
     title_block: Titles = BLANK
     parts: Annotated[tuple[Text, ...], Field(max_length=20), OneOrMore()] = ()
-    places: Annotated[tuple[PlaceWish, ...], Field(min_length=1, max_length=MOST_PLACES)]
+    cut: Annotated[tuple[CutWish, ...], Field(max_length=MOST_CUTS), OneOrMore()] = ()
+    places: Annotated[tuple[PlaceWish, ...], Field(min_length=1, max_length=MOST_PLACES), OneOrMore()]
 
     @model_validator(mode="after")
     def _not_too_many(self) -> Layout:
         total = sum(entry.places for entry in self.places)
         if total > MOST_PLACES:
             raise ValueError(f"{total} places are more than the {MOST_PLACES} a panel may have")
+        if sum(len(entry.spots) for entry in self.cut) > MOST_CUTS:
+            raise ValueError(f"a panel has at most {MOST_CUTS} plain holes")
         return self
 
 

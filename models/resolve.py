@@ -6,6 +6,7 @@ All that is wrong is told in one run, each with its line.
 from __future__ import annotations
 
 import os
+from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from hashlib import sha256
@@ -21,13 +22,14 @@ from dryfit.models.catalogue.parts import Part, Plug
 from dryfit.models.catalogue.patterns import Pattern, patterns
 from dryfit.models.crowds import MOST_DIFFERENT, MOST_LAPPED, different, heaped
 from dryfit.models.edits import Edit, edited
-from dryfit.models.geometry.outlines import box, clearance, round_
+from dryfit.models.geometry.outlines import Outline, box, clearance, round_, slot
 from dryfit.models.geometry.points import ORIGIN, Point
 from dryfit.models.geometry.rectangles import Rectangle
 from dryfit.models.job import Cutout, Draft, HardwareWish, Job, Mounting, Place
 from dryfit.models.layout import (
     BendWish,
     CutoutWish,
+    CutWish,
     Hardware,
     LayoutFile,
     PanelWish,
@@ -36,7 +38,7 @@ from dryfit.models.layout import (
     parse_layout,
     read_layout,
 )
-from dryfit.models.panel import Panel
+from dryfit.models.panel import Cut, Panel
 from dryfit.models.prices import Price, read_prices
 from dryfit.models.reading.errors import Fault, InputError, UnknownName, display_path, nearest_name, quote
 from dryfit.models.reading.fields import Countersink
@@ -56,6 +58,7 @@ from dryfit.models.tables.panels import (
     rack_panel,
     rack_slots,
     rack_width,
+    tie_holes,
     wall_plates,
 )
 from dryfit.models.wishes import TOOTH, unmet, unmet_by_all
@@ -65,6 +68,7 @@ Row = TypeVar("Row")
 TO_SUIT = "to suit"
 NUMBERED = "{n}"  # in a label: the number of the place
 NO_LEGEND = "none"
+SAME_TIE = 0.2  # mm; widths of ties are told in tenths, and the next wider one is a millimetre more
 LEAST_FIXING = 0.5  # mm; a hole that coating would close is no hole
 
 
@@ -175,6 +179,7 @@ class _Resolver:
         """Return the job, or raise with every fault."""
         panel = self._panel(self.layout.panel)
         self.layout = self.layout.changed(places=self._written_out(panel))
+        panel = replace(panel, cuts=tuple(self._cuts(panel)))
         pattern = self._pattern(self.layout.panel.holes)
         self._hardware_names(self.layout.hardware)
         prices = self._prices(self.layout.hardware.prices)
@@ -228,7 +233,7 @@ class _Resolver:
             panel = wall_plate(plate or wall_plates()["uk-1"], thickness, material)
         else:
             assert wish.size is not None  # one of the three, by validation
-            panel = Panel(*wish.size, thickness, material)
+            panel = self._boxed(Panel(*wish.size, thickness, material), wish.box)
         if 2 * wish.corner > min(panel.width, panel.height):
             self.fault(("panel", "corner"), "the corner radius is more than half of the panel", "a smaller radius")
             return panel
@@ -248,6 +253,13 @@ class _Resolver:
         )
         self._bends(panel)
         return self._laid_flat(panel, wish.bend) if wish.bend is not None else panel
+
+    def _boxed(self, panel: Panel, box: str | None) -> Panel:
+        """Return a panel of its own size with the holes, the screws and the room of a wall box, if it has one."""
+        row = self._named(("panel", "box"), "wall plate", box, wall_plates()) if box is not None else None
+        if row is None:
+            return panel
+        return replace(panel, rack_holes=row.holes, rooms=row.rooms, depth=row.depth, rack_screw=row.screw)
 
     def _colour(self, wish: PanelWish) -> str | None:
         """Return the colour asked for, if there is such a one and its finish can have it."""
@@ -356,6 +368,45 @@ class _Resolver:
             self.fault(("places", error.entry, "row"), error.what, error.expected)
         return tuple(places)
 
+    def _origin(self, panel: Panel) -> Point:
+        """Return where on the panel the layout measures from."""
+        return ORIGIN if self.layout.origin == "centre" else Point(-panel.width / 2, -panel.height / 2)
+
+    def _cuts(self, panel: Panel) -> Iterator[Cut]:
+        """Yield the plain holes; those of one name are numbered."""
+        used = Counter(entry.label or entry.kind for entry in self.layout.cut for _ in entry.spots)
+        done: Counter[str] = Counter()
+        for number, entry in enumerate(self.layout.cut):
+            shapes = self._cut_shapes(number, entry, panel.coating if panel.holes_finished else 0.0)
+            for at in entry.spots:
+                name = entry.label or entry.kind
+                done[name] += 1
+                called = f"{name} {done[name]}" if used[name] > 1 else name
+                for shape in shapes:
+                    cut = Cut(called, shape, self._origin(panel) + at, entry.turn)
+                    self._judge_cut(number, panel, cut)
+                    yield cut
+
+    def _cut_shapes(self, number: int, entry: CutWish, left_out: float) -> tuple[Outline, ...]:
+        """Return the outlines of an entry as they are punched, about its centre."""
+        if entry.tie is not None:
+            row = next((row for row in tie_holes().values() if abs(row.width - entry.tie) < SAME_TIE), None)
+            if row is None:
+                what = f"there are no holes for a cable tie {format_mm(entry.tie)} wide"
+                self.fault(("cut", number, "tie"), what, " or ".join(tie_holes()))
+                return ()
+            one = slot(row.slot_length + 2 * left_out, row.slot_width + 2 * left_out)
+            return (one.moved(0.0, row.apart / 2), one.moved(0.0, -row.apart / 2))
+        return (_plain(entry).opened(left_out),)
+
+    def _judge_cut(self, number: int, panel: Panel, cut: Cut) -> None:
+        """Note a plain hole that is off the panel, as large as it, or closed by the coating."""
+        outline = cut.hole().outline
+        if clearance(outline, panel.outline) < 0:
+            self.fault(("cut", number, "at"), f"{cut.name} is not on the panel", "a hole with metal all round")
+        if min(cut.outline.size) <= 2 * panel.coating + LEAST_FIXING:
+            self.fault(("cut", number), "a hole this small would be closed by the coating", "a larger hole")
+
     def _flange(self, entry: PlaceWish) -> Rectangle | None:
         """Return what the flange of an entry's part covers about its axis; None where the part is not known."""
         part = self.catalogue.parts.get(entry.part)
@@ -377,7 +428,7 @@ class _Resolver:
         if cutout is None:
             return
         mounting = Mounting(entry.part, part, mount, cutout, entry.part_turn, plug_name, plug, wish)
-        origin = ORIGIN if self.layout.origin == "centre" else Point(-panel.width / 2, -panel.height / 2)
+        origin = self._origin(panel)
         for at, n in zip(entry.spots, count(first)):
             name = _numbered(_pattern_of(entry), n) or f"place {number + 1}"
             legend = "" if entry.legend == NO_LEGEND else _numbered(entry.legend, n) or name
@@ -514,6 +565,18 @@ def _diagonal(across: float, up: float, mirror: bool) -> tuple[Point, ...]:
     """Return two fixing holes on a diagonal: upper left and lower right, or the other one if mirrored."""
     hand = 1 if mirror else -1
     return (Point(hand * across / 2, up / 2), Point(-hand * across / 2, -up / 2))
+
+
+def _plain(entry: CutWish) -> Outline:
+    """Return the outline of a plain hole that is one."""
+    if entry.hole is not None:
+        return round_(entry.hole)
+    if entry.slot is not None:
+        return slot(*entry.slot)
+    if entry.window is not None:
+        return box(*entry.window, entry.corner)
+    assert entry.outline is not None  # one of them, by validation
+    return entry.outline
 
 
 def _numbered(text: str, number: int) -> str:

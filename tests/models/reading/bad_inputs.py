@@ -54,6 +54,10 @@ def _row(name: str, row: str, *words: str) -> BadInput:
     return _changed(name, "at: [60 mm, 44 mm]\n    pitch: 30 mm", f"row: {row}", 9, *words)
 
 
+def _cut(name: str, cut: str, *words: str) -> BadInput:
+    return _changed(name, "places:", f"cut:\n  - {cut}\nplaces:", 6, *words)
+
+
 PART = """\
 parts:
   my-part:
@@ -126,6 +130,18 @@ BAD_INPUTS = (
     _changed("like nothing", "part: xlr3-socket", "like: above", 6, "no entry above"),
     _changed("like another word", "30 mm\n", "30 mm\n  - {like: below, at: [0, 0]}\n", 11, "'below'", "above"),
     _changed("spots and a count", "[60 mm, 44 mm]\n    pitch: 30 mm", "[[9, 9], [50, 9], [90, 9]]", 6, "3 centres"),
+    _cut("a cut of two shapes", "{hole: 9, slot: [9, 3], at: [9, 9]}", "one of hole, slot, window, outline and tie"),
+    _cut("a cut of no shape", "{at: [9, 9]}", "one of hole, slot, window, outline and tie"),
+    _cut("a cut without a place", "{hole: 9}", "'at' is missing"),
+    _cut("a cut off the panel", "{hole: 9, at: [2, 9]}", "hole is not on the panel"),
+    _cut("a slot that is upright", "{slot: 6 x 20 mm, at: [99, 44]}", "longer than wide"),
+    _cut("a round that has a corner", "{hole: 9, corner: 2, at: [99, 44]}", "corner goes with window"),
+    _cut("a window too round", "{window: 9 x 5 mm, corner: 3, at: [99, 44]}", "more than half of the window"),
+    _cut("a tie nobody sells", "{tie: 6 mm, at: [99, 44]}", "cable tie 6 mm wide", "4.8 mm"),
+    _cut("a cut closed by the coating", "{hole: 0.4, at: [99, 44]}", "closed by the coating"),
+    _cut("a cut many times without a pitch", "{hole: 4, at: [99, 44], count: 3}", "needs a pitch"),
+    _changed("a box and a rack", "rack_units: 2", "rack_units: 2\n  box: us-1", 2, "box goes with size"),
+    _changed("a box nobody has", "rack_units: 2", "size: 90 x 90 mm\n  box: us-9", 4, "us-9", "did you mean us-"),
     _changed("off the panel", "[60 mm, 44 mm]", "[900 mm, 44 mm]", 9, "outside the panel"),
     _changed("same spot", "pitch: 30 mm", "pitch: 30 mm\n  - {part: blank-d, at: [60, 44]}", 11, "same spot"),
     _changed("a heap of places", "30 mm\n",
