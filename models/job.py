@@ -213,6 +213,6 @@ class Job:
         return replace(self, places=tuple(place.at_worst() for place in self.places))
 
     def holes(self) -> tuple[Hole, ...]:
-        """Return every hole through the panel, as punched: rack slots first, then place by place."""
-        own = tuple(Hole(outline, "rack") for outline in self.panel.rack_holes)
+        """Return every hole through the panel, as punched: rack slots, then plain holes, then place by place."""
+        own = (*(Hole(outline, "rack") for outline in self.panel.rack_holes), *(cut.hole() for cut in self.panel.cuts))
         return own + tuple(hole for place in self.places for hole in place.holes())
