@@ -5,41 +5,40 @@ of dryfit's, lest it change what layouts mean; a layout's own files come before 
 parts beside it means the same with any shelf. Which records of the shelf are in use can be asked of the catalogue.
 
 A new part is a record in a YAML file under ``data/parts``, its look one under ``data/details``; neither needs code. A
-record may say ``like: NAME`` and then only what differs from that other part, plug or look: mappings are merged key by
-key, an outline, a source and every list is replaced whole, and a key left empty is taken away.
+record may say ``like: NAME`` and then only what differs: see :mod:`dryfit.models.catalogue.likeness`.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from functools import cache
-from pathlib import Path
+from functools import cache, lru_cache
+from pathlib import Path, PurePath
 from typing import Annotated, Any, Literal, TypeVar
 
 from pydantic import Field
 
 from dryfit.models.catalogue.dimensions import unfounded
+from dryfit.models.catalogue.likeness import LIKE, Raw, followers, merged, restated, set_to
 from dryfit.models.catalogue.looks import Look, strays
 from dryfit.models.catalogue.parts import Part, Plug
 from dryfit.models.catalogue.patterns import Pattern
 from dryfit.models.catalogue.shelf import shelf_files
-from dryfit.models.catalogue.sources import OF, SOURCE
+from dryfit.models.catalogue.sources import SOURCES
 from dryfit.models.catalogue.words import suggested
 from dryfit.models.reading.datafiles import DATA, data_text
 from dryfit.models.reading.errors import Fault, InputError, display_path, nearest_name, quote
-from dryfit.models.reading.fields import SHAPE_KINDS, Record
+from dryfit.models.reading.fields import Record
 from dryfit.models.reading.records import Origin, validated
 from dryfit.models.reading.textfile import read_text
+from dryfit.models.reading.units import format_mm
 from dryfit.models.reading.yamlfile import LARGEST_FILE, KeyPath, LineMap, load
 
 MOST_PARTS = 500  # parts of one file; a shop's whole stock is a few hundred
-LIKE = "like"
-WHOLE = SHAPE_KINDS | {SOURCE, OF}
-"""A mapping with one of these keys is an outline or a source: another one takes its place whole."""
+LONGEST_CHAIN = 8  # dimensions that follow from one another; a circle of them ends there too
 
 Kind = Literal["parts", "plugs", "looks", "patterns"]
-Raw = dict[str, Any]
+Texts = tuple[tuple[Path, str], ...]
 Record_ = TypeVar("Record_", bound=Record)
 
 
@@ -81,12 +80,10 @@ def load_catalogue(extra: Iterable[Path] = (), shelf: Iterable[Path] | None = No
         InputError: with every fault of those files: what the schema forbids, a name that is taken, an unknown plug, or
             an unknown part that another is said to be like.
     """
-    built_in = _built_in()
     faults: list[Fault] = []
-    kept = _layers(_sources(shelf_files() if shelf is None else shelf, faults), built_in, gives_way=True)
-    own = _layers(_sources(extra, faults), kept)
-    for layers in (kept, own):
-        faults += layers.faults()
+    kept, wrong = _kept(_texts(shelf_files() if shelf is None else shelf, faults))
+    own = _layers(_sources(_texts(extra, faults), faults), kept)
+    faults += (*wrong, *own.faults())
     if faults:
         raise InputError(faults)
     return own.catalogue(kept)
@@ -147,12 +144,31 @@ def _of_folder(folder: str) -> list[_Source]:
     return [_source(f"{folder}/{name}", data_text(f"{folder}/{name}")) for name in names]
 
 
-def _sources(paths: Iterable[Path], faults: list[Fault]) -> list[_Source]:
-    """Return a user's files, as far as they can be read; what is wrong with the others is added to the faults."""
+@lru_cache(maxsize=4)
+def _kept(read: Texts) -> tuple[_Layers, tuple[Fault, ...]]:
+    """Return the layers of the shelf and what is wrong with them; many layouts are read with one shelf."""
+    faults: list[Fault] = []
+    layers = _layers(_sources(read, faults), _built_in(), gives_way=True)
+    return layers, (*faults, *layers.faults())
+
+
+def _texts(paths: Iterable[Path], faults: list[Fault]) -> Texts:
+    """Return a user's files with their texts; those that cannot be read are added to the faults."""
     found = []
     for path in paths:
         try:
-            found.append(_source(display_path(path), read_text(path, "YAML file", LARGEST_FILE), path))
+            found.append((path, read_text(path, "YAML file", LARGEST_FILE)))
+        except InputError as error:
+            faults.extend(error.faults)
+    return tuple(found)
+
+
+def _sources(read: Texts, faults: list[Fault]) -> list[_Source]:
+    """Return files as far as they hold records; what is wrong with the others is added to the faults."""
+    found = []
+    for path, text in read:
+        try:
+            found.append(_source(display_path(path), text, path))
         except InputError as error:
             faults.extend(error.faults)
     return found
@@ -246,6 +262,8 @@ class _Layer(Mapping[str, Record_]):
     def kept(self, shelf: _Layer[Record_]) -> Iterator[Kept]:
         """Yield the records that are on the shelf, the layer below, or are like some there."""
         paths = {source.path for source in shelf._written.values()}
+        if not paths:
+            return
         for name in dict.fromkeys((*shelf._written, *self._written)):
             files = dict.fromkeys(s.path for s in self._lineage(name) if s.path is not None and s.path in paths)
             hides = name in self._written and name in shelf._written
@@ -254,13 +272,15 @@ class _Layer(Mapping[str, Record_]):
 
     def _lineage(self, name: str) -> Iterator[_Source]:
         """Yield the files that a record and all that it is like stand in."""
-        if name in self._written:
-            yield self._written[name]
-            like = self._like(name)
-            if like is not None:
-                yield from self._lineage(like)
-        elif self._below is not None:
-            yield from self._below._lineage(name)
+        layer: _Layer[Record_] = self
+        like: str | None = name
+        while like is not None:
+            while like not in layer._written:
+                if layer._below is None:
+                    return
+                layer = layer._below
+            yield layer._written[like]
+            like = layer._like(like)
 
     def faults(self) -> Iterator[Fault]:
         """Yield what is wrong with its own records."""
@@ -356,13 +376,48 @@ class _Layer(Mapping[str, Record_]):
         if name in self._wrong:
             raise self._wrong[name]
         try:
-            self._raw[name] = self._merged(name)
-            source = self._written[name]
-            origin = Origin(source.file, source.lines, (self._kind, name), (LIKE,))
-            self._read[name] = self._founded(name, validated(self._raw[name], self._model, origin))
+            raw = self._merged(name)
+            record = self._founded(name, self._validated(name, raw))
+            self._raw[name], self._read[name] = self._settled(name, raw, record)
         except InputError as error:
             self._wrong[name] = error
             raise
+
+    def _validated(self, name: str, raw: Raw) -> Record_:
+        source = self._written[name]
+        return validated(raw, self._model, Origin(source.file, source.lines, (self._kind, name), (LIKE,)))
+
+    def _settled(self, name: str, raw: Raw, record: Record_) -> tuple[Raw, Record_]:
+        """Return a record that is like another with what follows from its own dimensions, and what is said of them."""
+        like, whole = self._like(name), record
+        if like is None or self._kind not in ("parts", "plugs"):
+            return raw, record
+        own = self._own(name)
+        for _ in range(LONGEST_CHAIN):
+            followed = self._followed(name, raw, list(followers(_held(whole), own)))
+            if followed is raw:
+                break
+            raw, whole = followed, self._validated(name, followed)
+        says = f"as written in {PurePath(self._written[name].file).name}"
+        stale = restated(_held(whole), _held(self[like]), own, says)
+        if not stale:
+            return raw, whole
+        raw = {**raw, SOURCES: {**raw.get(SOURCES, {}), **stale}}
+        return raw, self._validated(name, raw)
+
+    def _followed(self, name: str, raw: Raw, behind: Iterable[tuple[str, str, float]]) -> Raw:
+        """Return a record in which some dimensions are what they follow from makes them."""
+        for path, of, value in behind:
+            try:
+                raw = set_to(raw, path, value)
+            except ValueError as error:
+                what = f"{path} follows from {of}, which makes it {format_mm(value)}, but {error}"
+                raise InputError([self._fault(name, (), what, f"{path.split('.')[0]} written out")]) from None
+        return raw
+
+    def _own(self, name: str) -> Raw:
+        """Return what a record itself writes."""
+        return self._written[name].records[self._kind][name]
 
     def _founded(self, name: str, record: Record_) -> Record_:
         """Return a record all whose sources follow, if at all, from dimensions that it has."""
@@ -390,15 +445,7 @@ class _Layer(Mapping[str, Record_]):
         return self._below._base(name)
 
 
-def merged(base: Raw, own: Raw) -> Raw:
-    """Return a record that is like another but for what is its own; see the head of this module."""
-    whole = dict(base)
-    for key, value in own.items():
-        before = whole.get(key)
-        if value is None:
-            whole.pop(key, None)
-        elif isinstance(value, dict) and isinstance(before, dict) and WHOLE.isdisjoint(value):
-            whole[key] = merged(before, value)
-        else:
-            whole[key] = value
-    return whole
+def _held(record: Record) -> Part | Plug:
+    """Return a record that is one with dimensions."""
+    assert isinstance(record, Part | Plug)
+    return record
