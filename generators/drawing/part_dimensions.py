@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
-from dryfit.models.catalogue.dimensions import dimensions
+from dryfit.models.catalogue.letters import lettered
 from dryfit.models.catalogue.parts import Bush, Fixings, Latch, Part, Plug, Section
 from dryfit.models.geometry.outlines import Outline
 from dryfit.models.geometry.points import ORIGIN, Point
@@ -17,7 +17,6 @@ from dryfit.models.geometry.points import ORIGIN, Point
 CABLE = 8.0  # mm of the cable that is drawn
 SHORT = 9.0  # mm that is drawn of room that is asked for: no caliper takes it
 USUAL_PANEL = 2.0  # mm; drawn where a part says nothing of how thick a panel may be
-LETTERS = "ABCDEFGHJKMNPRSTUVWXYZ"  # none that reads like a number or another letter, large or small
 
 View = Literal["front", "side"]
 Run = Literal["across", "up", "deep", "round"]
@@ -39,31 +38,6 @@ class Taken:
     at: float = 0.0
     room: float = 0.0
     spot: Point = ORIGIN
-
-
-@dataclass(frozen=True)
-class Lettered:
-    """A dimension with its letter and its value (mm; degrees of what turns)."""
-
-    letter: str
-    path: str
-    value: float
-    is_angle: bool
-
-
-def lettered(record: Part | Plug) -> tuple[Lettered, ...]:
-    """Return every dimension with its letter: capitals for a part, small letters for a plug."""
-    small = isinstance(record, Plug)
-    return tuple(
-        Lettered(_letter(n, small), found.path, found.value, found.is_angle)
-        for n, found in enumerate(dimensions(record))
-    )
-
-
-def _letter(number: int, small: bool) -> str:
-    times, which = divmod(number, len(LETTERS))
-    letter = LETTERS[which] + (str(times + 1) if times else "")
-    return letter.lower() if small else letter
 
 
 def taken(record: Part | Plug) -> tuple[Taken, ...]:

@@ -6,16 +6,16 @@ It stands beside a part file, so that whoever has the part and a caliper in hand
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fnmatch import fnmatchcase
 from functools import cache
 
-from dryfit.generators.drawing.marks import Block, Drawing, Mark, Text, line
+from dryfit.generators.drawing.marks import Block, Drawing, Mark, Sheet, Text, line
 from dryfit.generators.drawing.pages import Paging, upright
 from dryfit.generators.drawing.paper import scales
-from dryfit.generators.drawing.part_dimensions import Lettered, lettered
 from dryfit.generators.drawing.part_views import front_view, side_view
 from dryfit.generators.drawing.textblocks import SMALL, TITLE, Cells, wrapped, wrapped_tables
+from dryfit.models.catalogue.letters import Lettered, lettered
 from dryfit.models.catalogue.parts import Part, Plug, Section
 from dryfit.models.geometry.contours import shape_kind
 from dryfit.models.geometry.outlines import Outline
@@ -54,6 +54,17 @@ def part_sheet(name: str, part: Part, plug_name: str = "", plug: Plug | None = N
     title = f"{name}: where each dimension is taken"
     paging = Paging(title, "A4", f"{title}, by dryfit {version()}")
     return Drawing(title, upright(paging, lambda room: _blocks(name, part, plug_name, plug, room)))
+
+
+def in_one(drawing: Drawing) -> Sheet:
+    """Return all pages of a drawing on one sheet, one below the other, for where there are no pages."""
+    first, count = drawing.sheets[0], len(drawing.sheets)
+    blocks = (
+        block.at(block.box.left, block.box.top + (count - 1 - n) * first.height)
+        for n, sheet in enumerate(drawing.sheets)
+        for block in sheet.blocks
+    )
+    return replace(first, height=count * first.height, blocks=tuple(blocks), name=drawing.title)
 
 
 HEAD = (

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 from itertools import groupby
 
 from dryfit.generators.drawing.dimensions import Leader, leaders, length
@@ -19,9 +20,10 @@ from dryfit.generators.drawing.marks import (
     line,
 )
 from dryfit.generators.drawing.paper import scale_text
-from dryfit.generators.drawing.part_dimensions import CABLE, Taken, lettered, panel_faces, panel_of, seat_face, taken
+from dryfit.generators.drawing.part_dimensions import CABLE, Taken, panel_faces, panel_of, seat_face, taken
 from dryfit.generators.drawing.textblocks import HEIGHT, TITLE
 from dryfit.generators.lettering.typeface import text_width
+from dryfit.models.catalogue.letters import lettered
 from dryfit.models.catalogue.parts import Bush, Fixings, Part, Plug, Section
 from dryfit.models.geometry.contours import Circle, Contour, Curve, contour
 from dryfit.models.geometry.outlines import round_
@@ -92,7 +94,9 @@ def _level(one: Taken, scale: float) -> Taken:
 
 def _titled(name: str, title: str, marks: Sequence[Mark]) -> Block:
     box = around(marks)
-    return block(name, [*marks, Text(box.centre.x, box.bottom - TITLE - 2.0, title, HEIGHT, "centre")])
+    lines = [mark for mark in marks if not isinstance(mark, Text)]
+    letters = [replace(mark, masked=True) for mark in marks if isinstance(mark, Text)]  # no line runs through them
+    return block(name, [*lines, *letters, Text(box.centre.x, box.bottom - TITLE - 2.0, title, HEIGHT, "centre")])
 
 
 # --- dimension lines -------------------------------------------------------------------------------------------------

@@ -81,8 +81,23 @@ def load_catalogue(extra: Iterable[Path] = (), shelf: Iterable[Path] | None = No
             an unknown part that another is said to be like.
     """
     faults: list[Fault] = []
-    kept, wrong = _kept(_texts(shelf_files() if shelf is None else shelf, faults))
-    own = _layers(_sources(_texts(extra, faults), faults), kept)
+    kept = _texts(shelf_files() if shelf is None else shelf, faults)
+    return _catalogue(_texts(extra, faults), kept, faults)
+
+
+def parse_catalogue(path: Path, text: str) -> Catalogue:
+    """Return the built-in catalogue with the parts of one file added that is given as text; ``path`` names it.
+
+    Raises:
+        InputError: as :func:`load_catalogue`.
+    """
+    return _catalogue(((path, text),), (), [])
+
+
+def _catalogue(read: Texts, shelf: Texts, faults: list[Fault]) -> Catalogue:
+    """Return the catalogue with a user's files and the shelf's; or tell what is wrong, with the faults so far."""
+    kept, wrong = _kept(shelf)
+    own = _layers(_sources(read, faults), kept)
     faults += (*wrong, *own.faults())
     if faults:
         raise InputError(faults)

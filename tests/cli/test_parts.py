@@ -137,3 +137,23 @@ def test_a_picture_shows_the_part_without_a_panel_and_its_plug_before_it(tmp_pat
     assert across < 20  # the panel would be 250
     printed("xlr3-socket", "--picture", tmp_path / "x.png")
     assert (tmp_path / "x.png").read_bytes().startswith(b"\x89PNG")
+
+
+def test_start_writes_a_part_with_its_sheet_and_never_overwrites(tmp_path: Path) -> None:
+    def start(*arguments: object) -> tuple[int, str]:
+        done = CliRunner().invoke(dryfit, ["start", *map(str, arguments)])
+        return done.exit_code, str(done.exception) if done.exception is not None else done.output
+
+    file = tmp_path / "my-socket.yaml"
+    code, told = start(file, "--part", "flange")
+    assert code == 0
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["my-socket.pdf", "my-socket.svg", "my-socket.yaml"]
+    assert "places: [{part: my-socket, at: [40 mm, 40 mm]}]" in told
+    assert "My plug" in printed(file, "my-socket-plug")
+    assert (tmp_path / "my-socket.pdf").read_bytes().startswith(b"%PDF")
+    assert "rear 2 box: 1st" in (tmp_path / "my-socket.svg").read_text(encoding="utf-8")
+    file.unlink()
+    assert start(file, "--part", "bush") == (1, f"{file.with_suffix('.pdf')}: exists already, expected a new file")
+    assert not file.exists()
+    assert "expected a name that ends with .yaml or .yml" in start(tmp_path / "x.txt", "--part", "bush")[1]
+    assert start(tmp_path / "x.yaml", "--part", "square")[0] == 2
