@@ -56,6 +56,7 @@ class View:
     apart: float = 0.0
     cut: Plane | None = None
     gap: Gap | None = None
+    panel: bool = True
 
 
 @dataclass(frozen=True)
@@ -103,7 +104,7 @@ def scene(report: Report, view: View, transparent: bool = False) -> Scene:
     shown = [*_shown(report, view)]
     pieces = [*_solids(report, shown, view.marked if view.cut is None else ())]
     if view.cut is None:
-        pieces += _legends(report)
+        pieces += _legends(report) if view.panel else ()
     else:
         pieces += _cut_faces(report, [one for one, _ in shown], view, view.cut)
     return Scene(view, tuple(pieces), tuple(_measure(view)), transparent)
@@ -111,8 +112,9 @@ def scene(report: Report, view: View, transparent: bool = False) -> Scene:
 
 def _shown(report: Report, view: View) -> Iterator[tuple[Instance, float]]:
     """Yield the instances in a view, each with how far it is drawn off; of a close look those near its focus."""
+    hidden = {role for role, shown in (("plug", view.plugs), ("panel", view.panel)) if not shown}
     for one, way in zip(report.assembly.instances, ways(report), strict=True):
-        if (view.plugs or one.role != "plug") and (view.focus is None or one.box.overlaps(_about(view.focus))):
+        if one.role not in hidden and (view.focus is None or one.box.overlaps(_about(view.focus))):
             yield one, way.side * way.apart * view.apart
 
 
