@@ -16,10 +16,9 @@ from pydantic import ValidationError
 from dryfit.models.catalogue.looks import Look
 from dryfit.models.catalogue.part_files import Catalogue, load_catalogue
 from dryfit.models.catalogue.parts import Part, Plug
-from dryfit.models.catalogue.patterns import Pattern, patterns
+from dryfit.models.catalogue.patterns import Pattern, diagonal, patterns
 from dryfit.models.edits import Edit, edited
 from dryfit.models.geometry.outlines import box, clearance, round_
-from dryfit.models.geometry.points import Point
 from dryfit.models.job import Cutout, Draft, HardwareWish, Job, Mounting, Place
 from dryfit.models.layout import (
     BendWish,
@@ -437,7 +436,7 @@ class _Resolver:
         if pattern is not None:
             base = replace(
                 base, main=round_(pattern.hole + 2 * left_out), fixing_diameter=pattern.fixings + 2 * left_out,
-                fixings=_diagonal(pattern.across, pattern.up, pattern.mirror) if part.fixings else (),
+                fixings=diagonal(pattern.across, pattern.up, pattern.mirror) if part.fixings else (),
             )  # fmt: skip
         cut = _as_written(base, entry.cutout, part, left_out)
         smallest = min(cut.main.size)
@@ -474,7 +473,7 @@ def _as_written(base: Cutout, wish: CutoutWish, part: Part, left_out: float) -> 
     if wish.at is not None:
         fixings = wish.at
     elif wish.across is not None and wish.up is not None:
-        fixings = _diagonal(wish.across, wish.up, wish.mirror)
+        fixings = diagonal(wish.across, wish.up, wish.mirror)
     elif wish.mirror:
         fixings = tuple(at.mirrored() for at in fixings)
     sink = wish.countersink
@@ -484,12 +483,6 @@ def _as_written(base: Cutout, wish: CutoutWish, part: Part, left_out: float) -> 
         main, fixings if part.fixings is not None else (), diameter, plain, "front" if sink is None else sink.side,
         left_out,
     )  # fmt: skip
-
-
-def _diagonal(across: float, up: float, mirror: bool) -> tuple[Point, ...]:
-    """Return two fixing holes on a diagonal: upper left and lower right, or the other one if mirrored."""
-    hand = 1 if mirror else -1
-    return (Point(hand * across / 2, up / 2), Point(-hand * across / 2, -up / 2))
 
 
 def _numbered(text: str, number: int) -> str:
