@@ -17,6 +17,7 @@ from dryfit.models.catalogue.looks import Look
 from dryfit.models.catalogue.part_files import Catalogue, load_catalogue
 from dryfit.models.catalogue.parts import Part, Plug
 from dryfit.models.catalogue.patterns import Pattern, diagonal, patterns
+from dryfit.models.crowds import MOST_DIFFERENT, MOST_LAPPED, different, heaped
 from dryfit.models.edits import Edit, edited
 from dryfit.models.geometry.outlines import box, clearance, round_
 from dryfit.models.job import Cutout, Draft, HardwareWish, Job, Mounting, Place
@@ -56,7 +57,6 @@ from dryfit.models.wishes import TOOTH, unmet, unmet_by_all
 TO_SUIT = "to suit"
 NO_LEGEND = "none"
 LEAST_FIXING = 0.5  # mm; a hole that coating would close is no hole
-MOST_LAPPED = 8  # flanges that one flange may lie over: more are a slip of the pitch, and each is judged against each
 
 
 def read_job(path: Path) -> Job:
@@ -170,7 +170,7 @@ class _Resolver:
         prices = self._prices(self.layout.hardware.prices)
         places = tuple(p for n, e in enumerate(self.layout.places) for p in self._places(n, e, panel, pattern))
         self._unlike(places)
-        self._heaped(places)
+        self._crowded(places)
         if self.faults:
             raise InputError(self.faults)
         return Job(
@@ -384,17 +384,16 @@ class _Resolver:
                 self.fault(path, f"{place.name} is at the same spot as {spots[spot].name}", "a spot of its own")
             names[place.name], spots[spot] = place, place
 
-    def _heaped(self, places: tuple[Place, ...]) -> None:
-        """Note the first place of an entry whose flange lies over a heap of others."""
-        boxes = [place.flange.box for place in places]
-        noted: set[int] = set()
-        for place, mine in zip(places, boxes, strict=True):
-            lapped = sum(mine.overlaps(other) for other in boxes) - 1
-            if lapped > MOST_LAPPED and place.entry not in noted:
-                noted.add(place.entry)
-                what = f"{place.name} lies over {lapped} other places"
-                expected = f"at most {MOST_LAPPED}: places further apart, or the unit that is meant"
-                self.fault(("places", place.entry, "pitch"), what, expected)
+    def _crowded(self, places: tuple[Place, ...]) -> None:
+        """Note what would take minutes to look at: flanges over a heap of others, and too many different places."""
+        for place, lapped in heaped(places):
+            what = f"{place.name} lies over {lapped} other places"
+            expected = f"at most {MOST_LAPPED}: places further apart, or the unit that is meant"
+            self.fault(("places", place.entry, "pitch"), what, expected)
+        count = different(places)
+        if count > MOST_DIFFERENT:
+            what = f"{count} kinds of places and places in different company"
+            self.fault(("places",), what, f"at most {MOST_DIFFERENT}: more that are alike, or two panels")
 
     def _plug(self, key: KeyPath, entry: PlaceWish, part: Part) -> tuple[str | None, Plug | None]:
         if entry.plug == "none" or (entry.plug == "default" and not part.plugs):
