@@ -238,7 +238,7 @@ def _draw(name: str, catalogue: Catalogue, path: Path) -> None:
         raise DryfitError(f"{display_path(path)}: expected a name that ends with .png")
     if not path.parent.is_dir():
         raise DryfitError(f"{display_path(path)}: its folder does not exist, expected an existing folder")
-    write_whole(path, render({name: portrait(*_pair(name, catalogue))})[name])
+    write_whole(path, render([(name, portrait(*_pair(name, catalogue)))])[name])
     click.echo(f"wrote {display_path(path)}")
 
 

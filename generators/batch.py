@@ -120,10 +120,8 @@ def _row(task: Task, work: Work) -> Row:
 
 def _worst(report: Report) -> str:
     """Return the first finding that is as bad as the whole, unless all is well."""
-    if report.verdict is Verdict.FITS:
-        return ""
-    finding = next(f for f in report.findings if f.verdict is report.verdict)
-    return ": ".join(filter(None, (finding.place, finding.check, finding.says)))
+    finding = report.first_worst
+    return "" if finding is None else ": ".join(filter(None, (finding.place, finding.check, finding.says)))
 
 
 def _first_line(text: str) -> str:

@@ -19,7 +19,7 @@ from pydantic import ValidationError
 from dryfit.models.catalogue.looks import Look
 from dryfit.models.catalogue.part_files import Catalogue, Kept, Kind, load_catalogue
 from dryfit.models.catalogue.parts import Part, Plug
-from dryfit.models.catalogue.patterns import Pattern
+from dryfit.models.catalogue.patterns import Pattern, diagonal
 from dryfit.models.catalogue.shelf import shelf_files
 from dryfit.models.catalogue.words import suggested, texts
 from dryfit.models.crowds import MOST_DIFFERENT, MOST_LAPPED, different, heaped
@@ -552,7 +552,7 @@ def _punched(suited: Cutout, part: Part, panel: Panel, pattern: Pattern | None) 
     left_out = panel.coating if panel.holes_finished else 0.0
     return replace(
         suited, main=round_(pattern.hole + 2 * left_out), fixing_diameter=pattern.fixings + 2 * left_out,
-        fixings=_diagonal(pattern.across, pattern.up, pattern.mirror) if part.fixings else (),
+        fixings=diagonal(pattern.across, pattern.up, pattern.mirror) if part.fixings else (),
     )  # fmt: skip
 
 
@@ -570,7 +570,7 @@ def _as_written(base: Cutout, wish: CutoutWish, part: Part, left_out: float) -> 
     if wish.at is not None:
         fixings = wish.at
     elif wish.across is not None and wish.up is not None:
-        fixings = _diagonal(wish.across, wish.up, wish.mirror)
+        fixings = diagonal(wish.across, wish.up, wish.mirror)
     elif wish.mirror:
         fixings = tuple(at.mirrored() for at in fixings)
     sink = wish.countersink
@@ -580,12 +580,6 @@ def _as_written(base: Cutout, wish: CutoutWish, part: Part, left_out: float) -> 
         main, fixings if part.fixings is not None else (), diameter, plain, "front" if sink is None else sink.side,
         left_out,
     )  # fmt: skip
-
-
-def _diagonal(across: float, up: float, mirror: bool) -> tuple[Point, ...]:
-    """Return two fixing holes on a diagonal: upper left and lower right, or the other one if mirrored."""
-    hand = 1 if mirror else -1
-    return (Point(hand * across / 2, up / 2), Point(-hand * across / 2, -up / 2))
 
 
 def _plain(entry: CutWish) -> Outline:

@@ -13,7 +13,7 @@ from dryfit.generators.intake.panels import Recognised, recognised
 from dryfit.generators.intake.places import EXACT, Found, Grouped, grouped
 from dryfit.generators.intake.plates import Opening, Plate, Sink
 from dryfit.models.catalogue.part_files import Catalogue
-from dryfit.models.catalogue.patterns import Pattern, patterns
+from dryfit.models.catalogue.patterns import Pattern
 from dryfit.models.geometry.contours import describe, shape_kind
 from dryfit.models.geometry.outlines import Outline
 from dryfit.models.geometry.points import Point
@@ -70,7 +70,14 @@ def started(plate: Plate, title: str, source: str, thickness: str | None, catalo
     kind = recognised(plate)
     groups = grouped(kind.rest(plate), catalogue)
     said = (*plate.said, *kind.said, *_said_places(groups))
-    lines = [*_head(source, said), "", f"title: {_quoted(title)}", "", *_panel(kind, thickness, groups), ""]
+    lines = [
+        *_head(source, said),
+        "",
+        f"title: {_quoted(title)}",
+        "",
+        *_panel(kind, thickness, _common(groups, catalogue)),
+        "",
+    ]
     lines += ["origin: corner             # from the lower left corner, seen from the front", ""]
     lines += [*_places(plate, groups, catalogue), *_unexplained(plate, groups)]
     return Started("\n".join(lines) + "\n", groups, kind, said)
@@ -104,7 +111,7 @@ def _said_places(groups: Grouped) -> Iterator[str]:
         yield "no place was found: no hole is like those of the parts"
 
 
-def _panel(kind: Recognised, thickness: str, groups: Grouped) -> Iterator[str]:
+def _panel(kind: Recognised, thickness: str, common: str) -> Iterator[str]:
     yield "panel:"
     yield from (f"  {key}" for key in kind.kind.keys)
     yield f"  thickness: {thickness}"
@@ -113,20 +120,19 @@ def _panel(kind: Recognised, thickness: str, groups: Grouped) -> Iterator[str]:
     yield "  # holes_finished: true"
     if kind.corner >= FINEST:
         yield f"  corner: {_mm(kind.corner)}"
-    common = _common(groups)
     if common:
         yield f"  holes: {common}"
 
 
-def _common(groups: Grouped) -> str:
+def _common(groups: Grouped, catalogue: Catalogue) -> str:
     """Return the pre-punched pattern that most of the places have exactly; empty if none has one."""
-    count = Counter(name for place in groups.places if (name := _pattern(place)))
+    count = Counter(name for place in groups.places if (name := _pattern(place, catalogue)))
     return count.most_common(1)[0][0] if count else ""
 
 
-def _pattern(place: Found) -> str:
+def _pattern(place: Found, catalogue: Catalogue) -> str:
     """Return the pre-punched pattern that a place has exactly; empty where it has none."""
-    return next((t.pattern for t in place.like if t.pattern and _has(place, patterns()[t.pattern])), "")
+    return next((t.pattern for t in place.like if t.pattern and _has(place, catalogue.patterns[t.pattern])), "")
 
 
 def _has(place: Found, row: Pattern) -> bool:
@@ -141,7 +147,7 @@ def _has(place: Found, row: Pattern) -> bool:
 
 
 def _places(plate: Plate, groups: Grouped, catalogue: Catalogue) -> Iterator[str]:
-    common = _common(groups)
+    common = _common(groups, catalogue)
     if not groups.places:
         yield "places: []"
         return
@@ -154,7 +160,9 @@ def _places(plate: Plate, groups: Grouped, catalogue: Catalogue) -> Iterator[str
         part = next((name for name in proposed if BLANK in name), (*proposed, DEFAULT)[0])
         side = () if "front" in catalogue.parts[part].mount else ("mount: rear",)
         entry = (f"part: {part}", f'label: "{number}"', *_where(plate, place), *side)
-        cutout = () if common and _pattern(place) == common else (f"cutout: {{{', '.join(_cutout(place))}}}",)
+        cutout = (
+            () if common and _pattern(place, catalogue) == common else (f"cutout: {{{', '.join(_cutout(place))}}}",)
+        )
         yield f"  - {{{', '.join((*entry, *cutout))}}}"
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import numpy as np
 import pytest
 from click.testing import CliRunner
 
@@ -131,8 +132,9 @@ def test_a_picture_shows_the_part_without_a_panel_and_its_plug_before_it(tmp_pat
     report = alone("xlr3-socket", catalogue, "xlr-plug-pins")
     assert [one.role for one in report.assembly.instances] == ["panel", "part", "plug"]
     scene = portrait("xlr3-socket", catalogue, "xlr-plug-pins")
-    reach = max(piece.points[:, 2].max() for piece in scene.pieces)
-    across = max(abs(piece.points[:, :2]).max() for piece in scene.pieces)
+    right, out = np.eye(3)[0], np.eye(3)[2]
+    reach = max(piece.reach(out)[1] for piece in scene.pieces)
+    across = max(piece.reach(right)[1] for piece in scene.pieces)
     assert reach > report.assembly.instances[2].box.z1 + catalogue.plugs["xlr-plug-pins"].travel
     assert across < 20  # the panel would be 250
     printed("xlr3-socket", "--picture", tmp_path / "x.png")
