@@ -202,7 +202,7 @@ class Job:
     @property
     def origin(self) -> Point:
         """Where on the panel the layout measures from."""
-        return ORIGIN if self.origin_centre else Point(-self.panel.width / 2, -self.panel.height / 2)
+        return ORIGIN if self.origin_centre else self.panel.datum
 
     def place(self, name: str) -> Place:
         """Return the place of a name."""

@@ -8,6 +8,7 @@ from typing import Literal, get_args
 from dryfit.models.catalogue.parts import Side
 from dryfit.models.geometry.once import hashed_once, kept
 from dryfit.models.geometry.outlines import Outline, box, filled
+from dryfit.models.geometry.points import Point
 from dryfit.models.geometry.rectangles import Rectangle
 from dryfit.models.reading.fields import Countersink
 from dryfit.models.tables.panels import Material
@@ -67,6 +68,14 @@ class Panel:
     def finished(self) -> float:
         """Thickness with coating on both faces: what screws clamp and bosses pass."""
         return self.thickness + 2 * self.coating
+
+    @property
+    def datum(self) -> Point:
+        """The lower left corner of the bare panel: drawing, cutting file and STEP files measure from there.
+
+        Where its corner is round, the point where its edges would meet; with lips, that of the bent panel.
+        """
+        return Point(-self.width / 2, -self.height / 2)
 
     @property
     def folded(self) -> tuple[Edge, ...]:

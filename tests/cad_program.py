@@ -23,6 +23,7 @@ from dryfit.generators.pipeline import check
 from dryfit.generators.report import Report
 from dryfit.generators.writers.dxf import dxf_bytes
 from dryfit.generators.writers.step import product_name, write_assembly_step, write_panel_step
+from dryfit.models.geometry.boxes import Box
 from dryfit.models.reading.errors import DryfitError
 from dryfit.models.resolve import read_job
 
@@ -98,7 +99,7 @@ def _seen(program: str, report: Report, folder: Path) -> Any:
         ("ASSEMBLY", "assembly.step"), ("PANEL", "panel.step"), ("DXF", "panel.dxf"), ("OUT", "found.json"),
     )}  # fmt: skip
     job = report.job
-    write_assembly_step(report.assembly, paths["ASSEMBLY"])
+    write_assembly_step(report.assembly, job.panel, paths["ASSEMBLY"])
     write_panel_step(job.panel, job.holes(), paths["PANEL"], job.title)
     paths["DXF"].write_bytes(dxf_bytes(job))
     script = folder / "read.py"
@@ -115,7 +116,7 @@ def _bodies(report: Report, seen: Iterable[Any]) -> Iterator[str]:
     ours: dict[str, list[tuple[float, ...]]] = defaultdict(list)
     theirs: dict[str, list[tuple[float, ...]]] = defaultdict(list)
     for instance in report.assembly.instances:
-        ours[product_name(instance)].append((instance.body.volume, *instance.box))
+        ours[product_name(instance)].append((instance.body.volume, *_from_datum(report, instance.box)))
     for name, volume, box, valid in seen:
         theirs[name].append((volume, *box))
         if not valid:
@@ -129,6 +130,12 @@ def _bodies(report: Report, seen: Iterable[Any]) -> Iterator[str]:
             yield f"{name}: another volume, or stands elsewhere"
         else:
             print(f"    {len(ours[name]):4d} x {name}: {ours[name][0][0]:.3f} mm3")
+
+
+def _from_datum(report: Report, box: Box) -> tuple[float, ...]:
+    """Return a box as the files have it: from the lower left corner of the front face of the bare metal."""
+    (x, y), z = report.job.panel.datum, report.job.panel.coating
+    return box.x0 - x, box.y0 - y, box.z0 + z, box.x1 - x, box.y1 - y, box.z1 + z
 
 
 def _same(row: tuple[float, ...], other: tuple[float, ...]) -> bool:

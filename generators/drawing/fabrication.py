@@ -120,7 +120,10 @@ def _places(job: Job, allowed: Tolerances) -> Cells:
 def _notes(job: Job, view: FrontView, allowed: Tolerances, process: str) -> Iterator[str]:
     """Yield the notes of the drawing: how to read it, how to make it, cautions, and the layout's own notes."""
     panel = job.panel
-    yield "Dimensions in mm. Datum: lower left corner of the front face (circled); positions in details from the axis."
+    yield (
+        "Dimensions in mm. Datum: lower left corner of the front face (circled), where the cut file and the STEP files "
+        "have their origin; positions in details from the axis."
+    )
     yield from _allowed_notes(job, allowed)
     yield "Sizes are before coating unless the chart says otherwise. Kerf is left to the shop. Break sharp edges."
     if panel.coating and panel.holes_finished:

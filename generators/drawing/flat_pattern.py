@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from dryfit.generators.bodies.blank import Blank, blank
 from dryfit.generators.drawing.dimensions import Ordinate, ordinates
-from dryfit.generators.drawing.marks import Block, Mark, Pen, Stroke, Text, around, block, line
+from dryfit.generators.drawing.marks import DATUM, Block, Mark, Pen, Stroke, Text, around, block, circle, line
 from dryfit.generators.drawing.paper import scale_text, scales
 from dryfit.generators.drawing.textblocks import HEIGHT, TITLE
 from dryfit.models.geometry.contours import Contour, Curve, contour, number
@@ -25,11 +25,16 @@ def flat_pattern(job: Job, room: Size) -> Block:
     marks += [Stroke(contour(hole.outline).scaled(scale), Pen.THIN) for hole in job.holes()]
     marks += [line(start * scale, end * scale, Pen.FOLD) for start, end in flat.bends]
     marks += _ordinates(flat, scale)
+    datum = job.panel.datum
+    marks.append(circle(*(datum * scale), DATUM, Pen.THIN))
     left, bottom, _, _ = around(marks)
     radius, allowance = number(job.panel.bend_radius), number(flat.allowance)
     told = f"{len(flat.bends)} × 90° to the rear at the lines, inside R{radius}; allowance {allowance} each"
     marks.append(Text(left, bottom - TITLE - 3.0, f"FLAT PATTERN  {scale_text(scale)}", TITLE))
     marks.append(Text(left, bottom - TITLE - 3.0 - 2 * HEIGHT, told, HEIGHT))
+    here = " / ".join(number(at - start) for at, start in zip(datum, flat.contour.box[:2], strict=True))
+    origin = f"the datum of the front view, and of the cut file, is at {here} (circled)"
+    marks.append(Text(left, bottom - TITLE - 3.0 - 3.7 * HEIGHT, origin, HEIGHT))
     return block("flat pattern", marks)
 
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from dryfit.generators.bodies.blank import silhouette
 from dryfit.generators.bodies.lips import lips
 from dryfit.generators.drawing.dimensions import PITCH, Ordinate, centre_cross, ordinates, past_edge, spread
-from dryfit.generators.drawing.marks import Block, Mark, Pen, Stroke, Text, block, line
+from dryfit.generators.drawing.marks import DATUM, Block, Mark, Pen, Stroke, Text, block, line
 from dryfit.generators.drawing.paper import scale_text
 from dryfit.generators.drawing.textblocks import HEIGHT, SMALL, TITLE
 from dryfit.generators.lettering.legends import clear_legends
@@ -217,4 +217,4 @@ def _positions(job: Job, items: Sequence[Lettered], view: View, places: bool) ->
         edge = -h * view.scale if side == "below" else -w * view.scale
         marks = [Ordinate(number(spot[axis] + half), spot[axis] * view.scale) for spot in spots]
         yield from ordinates(marks, edge, "below" if side == "below" else "left")
-    yield Stroke(Circle(-w * view.scale, -h * view.scale, 1.2), Pen.THIN)
+    yield Stroke(Circle(-w * view.scale, -h * view.scale, DATUM), Pen.THIN)

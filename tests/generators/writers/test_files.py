@@ -44,7 +44,7 @@ def _load(path: Path) -> Any:
 
 def test_step_holds_each_body_once_with_names_and_volume(small: Report, tmp_path: Path) -> None:
     path = tmp_path / "a.step"
-    write_assembly_step(small.assembly, path)
+    write_assembly_step(small.assembly, small.job.panel, path)
     text = path.read_text("ascii")
     assert text.count("MANIFOLD_SOLID_BREP(") == len(small.assembly.bodies())
     assert text.count("NEXT_ASSEMBLY_USAGE_OCCURRENCE(") == len(small.assembly.instances) + 2  # and two places
@@ -68,7 +68,8 @@ from dryfit.generators.build import build
 from dryfit.generators.pipeline import check
 from dryfit.generators.writers.step import write_assembly_step
 from dryfit.models.resolve import read_job
-write_assembly_step(check(read_job(Path(sys.argv[1]))).assembly, Path(sys.argv[2]))
+made = check(read_job(Path(sys.argv[1])))
+write_assembly_step(made.assembly, made.job.panel, Path(sys.argv[2]))
 """
 
 
