@@ -27,6 +27,7 @@ from dryfit.generators.writers.part21 import canonical
 from dryfit.generators.writers.register import Order, file_kind
 from dryfit.generators.writers.whole import whole_file
 from dryfit.models.geometry.bodies import Body
+from dryfit.models.geometry.contours import dimension
 from dryfit.models.panel import Hole, Panel
 from dryfit.models.tables.metals import metals
 
@@ -108,7 +109,7 @@ def write_panel_step(panel: Panel, holes: tuple[Hole, ...], path: Path, title: s
     moved = BRepBuilderAPI_Transform(panel_solid(panel, holes), _shifted(panel, 0.0).Transformation(), True)
     solid_there = moved.Shape()  # a location instead would make an assembly of the file
     label = shapes.AddShape(solid_there, False)
-    _name(label, f"{title}: panel, {panel.material.name} {panel.thickness:g} mm")
+    _name(label, f"{title}: panel, {panel.material.name} {dimension(panel.thickness)} mm")
     _paint(colours, label, material_colour(panel.material.name))
     _write(document, path, date)
 
