@@ -30,7 +30,7 @@ from dryfit.models.reading.errors import DryfitError
 from dryfit.models.resolve import read_job
 
 FOYER = Path(__file__).parents[1] / "models" / "data" / "layouts" / "foyer.yaml"
-FACETED = 1e-4  # relative; bends are set against a mesh, whose facets stray 0.02 mm from their arcs
+FACETED = 5e-4  # relative; bends are set against a mesh, whose facets stray 0.02 mm from their arcs
 VOLUME = 1e-6  # relative; both kernels integrate the same surfaces
 PLACE = 1e-3  # mm; corners of bounding boxes
 PATIENCE = 600.0  # s
