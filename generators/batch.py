@@ -56,7 +56,7 @@ class Work:
     quick: bool = False
     folder: Path | None = None  # where folders are built; None: only check
     only: tuple[str, ...] = ()
-    paper: str = "A3"
+    paper: str = ""
     force: bool = False
 
 

@@ -193,6 +193,7 @@ class Job:
     digest: str = ""  # SHA-256 of all that the job was read from: the layout, then its part files, then its prices
     looks: Mapping[str, Look] = field(default_factory=dict, repr=False, compare=False)  # of its parts and plugs
     titles: Titles = BLANK  # of its drawings
+    inches: bool = False  # whether the panel's size was given in inches
 
     @property
     def file(self) -> str:

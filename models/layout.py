@@ -9,7 +9,15 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
-from pydantic import BeforeValidator, Field, WithJsonSchema, field_validator, model_validator
+from pydantic import (
+    BeforeValidator,
+    Field,
+    ModelWrapValidatorHandler,
+    PrivateAttr,
+    WithJsonSchema,
+    field_validator,
+    model_validator,
+)
 
 from dryfit.models.catalogue.parts import Side
 from dryfit.models.filling import filled
@@ -27,7 +35,7 @@ from dryfit.models.reading.fields import (
 )
 from dryfit.models.reading.records import Origin, validated
 from dryfit.models.reading.textfile import read_text
-from dryfit.models.reading.units import LENGTH_EXAMPLES, parse_length, parse_signed_length
+from dryfit.models.reading.units import LENGTH_EXAMPLES, is_inches, parse_length, parse_signed_length
 from dryfit.models.reading.yamlfile import LARGEST_FILE, LineMap, load
 from dryfit.models.titles import BLANK, Titles
 
@@ -116,6 +124,7 @@ class PanelWish(Record):
     finish: FinishName | None = None
     colour: Text | None = None
     rack_screw: RackScrewName = "M6"
+    _inches: bool = PrivateAttr(default=False)
 
     @model_validator(mode="after")
     def _one_size(self) -> PanelWish:
@@ -127,6 +136,18 @@ class PanelWish(Record):
         if self.half_width and self.ten_inch:
             raise ValueError("a panel has one width: half_width or ten_inch")
         return self
+
+    @model_validator(mode="wrap")
+    @classmethod
+    def _as_written(cls, data: Any, handler: ModelWrapValidatorHandler[PanelWish]) -> PanelWish:
+        made, size = handler(data), data.get("size") if isinstance(data, dict) else None
+        made._inches = isinstance(size, list) and all(is_inches(side) for side in size)
+        return made
+
+    @property
+    def inches(self) -> bool:
+        """Whether it is an inch panel: its size is written in inches, or it is an American wall plate."""
+        return self._inches or (self.plate or "").startswith("us-")
 
     @model_validator(mode="after")
     def _lips_whole(self) -> PanelWish:

@@ -178,7 +178,7 @@ class _Resolver:
             self.layout.title, display_path(self.file.path), panel, places, self.layout.environment,
             self.layout.origin == "centre", self.layout.notes, self.layout.revision,
             self.layout.hardware.spares / 100, prices, Draft(self.file, self.catalogue),
-            looks=self._looks(places), titles=self.layout.title_block,
+            looks=self._looks(places), titles=self.layout.title_block, inches=self.layout.panel.inches,
         )  # fmt: skip
 
     def _looks(self, places: Iterable[Place]) -> dict[str, Look]:
