@@ -32,7 +32,9 @@ INPUT_IS_WRONG = 2  # or the output cannot be written
 OUR_FAULT = 3
 INTERRUPTED = 130  # as shells have it: 128 and the signal's number
 PIPE_CLOSED = 141
-GARBAGE = 100_000  # new values until what is left over is looked for: some ten MB
+GARBAGE = (100_000, 20, 100)
+"""New values until what is left over is looked for, some ten MB; how many such looks until one goes further back, and
+how many of those until one goes over everything: only a panel that is watched for long comes to that."""
 SHOW_TRACEBACK = "DRYFIT_TRACEBACK"
 
 
@@ -87,7 +89,7 @@ def main(arguments: Sequence[str] | None = None) -> None:
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="replace")  # a terminal without our signs shows ? instead of failing
     interrupts.remember()
-    gc.set_threshold(GARBAGE)  # panels are many small values that live to the end: to go over them again is lost time
+    gc.set_threshold(*GARBAGE)  # panels are many small values that live to the end: to go over them again is lost time
     status = _status(sys.argv[1:] if arguments is None else list(arguments))
     sys.exit(INTERRUPTED if interrupts.seen() else status)
 
