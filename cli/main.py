@@ -24,6 +24,7 @@ COMMANDS = {
     "build": "Write the files to order, print, cut, drill and assemble.",
     "batch": "Check or build many layouts, with one table of results.",
     "printer": "Describe the printer of test plates; learn its hole compensation.",
+    "match": "Say which parts go on a hole, and which punched patterns suit a part.",
     "parts": "List the catalogue, or show one part.",
     "hardware": "Say which screws pass a hole, and which length a stack wants.",
     "explain": "Say what a key of a layout means, with an example.",

@@ -8,7 +8,7 @@ from typing import Any, Literal, get_args, get_origin
 
 from pydantic import BaseModel
 
-from dryfit.models.catalogue.patterns import patterns
+from dryfit.models.catalogue.part_files import load_catalogue
 from dryfit.models.layout import Layout
 from dryfit.models.tables import fasteners
 from dryfit.models.tables.finishes import colours
@@ -25,7 +25,7 @@ def _threads() -> Iterator[str]:
 
 IN_TABLES: dict[str, Callable[[], Iterable[str]]] = {
     "panel.material": materials, "panel.plate": wall_plates, "panel.box": wall_plates, "panel.colour": colours,
-    "panel.holes": lambda: (TO_SUIT, *patterns()), "cut.tie": tie_holes,
+    "panel.holes": lambda: (TO_SUIT, *load_catalogue().patterns), "cut.tie": tie_holes,
     "hardware.threads": _threads, "places.hardware.screw": _threads,
 }  # fmt: skip
 """Keys whose names stand in a table."""

@@ -3,35 +3,37 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from typing import Any
 
-from dryfit.models.key_names import IN_TABLES, names_of
+from dryfit.models.catalogue.part_files import Catalogue, load_catalogue
+from dryfit.models.key_names import IN_TABLES, TO_SUIT, names_of
 from dryfit.models.keys import Key, keys
 from dryfit.models.layout import Layout
 
 BESIDE = "layout.schema.json"  # what it is called beside layouts
-PART = "places.part"
+PART, PATTERN = "places.part", "panel.holes"  # keys that take names of the catalogue
 FIRST_LINE = f"# yaml-language-server: $schema={BESIDE}\n"
 """What tells editors of it, at the head of a layout; they look for it beside the layout."""
 OURS = "written by dryfit"  # at its head, so that an older one is known again
 
 
-def layout_schema(parts: Iterable[str] = ()) -> dict[str, Any]:
+def layout_schema(catalogue: Catalogue | None = None) -> dict[str, Any]:
     """Return the JSON Schema of a layout file, of features common to draft-07 and 2020-12.
 
-    ``parts`` are the names of parts that editors are to complete.
+    Editors complete the parts and patterns of a catalogue; without one, the patterns that come with dryfit.
     """
     schema: dict[str, Any] = _plain(Layout.model_json_schema())
+    listed = {PATTERN: (TO_SUIT, *(catalogue or load_catalogue(shelf=())).patterns)}
+    listed |= {PART: tuple(catalogue.parts)} if catalogue is not None else {}
     for row in keys():
-        names = names_of(row.key) if row.key in IN_TABLES else ()
-        _tell(schema, row, tuple(parts) if row.key == PART else names)
+        _tell(schema, row, listed.get(row.key) or (names_of(row.key) if row.key in IN_TABLES else ()))
     return {"$schema": "http://json-schema.org/draft-07/schema#", "$comment": OURS, "title": "dryfit layout", **schema}
 
 
-def schema_text(parts: Iterable[str] = ()) -> str:
+def schema_text(catalogue: Catalogue | None = None) -> str:
     """Return it as a file."""
-    return json.dumps(layout_schema(parts), indent=1, ensure_ascii=False) + "\n"
+    return json.dumps(layout_schema(catalogue), indent=1, ensure_ascii=False) + "\n"
 
 
 def _plain(schema: Any) -> Any:

@@ -17,9 +17,11 @@ from typing import TypeVar
 from pydantic import ValidationError
 
 from dryfit.models.catalogue.looks import Look
-from dryfit.models.catalogue.part_files import Catalogue, load_catalogue
+from dryfit.models.catalogue.part_files import Catalogue, Kept, Kind, load_catalogue
 from dryfit.models.catalogue.parts import Part, Plug
-from dryfit.models.catalogue.patterns import Pattern, patterns
+from dryfit.models.catalogue.patterns import Pattern, diagonal
+from dryfit.models.catalogue.shelf import shelf_files
+from dryfit.models.catalogue.words import suggested, texts
 from dryfit.models.crowds import MOST_DIFFERENT, MOST_LAPPED, different, heaped
 from dryfit.models.edits import Edit, edited
 from dryfit.models.geometry.outlines import Outline, box, clearance, round_, slot
@@ -83,43 +85,51 @@ def read_job(path: Path) -> Job:
     return job_of(read_layout(path))
 
 
-def parse_job(path: Path, text: str, values: Mapping[str, str] | None = None) -> Job:
+def parse_job(
+    path: Path, text: str, values: Mapping[str, str] | None = None, shelf: Iterable[Path] | None = None
+) -> Job:
     """Return the job of a layout given as text, its ``{name}`` fields filled with values if there are any.
 
     ``path`` names it in messages, and the part and price files that it names are looked for beside that; there need be
-    no such file.
+    no such file. ``shelf`` are the files of the shelf; None: those of this machine's own.
 
     Raises:
         InputError: as :func:`read_job`.
     """
-    return job_of(parse_layout(path, text, values))
+    return job_of(parse_layout(path, text, values), shelf)
 
 
-def job_of(layout_file: LayoutFile) -> Job:
-    """Return the job of a layout that was read.
+def job_of(layout_file: LayoutFile, shelf: Iterable[Path] | None = None) -> Job:
+    """Return the job of a layout that was read; ``shelf`` as for :func:`parse_job`.
 
     Raises:
         InputError: as :func:`read_job`.
     """
-    job = resolve(layout_file, load_catalogue(_part_files(layout_file)))
-    return replace(job, digest=_digest(layout_file))
+    job = resolve(layout_file, load_catalogue(_part_files(layout_file), shelf))
+    return replace(job, digest=_digest(layout_file, job))
 
 
 def files_beside(layout_file: LayoutFile) -> tuple[Path, ...]:
-    """Return the other files that a job is read from: the part files a layout names, then its price file.
+    """Return the other files that a job is read from: the part files a layout names, its price file, and the shelf's.
 
     Raises:
         InputError: if a part file lies outside the layout's folder.
     """
+    return (*_own_files(layout_file), *shelf_files())
+
+
+def _own_files(layout_file: LayoutFile) -> tuple[Path, ...]:
+    """Return the part files that a layout names, then its price file."""
     prices = layout_file.layout.hardware.prices
     path = _beside(layout_file, prices) if prices else None
     return (*_part_files(layout_file), *([path] if path is not None else []))
 
 
-def _digest(layout_file: LayoutFile) -> str:
-    """Return the SHA-256 of all that a job was read from, one file after the other."""
+def _digest(layout_file: LayoutFile, job: Job) -> str:
+    """Return the SHA-256 of all that a job was read from, one file after the other; of the shelf what is in use."""
     whole = sha256(layout_file.text.encode())
-    for path in files_beside(layout_file):
+    kept = dict.fromkeys(path for one in job.kept for path in one.files)
+    for path in (*_own_files(layout_file), *kept):
         whole.update(path.read_bytes())
     return whole.hexdigest()
 
@@ -196,8 +206,18 @@ class _Resolver:
             self.layout.title, display_path(self.file.path), panel, places, self.layout.environment,
             self.layout.origin == "centre", self.layout.notes, self.layout.revision,
             self.layout.hardware.spares / 100, prices, Draft(replace(self.file, layout=self.layout), self.catalogue),
-            looks=self._looks(places), titles=self.layout.title_block,
+            looks=self._looks(places), titles=self.layout.title_block, kept=self._kept(places),
+            inches=self.layout.panel.inches,
         )  # fmt: skip
+
+    def _kept(self, places: Iterable[Place]) -> tuple[Kept, ...]:
+        """Return what is in use of the shelf."""
+        used: set[tuple[Kind, str]] = {("patterns", self.layout.panel.holes)}
+        for place in places:
+            used |= {("parts", place.kind), ("looks", place.part.look)}
+            if place.plug is not None:
+                used |= {("plugs", place.mounting.plug_name or ""), ("looks", place.plug.look)}
+        return tuple(one for one in self.catalogue.kept if (one.kind, one.name) in used)
 
     def _looks(self, places: Iterable[Place]) -> dict[str, Look]:
         """Return the looks of the parts and plugs in use, by name."""
@@ -326,7 +346,7 @@ class _Resolver:
     def _pattern(self, name: str) -> Pattern | None:
         if plainly(name) == TO_SUIT:
             return None
-        return self._named(("panel", "holes"), "hole pattern", name, patterns(), TO_SUIT)
+        return self._named(("panel", "holes"), "hole pattern", name, self.catalogue.patterns, TO_SUIT)
 
     def _hardware_names(self, wish: Hardware) -> None:
         known = tuple(self._thread(("hardware", "threads", number), name) for number, name in enumerate(wish.threads))
@@ -426,7 +446,9 @@ class _Resolver:
         key: KeyPath = ("places", number)
         part = self.catalogue.parts.get(entry.part)
         if part is None:
-            self.unknown((*key, "part"), "part", entry.part, iter(self.catalogue.parts))
+            what, near = f"unknown part {quote(entry.part)}", suggested(entry.part, texts(self.catalogue.parts))
+            lists = "" if near else ": `dryfit parts` lists them"
+            self.fault((*key, "part"), what, f"the name of a part{lists}", near)
             return
         plug_name, plug = self._plug(key, entry, part)
         mount = entry.mount or (part.mount[0] if len(part.mount) == 1 else "front")
@@ -539,7 +561,7 @@ def _punched(suited: Cutout, part: Part, panel: Panel, pattern: Pattern | None) 
     left_out = panel.coating if panel.holes_finished else 0.0
     return replace(
         suited, main=round_(pattern.hole + 2 * left_out), fixing_diameter=pattern.fixings + 2 * left_out,
-        fixings=_diagonal(pattern.across, pattern.up, pattern.mirror) if part.fixings else (),
+        fixings=diagonal(pattern.across, pattern.up, pattern.mirror) if part.fixings else (),
     )  # fmt: skip
 
 
@@ -557,7 +579,7 @@ def _as_written(base: Cutout, wish: CutoutWish, part: Part, left_out: float) -> 
     if wish.at is not None:
         fixings = wish.at
     elif wish.across is not None and wish.up is not None:
-        fixings = _diagonal(wish.across, wish.up, wish.mirror)
+        fixings = diagonal(wish.across, wish.up, wish.mirror)
     elif wish.mirror:
         fixings = tuple(at.mirrored() for at in fixings)
     sink = wish.countersink
@@ -567,12 +589,6 @@ def _as_written(base: Cutout, wish: CutoutWish, part: Part, left_out: float) -> 
         main, fixings if part.fixings is not None else (), diameter, plain, "front" if sink is None else sink.side,
         left_out,
     )  # fmt: skip
-
-
-def _diagonal(across: float, up: float, mirror: bool) -> tuple[Point, ...]:
-    """Return two fixing holes on a diagonal: upper left and lower right, or the other one if mirrored."""
-    hand = 1 if mirror else -1
-    return (Point(hand * across / 2, up / 2), Point(-hand * across / 2, -up / 2))
 
 
 def _plain(entry: CutWish) -> Outline:

@@ -11,9 +11,9 @@ import pytest
 from dryfit.generators.checks import asking
 from dryfit.generators.checks.asking import WORST, Asking, answered, ask_panel, ask_place, rank
 from dryfit.generators.checks.contexts import Fit
-from dryfit.generators.checks.registry import PanelCheck, StackCheck, StackPart
+from dryfit.generators.checks.registry import PanelCheck, StackCheck
 from dryfit.generators.clearance.surroundings import Obstacle, Surroundings
-from dryfit.generators.joints.stacks import Stack
+from dryfit.generators.joints.stacks import Stack, StackPart
 from dryfit.models.findings import Answer, Finding, Verdict
 from dryfit.models.geometry.bodies import prism
 from dryfit.models.geometry.outlines import round_
