@@ -1,7 +1,8 @@
-"""``dryfit start``: write a layout file to begin with."""
+"""``dryfit start``: write a layout file to begin with, or a file for a part of one's own."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
 
 import click
@@ -30,11 +31,28 @@ from dryfit.models.reading.errors import DryfitError, display_path
 @click.option(
     "--unit", metavar="UNIT", help="What DRAWING is drawn in, where it does not say or is wrong: mm, in, cm, m."
 )
-@click.option("--schema", is_flag=True, help="Also write FILE.schema.json, the JSON Schema that editors check against.")
+@click.option(
+    "--schema/--no-schema",
+    default=True,
+    help="Write layout.schema.json beside it and name it in the first line: editors complete keys by it.",
+)
+@click.option(
+    "--part",
+    type=click.Choice(["flange", "round", "rectangular", "bush"]),
+    help="Write a part file instead, with the part's plug, and beside it a sheet (PDF, SVG) of where the caliper goes. "
+    "flange: held by screws; round: snaps into a round hole; rectangular: its hole is one; bush: a thread and a nut.",
+)
 def start(
-    file: Path, *, like: str, drawing: Path | None, thickness: str | None, unit: str | None, schema: bool
+    file: Path,
+    *,
+    like: str,
+    drawing: Path | None,
+    thickness: str | None,
+    unit: str | None,
+    schema: bool,
+    part: str | None,
 ) -> None:
-    """Write a commented layout to FILE, which must not exist yet.
+    """Write a commented layout to FILE, which must not exist yet; or, with --part, a part of your own.
 
     \b
     Example:
@@ -42,19 +60,48 @@ def start(
       dryfit start foyer.yaml --like foyer
       dryfit start box.yaml --from panel.dxf --thickness "2 mm"
       dryfit start box.yaml --from panel.step
+      dryfit start my-socket.yaml --part flange
     """
+    _refuse_there(file)
+    if part is not None:
+        _start_part(file, part)
+        return
+    text = _layout(like) if drawing is None else _taken_in(file, drawing, thickness, unit)
+    _write(_with_schema(file, text) if schema else {file: text.encode()})
+    click.echo(f"next: dryfit check {display_path(file)}")
+
+
+def _write(targets: Mapping[Path, bytes]) -> None:
+    """Write files that may be written."""
     from dryfit.generators.writers.whole import write_whole
 
-    _refuse_there(file)
-    targets = {file: _layout(like) if drawing is None else _taken_in(file, drawing, thickness, unit)}
-    if schema:
-        targets[file.with_suffix(".schema.json")] = _schema()
-    for path in targets:
-        _refuse_there(path)
-    for path, text in targets.items():
-        write_whole(path, text.encode())
+    for path, content in targets.items():
+        write_whole(path, content)
         click.echo(f"wrote {display_path(path)}")
-    click.echo(f"next: dryfit check {display_path(file)}")
+
+
+def _start_part(file: Path, kind: str) -> None:
+    """Write the file of a part, and its sheet."""
+    from dryfit.generators.drawing.part_sheet import in_one, part_sheet
+    from dryfit.generators.writers.pdf import pdf_bytes
+    from dryfit.generators.writers.svg import svg_text
+    from dryfit.models.catalogue.shelf import ENDS
+    from dryfit.models.catalogue.templates import part_file, part_name
+
+    if file.suffix.lower() not in ENDS:
+        raise DryfitError(f"{display_path(file)}: expected a name that ends with {' or '.join(ENDS)}")
+    text, catalogue = part_file(kind, file)
+    name = part_name(file)
+    plug = catalogue.parts[name].plugs[0]
+    sheet = part_sheet(name, catalogue.parts[name], plug, catalogue.plugs[plug])
+    for path in (file.with_suffix(".pdf"), file.with_suffix(".svg")):
+        _refuse_there(path)
+    drawn = {file.with_suffix(".pdf"): pdf_bytes(sheet), file.with_suffix(".svg"): svg_text(in_one(sheet)).encode()}
+    _write({file: text.encode(), **drawn})
+    click.echo(
+        f"next: measure yours, fill it in, see it: dryfit parts {display_path(file)} {name} --picture {name}.png"
+    )
+    click.echo(f"in a layout beside it: parts: [{file.name}] and places: [{{part: {name}, at: [40 mm, 40 mm]}}]")
 
 
 def _refuse_there(path: Path) -> None:
@@ -81,9 +128,19 @@ def _taken_in(file: Path, drawing: Path, thickness: str | None, unit: str | None
     return made.text
 
 
-def _schema() -> str:
-    import json
+def _with_schema(file: Path, text: str) -> dict[Path, bytes]:
+    """Return what is written with the schema, by its path; the schema too, unless one of this version lies there.
 
-    from dryfit.models.layout import layout_schema
+    Raises:
+        DryfitError: if a file of its name lies there that dryfit has not written.
+    """
+    from dryfit.models.catalogue.part_files import load_catalogue
+    from dryfit.models.layout_schema import BESIDE, FIRST_LINE, OURS, schema_text
 
-    return json.dumps(layout_schema(), indent=1) + "\n"
+    path, schema = file.with_name(BESIDE), schema_text(load_catalogue()).encode()
+    before = path.read_bytes() if path.exists() else schema
+    if OURS.encode() not in before:
+        raise DryfitError(
+            f"{display_path(path)}: is no schema that dryfit wrote, expected another folder or --no-schema"
+        )
+    return {file: (FIRST_LINE + text).encode(), **({} if path.exists() and before == schema else {path: schema})}

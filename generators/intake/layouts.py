@@ -13,7 +13,7 @@ from dryfit.generators.intake.panels import Recognised, recognised
 from dryfit.generators.intake.places import EXACT, Found, Grouped, grouped
 from dryfit.generators.intake.plates import Opening, Plate, Sink
 from dryfit.models.catalogue.part_files import Catalogue
-from dryfit.models.catalogue.patterns import Pattern, patterns
+from dryfit.models.catalogue.patterns import Pattern
 from dryfit.models.geometry.contours import describe, shape_kind
 from dryfit.models.geometry.outlines import Outline
 from dryfit.models.geometry.points import Point
@@ -74,7 +74,8 @@ def started(plate: Plate, title: str, source: str, thickness: str | None, catalo
     kind = recognised(plate)
     groups = grouped(kind.rest(plate), catalogue)
     said = (*plate.said, *kind.said, *_said_places(groups))
-    lines = [*_head(source, said), "", f"title: {_quoted(title)}", "", *_panel(plate, kind, thickness, groups), ""]
+    lines = [*_head(source, said), "", f"title: {_quoted(title)}", ""]
+    lines += [*_panel(plate, kind, thickness, _common(groups, catalogue)), ""]
     lines += ["origin: corner             # from the lower left corner, seen from the front", ""]
     lines += [*_places(plate, groups, catalogue), *_unexplained(plate, groups)]
     return Started("\n".join(lines) + "\n", groups, kind, said)
@@ -108,7 +109,7 @@ def _said_places(groups: Grouped) -> Iterator[str]:
         yield "no place was found: no hole is like those of the parts"
 
 
-def _panel(plate: Plate, kind: Recognised, thickness: str, groups: Grouped) -> Iterator[str]:
+def _panel(plate: Plate, kind: Recognised, thickness: str, common: str) -> Iterator[str]:
     yield "panel:"
     yield from (f"  {key}" for key in kind.kind.keys)
     yield f"  thickness: {thickness}"
@@ -121,20 +122,19 @@ def _panel(plate: Plate, kind: Recognised, thickness: str, groups: Grouped) -> I
         yield f"  lip: {_mm(plate.folded.depth)}"
         yield f"  lips: [{', '.join(plate.folded.edges)}]"
         yield f"  bend_radius: {_mm(plate.folded.radius)}"
-    common = _common(groups)
     if common:
         yield f"  holes: {common}"
 
 
-def _common(groups: Grouped) -> str:
+def _common(groups: Grouped, catalogue: Catalogue) -> str:
     """Return the pre-punched pattern that most of the places have exactly; empty if none has one."""
-    count = Counter(name for place in groups.places if (name := _pattern(place)))
+    count = Counter(name for place in groups.places if (name := _pattern(place, catalogue)))
     return count.most_common(1)[0][0] if count else ""
 
 
-def _pattern(place: Found) -> str:
+def _pattern(place: Found, catalogue: Catalogue) -> str:
     """Return the pre-punched pattern that a place has exactly; empty where it has none."""
-    return next((t.pattern for t in place.like if t.pattern and _has(place, patterns()[t.pattern])), "")
+    return next((t.pattern for t in place.like if t.pattern and _has(place, catalogue.patterns[t.pattern])), "")
 
 
 def _has(place: Found, row: Pattern) -> bool:
@@ -149,7 +149,7 @@ def _has(place: Found, row: Pattern) -> bool:
 
 
 def _places(plate: Plate, groups: Grouped, catalogue: Catalogue) -> Iterator[str]:
-    common = _common(groups)
+    common = _common(groups, catalogue)
     if not groups.places:
         yield "places: []"
         return
@@ -162,7 +162,9 @@ def _places(plate: Plate, groups: Grouped, catalogue: Catalogue) -> Iterator[str
         part = next((name for name in proposed if BLANK in name), (*proposed, DEFAULT)[0])
         side = () if "front" in catalogue.parts[part].mount else ("mount: rear",)
         entry = (f"part: {part}", f'label: "{number}"', *_where(plate, place), *side)
-        cutout = () if common and _pattern(place) == common else (f"cutout: {{{', '.join(_cutout(place))}}}",)
+        cutout = (
+            () if common and _pattern(place, catalogue) == common else (f"cutout: {{{', '.join(_cutout(place))}}}",)
+        )
         yield f"  - {{{', '.join((*entry, *cutout))}}}"
 
 
@@ -255,10 +257,31 @@ def _turned(degrees: float, period: float) -> Iterator[str]:
 
 
 def _unexplained(plate: Plate, groups: Grouped) -> Iterator[str]:
-    if groups.unexplained:
+    """Yield what no pattern explains as plain holes, those of one shape together; as a remark what no layout can say."""
+    kinds: dict[str, list[Opening]] = {}
+    for opening in groups.unexplained:
+        kinds.setdefault(_plain_hole(opening), []).append(opening)
+    curved = kinds.pop("", [])
+    if kinds:
         yield ""
-        yield "# Holes that no pattern explains, by their centres:"
-        yield from (f"#   {told(plate, opening)}" for opening in groups.unexplained)
+        yield "cut:                       # plain holes: those that no pattern explains"
+    for shape, holes in kinds.items():
+        spots = (opening.centre - plate.corner for opening in holes)
+        yield f"  - {{{shape}, at: [{', '.join(f'[{_mm(x)}, {_mm(y)}]' for x, y in spots)}]}}"
+    if curved:
+        yield ""
+        yield "# Holes of shapes that a layout cannot say, by their centres:"
+        yield from (f"#   {told(plate, opening)}" for opening in curved)
+
+
+def _plain_hole(opening: Opening) -> str:
+    """Return the keys that make a plain hole of an opening; empty where its shape cannot be said."""
+    if opening.outline is None:
+        return ""
+    about = opening.outline.moved(*-opening.centre)
+    if about.is_circle:
+        return f"hole: {_mm(about.size.width)}"
+    return f"outline: {{{', '.join(written(about))}}}"
 
 
 def told(plate: Plate, opening: Opening) -> str:

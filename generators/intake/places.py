@@ -17,7 +17,6 @@ from dryfit.generators.intake.figures import tip
 from dryfit.generators.intake.plates import Opening
 from dryfit.models.catalogue.part_files import Catalogue
 from dryfit.models.catalogue.parts import Part
-from dryfit.models.catalogue.patterns import patterns
 from dryfit.models.geometry.outlines import Outline, round_
 from dryfit.models.geometry.points import ORIGIN, Point
 
@@ -144,7 +143,7 @@ def _way(fit: _Fit) -> tuple[bool, float]:
 def templates(catalogue: Catalogue) -> tuple[Template, ...]:
     """Return every known pattern once: the pre-punched ones, then those of the parts."""
     found: dict[object, Template] = {}
-    for name, row in patterns().items():
+    for name, row in catalogue.patterns.items():
         hand = 1 if row.mirror else -1
         at = Point(hand * row.across / 2, row.up / 2)
         _add(found, Template(round_(row.hole), (at, -at), row.fixings, (), name))
