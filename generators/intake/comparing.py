@@ -273,8 +273,21 @@ def _of_holes(wants: Sequence[_Want], laid: Plate, pairs: Mapping[int, int]) -> 
         yield Difference("extra", says, at=opening.centre, found=opening)
 
 
-def _axes(met: Sequence[tuple[_Want, Opening]]) -> dict[str, Point]:
-    """Return how far the axis of each place is off: as its main hole, or as most holes where only that stands off."""
+@dataclass(frozen=True)
+class _Axis:
+    """How far the axis of a place is off, and how far its holes may be off about that.
+
+    It is that of its main hole, but where only this stands off: then of the fixing holes, and ``main`` is how far off
+    about them.
+    """
+
+    off: Point
+    about: float
+    main: Point = ORIGIN
+
+
+def _axes(met: Sequence[tuple[_Want, Opening]]) -> dict[str, _Axis]:
+    """Return the axes of all places."""
     places: dict[str, list[tuple[_Want, Point]]] = {}
     for want, opening in met:
         if want.hole.purpose in {"main", "fixing"}:
@@ -282,26 +295,42 @@ def _axes(met: Sequence[tuple[_Want, Opening]]) -> dict[str, Point]:
     return {name: _axis(holes) for name, holes in places.items()}
 
 
-def _axis(holes: Sequence[tuple[_Want, Point]]) -> Point:
+def _axis(holes: Sequence[tuple[_Want, Point]]) -> _Axis:
     main = next((by for want, by in holes if want.hole.purpose == "main"), ORIGIN)
-    fixings = [(want, by) for want, by in holes if want.hole.purpose == "fixing"]
-    all_off = all(max(map(abs, by - main)) > want.position + ROUNDED for want, by in fixings)
-    if len(fixings) < 2 or not all_off:
-        return main
-    return Point(*(median(way) for way in zip(*(by for _, by in holes), strict=True)))
+    fixings = [by for want, by in holes if want.hole.purpose == "fixing"]
+    about = min((want.position for want, _ in holes if want.hole.purpose == "fixing"), default=0.0)
+    middle = Point(*(median(way) for way in zip(*(by for _, by in holes), strict=True)))
+    all_off = len(fixings) > 1 and all(_far_off(by - main) > about + ROUNDED for by in fixings)
+    if all_off and _far_off(main - middle) > about + ROUNDED:
+        return _Axis(middle, about, main - middle)
+    return _Axis(main, about)
 
 
-def _of_hole(want: _Want, opening: Opening, axes: Mapping[str, Point]) -> Iterator[Difference]:
-    outline = want.hole.outline
-    axis = axes.get(want.hole.place) if want.hole.purpose == "fixing" else None
-    by = _moved(outline, opening) - (axis or ORIGIN)
-    far = max(abs(by.x), abs(by.y))
-    if far > want.position + ROUNDED:
-        about = " about the axis of its place" if axis is not None else ""
-        yield _differs("shifted", want, opening, f"stands {_way(by)}{about}", far, want.position)
+def _far_off(by: Point) -> float:
+    """Return the larger of both coordinates: each has the tolerance for itself."""
+    return max(abs(by.x), abs(by.y))
+
+
+def _of_hole(want: _Want, opening: Opening, axes: Mapping[str, _Axis]) -> Iterator[Difference]:
+    outline, by = want.hole.outline, _moved(want.hole.outline, opening)
+    axis = axes.get(want.hole.place)
+    if axis is not None and want.hole.purpose == "fixing":
+        yield from _off(want, opening, by - axis.off, " about the axis of its place")
+    elif axis is not None and axis.main != ORIGIN:
+        says = f"stands {_way(axis.main)} from where the fixing holes of its place have it"
+        yield _differs("shifted", want, opening, says, _far_off(axis.main), axis.about)
+        yield from _off(want, opening, axis.off, " with its fixing holes")
+    else:
+        yield from _off(want, opening, by, "")
     for kind, says, off, most in off_shape(outline, opening.outline, want.size, want.corner, ROUNDED):
         yield _differs(kind, want, opening, says, off, most)
     yield from _of_sink(want, opening)
+
+
+def _off(want: _Want, opening: Opening, by: Point, how: str) -> Iterator[Difference]:
+    far = _far_off(by)
+    if far > want.position + ROUNDED:
+        yield _differs("shifted", want, opening, f"stands {_way(by)}{how}", far, want.position)
 
 
 def _moved(outline: Outline, opening: Opening) -> Point:
