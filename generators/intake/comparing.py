@@ -263,13 +263,13 @@ def _of_holes(wants: Sequence[_Want], laid: Plate, pairs: Mapping[int, int]) -> 
     for n, want in enumerate(wants):
         if n not in pairs:
             at = want.hole.outline.centre
-            says = f"{describe(want.hole.outline)} is missing at {_spot(at, laid)}"
+            says = f"{describe(want.hole.outline)} is missing at {_spot(at, laid.corner)}"
             yield Difference("missing", says, *want.name, at=at, wanted=want.hole.outline)
         else:
             yield from _of_hole(want, openings[pairs[n]], axes)
     for opening in (o for m, o in enumerate(openings) if m not in set(pairs.values())):
         shape = describe(opening.outline) if opening.outline is not None else "hole"
-        says = f"{shape} at {_spot(opening.centre, laid)} was not asked for"
+        says = f"{shape} at {_spot(opening.centre, laid.corner)} was not asked for"
         yield Difference("extra", says, at=opening.centre, found=opening)
 
 
@@ -364,6 +364,8 @@ def _of_sink(want: _Want, opening: Opening) -> Iterator[Difference]:
 def _differs(kind: Kind, want: _Want, opening: Opening, says: str, *numbers: float | None) -> Difference:
     """Return a difference of a hole; ``numbers`` are by how much it is off, and how much it may be."""
     off, most = numbers or (None, None)
+    if not want.hole.place:  # it has no name of its own: its place on the panel tells it from others
+        says = f"at {_spot(want.hole.outline.centre, want.job.panel.outline.box.corner)}: {says}"
     return Difference(kind, says, *want.name, off, most, opening.centre, want.hole.outline, opening)
 
 
@@ -374,6 +376,6 @@ def _way(by: Point) -> str:
     return " and ".join(told)
 
 
-def _spot(at: Point, laid: Plate) -> str:
-    x, y = at - laid.corner
+def _spot(at: Point, corner: Point) -> str:
+    x, y = at - corner
     return f"({x:.2f}, {y:.2f})"
