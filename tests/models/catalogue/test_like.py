@@ -190,3 +190,21 @@ def test_no_record_of_the_catalogue_is_changed_by_what_follows() -> None:
         assert not [
             d.path for d in dimensions(one) if d.source is not None and d.source.source.startswith("as written")
         ]
+
+
+def test_a_list_of_one_may_be_written_without_brackets_and_follows_too(tmp_path: Path) -> None:
+    text = """\
+parts:
+  base:
+    like: gland-m20
+    rear: {outline: {round: 20 mm}, to: 10 mm}
+    mount: front
+    plugs: jack-6-plug
+    sources: {rear.0.width: {of: bush.thread}}
+  x: {like: base, bush: {thread: 18 mm}}
+"""
+    part = read(tmp_path, text).parts["x"]
+    assert (part.mount, part.plugs, len(part.rear)) == (("front",), ("jack-6-plug",), 1)
+    assert told(tmp_path, text, "x")["rear.0.width"] == (18, "follows from bush.thread")
+    other = text.replace("bush: {thread: 18 mm}", "rear: {outline: {round: 19 mm}, to: 10 mm}")
+    assert told(tmp_path, other, "x")["rear.0.width"] == (19, "as written in own.yaml")
