@@ -111,9 +111,9 @@ def test_a_long_line_of_likes_is_read(tmp_path: Path) -> None:
 def test_many_parts_like_a_huge_faulty_one_are_refused_at_once(tmp_path: Path) -> None:
     keys = ", ".join(f"k{n}: 1" for n in range(60_000))
     text = BASE.replace("seat: 2", f"seat: 2\n    junk: {{{keys}}}")
-    began = time.perf_counter()
+    began = time.process_time()
     found = faults(tmp_path, text + "".join(f"  x{n}: {{like: base}}\n" for n in range(400)))
-    assert time.perf_counter() - began < 5  # of a tenth of it, so that a busy machine passes
+    assert time.process_time() - began < 3  # of a tenth of it
     assert len(found) == 1
     assert "unknown key 'junk'" in found[0]
 
