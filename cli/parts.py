@@ -46,11 +46,11 @@ def parts(names: tuple[str, ...], words: str | None, picture: Path | None, sheet
       dryfit parts xlr3-socket --picture socket.png --sheet socket.pdf
       dryfit parts my-parts.yaml my-socket
     """
-    if words is not None:
-        _find(" ".join((words, *names)), load_catalogue())
-        return
     files = tuple(Path(name) for name in names[:1] if Path(name).suffix.lower() in ENDS)
     catalogue, asked = load_catalogue(files), names[len(files) :]
+    if words is not None:
+        _find(" ".join((words, *asked)), catalogue)
+        return
     if len(asked) > 1:
         raise DryfitError(f"{quote(asked[1])}: expected one name; several words: --find {quote(' '.join(asked))}")
     if (picture or sheet) and not asked:

@@ -150,7 +150,7 @@ def restated(record: Part | Plug, base: Part | Plug, own: Raw, says: str) -> Raw
     values = {found.path: found for found in dimensions(record)}
     named = own.get(SOURCES) or {}
     return {
-        path: named.get(key_of(named, path), says)
+        path: named.get(key_of(named, path)) or says
         for path, found in values.items()
         if is_written(own, path)
         and abs(before.get(path, 0.0) - found.value) > SAME

@@ -208,3 +208,11 @@ parts:
     assert told(tmp_path, text, "x")["rear.0.width"] == (18, "follows from bush.thread")
     other = text.replace("bush: {thread: 18 mm}", "rear: {outline: {round: 19 mm}, to: 10 mm}")
     assert told(tmp_path, other, "x")["rear.0.width"] == (19, "as written in own.yaml")
+
+
+def test_a_source_that_is_taken_away_leaves_none_of_the_other_part(tmp_path: Path) -> None:
+    rear = "rear: [{outline: {round: 20 mm}, to: 9 mm}]"
+    text = f"parts:\n  x: {{like: xlr3-socket, {rear}, cutout: {{round: 21}}, sources: {{cutout: , rear.0.width: }}}}\n"
+    found = told(tmp_path, text, "x")
+    assert found["rear.0.width"] == (20, "as written in own.yaml")  # though `rear` has one that covers it
+    assert found["cutout.width"] == (21, "")
