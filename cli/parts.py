@@ -304,4 +304,9 @@ def _confidence(catalogue: Catalogue) -> None:
     )
     click.echo("Holes that no source confirms, to be measured first:")
     for name, holes in unconfirmed_holes(catalogue).items():
-        click.echo(f"  {name}: {', '.join(f'{hole.path} ({hole.confidence})' for hole in holes)}")
+        click.echo(f"  {name}: {', '.join(_hole(*hole) for hole in holes)}")
+
+
+def _hole(path: str, origin: str, grade: str | None) -> str:
+    by = "" if origin == path else f"{origin}, "
+    return f"{path} ({by}{grade or 'no source'})"

@@ -60,7 +60,7 @@ class Work:
     quick: bool = False
     folder: Path | None = None  # where folders are built; None: only check
     only: tuple[str, ...] = ()
-    paper: str = "A3"
+    paper: str = ""
     force: bool = False
     shelf: tuple[Path, ...] = field(default_factory=shelf_files)
 

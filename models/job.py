@@ -194,6 +194,7 @@ class Job:
     looks: Mapping[str, Look] = field(default_factory=dict, repr=False, compare=False)  # of its parts and plugs
     titles: Titles = BLANK  # of its drawings
     kept: tuple[Kept, ...] = ()  # what it has of the shelf
+    inches: bool = False  # whether the panel's size was given in inches
 
     @property
     def file(self) -> str:
@@ -203,7 +204,7 @@ class Job:
     @property
     def origin(self) -> Point:
         """Where on the panel the layout measures from."""
-        return ORIGIN if self.origin_centre else Point(-self.panel.width / 2, -self.panel.height / 2)
+        return ORIGIN if self.origin_centre else self.panel.datum
 
     def place(self, name: str) -> Place:
         """Return the place of a name."""

@@ -15,6 +15,8 @@ from pydantic import (
     ConfigDict,
     Field,
     GetJsonSchemaHandler,
+    ModelWrapValidatorHandler,
+    PrivateAttr,
     WithJsonSchema,
     field_validator,
     model_validator,
@@ -46,7 +48,7 @@ from dryfit.models.reading.fields import (
 from dryfit.models.reading.records import Origin, every_key, validated
 from dryfit.models.reading.spellings import plainly, spells
 from dryfit.models.reading.textfile import read_text
-from dryfit.models.reading.units import LENGTH_EXAMPLES, parse_length, parse_signed_length
+from dryfit.models.reading.units import LENGTH_EXAMPLES, is_inches, parse_length, parse_signed_length
 from dryfit.models.reading.yamlfile import LARGEST_FILE, LineMap, load
 from dryfit.models.shorthand import with_known_keys, with_likeness
 from dryfit.models.titles import BLANK, Titles
@@ -183,6 +185,7 @@ class PanelWish(Record):
     finish: FinishName | None = None
     colour: Text | None = None
     rack_screw: RackScrewName = "M6"
+    _inches: bool = PrivateAttr(default=False)
 
     @model_validator(mode="after")
     def _one_size(self) -> PanelWish:
@@ -196,6 +199,18 @@ class PanelWish(Record):
         if self.half_width and self.ten_inch:
             raise ValueError("a panel has one width: half_width or ten_inch")
         return self
+
+    @model_validator(mode="wrap")
+    @classmethod
+    def _as_written(cls, data: Any, handler: ModelWrapValidatorHandler[PanelWish]) -> PanelWish:
+        made, size = handler(data), data.get("size") if isinstance(data, dict) else None
+        made._inches = isinstance(size, list) and all(is_inches(side) for side in size)
+        return made
+
+    @property
+    def inches(self) -> bool:
+        """Whether it is an inch panel: its size is written in inches, or it is an American wall plate."""
+        return self._inches or (self.plate or "").startswith("us-")
 
     @model_validator(mode="after")
     def _lips_whole(self) -> PanelWish:

@@ -205,6 +205,7 @@ class _Resolver:
             self.layout.origin == "centre", self.layout.notes, self.layout.revision,
             self.layout.hardware.spares / 100, prices, Draft(replace(self.file, layout=self.layout), self.catalogue),
             looks=self._looks(places), titles=self.layout.title_block, kept=self._kept(places),
+            inches=self.layout.panel.inches,
         )  # fmt: skip
 
     def _kept(self, places: Iterable[Place]) -> tuple[Kept, ...]:

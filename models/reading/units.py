@@ -91,6 +91,11 @@ def _bounded(length: float, found: object) -> float:
     return length
 
 
+def is_inches(value: object) -> bool:
+    """Whether a length is written in inches."""
+    return isinstance(value, str) and value.rstrip().endswith(("in", "inch", '"'))
+
+
 def to_inches(mm: float) -> float:
     """Return millimetres as inches."""
     return mm / float(MM_PER_INCH)

@@ -13,17 +13,24 @@ from dryfit.generators.intake.shapes import Shapes, Vector
 from dryfit.generators.writers.step import write_assembly_step
 from dryfit.models.geometry.bodies import Body, Placement, Slice, Straight, Taper, prism
 from dryfit.models.geometry.outlines import box, round_
+from dryfit.models.panel import Panel
 from dryfit.models.reading.errors import InputError
+from dryfit.models.tables.panels import materials
 
 SUNK = Slice(Straight(box(20, 30)), 0.0, 2.0, (Taper(3.0, 7.0, 5.0, 10.0),))
 BODY = Body("block", (prism(round_(12), -8, 0), SUNK))
 """A plate with a barrel behind it, and in the plate a hole that is a cone through and through."""
 
 
+CORNER = 50.0
+
+
 @pytest.fixture(scope="module")
 def step_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
     path = tmp_path_factory.mktemp("step") / "block.step"
-    write_assembly_step(Assembly("block", (Instance(BODY, Placement(), "part", "", "block"),)), path)
+    sheet = Panel(2 * CORNER, 2 * CORNER, 2.0, materials()["aluminium"])  # files are placed from its lower left corner
+    block = Instance(BODY, Placement(-CORNER, -CORNER), "part", "", "block")
+    write_assembly_step(Assembly("block", (block,)), sheet, path)
     return path
 
 
@@ -98,7 +105,7 @@ def test_a_file_beyond_bounds_is_not_opened(tmp_path: Path) -> None:
 def test_what_the_kernel_does_not_read_in_its_time_or_memory_is_told_in_one_line(step_file: Path) -> None:
     with pytest.raises(InputError, match=r"more than can be read in 0\.001 seconds"):
         read_step(step_file, seconds=0.001)
-    with pytest.raises(InputError, match="kernel|memory|breaks its reader"):
+    with pytest.raises(InputError, match=r"kernel|memory|breaks its reader"):
         read_step(step_file, memory=400_000_000)
 
 
