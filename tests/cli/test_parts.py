@@ -141,6 +141,17 @@ def test_a_picture_shows_the_part_without_a_panel_and_its_plug_before_it(tmp_pat
     assert (tmp_path / "x.png").read_bytes().startswith(b"\x89PNG")
 
 
+def test_a_sheet_is_written_of_any_part_and_of_a_plug_with_its_part(tmp_path: Path) -> None:
+    printed("jack-6-plug", "--sheet", tmp_path / "x.svg")
+    drawn = (tmp_path / "x.svg").read_text(encoding="utf-8")
+    assert "jack-6-d: 6.35 mm jack, D flange" in drawn
+    assert "ITS PLUG: jack-6-plug" in drawn
+    printed("fan-40", "--sheet", tmp_path / "x.pdf")
+    assert (tmp_path / "x.pdf").read_bytes().startswith(b"%PDF")
+    assert "ends with .pdf or .svg" in refused("fan-40", "--sheet", tmp_path / "x.png")
+    assert "--sheet: expected the NAME" in refused("--sheet", tmp_path / "x.pdf")
+
+
 def test_start_writes_a_part_with_its_sheet_and_never_overwrites(tmp_path: Path) -> None:
     def start(*arguments: object) -> tuple[int, str]:
         done = CliRunner().invoke(dryfit, ["start", *map(str, arguments)])
