@@ -25,6 +25,7 @@ COMMANDS = {
     "batch": "Check or build many layouts, with one table of results.",
     "printer": "Describe the printer of test plates; learn its hole compensation.",
     "parts": "List the catalogue, or show one part.",
+    "measure": "Make a part file of the solid in a STEP file.",
     "hardware": "Say which screws pass a hole, and which length a stack wants.",
     "explain": "Say what a key of a layout means, with an example.",
 }
