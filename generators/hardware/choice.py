@@ -66,8 +66,11 @@ def options(fit: Fit) -> tuple[Choice, ...]:
     for family in allowed[: 1 if _is_overrun(fit) else None]:
         if best and best[0].is_out_of_place:
             break
-        for stack in family if not asked.is_hopeless(family.stack, limit) else ():
-            answers = asked.of(stack, limit)
+        told = asked.whatever_length(family.first, limit)
+        if told is None:
+            continue
+        for stack in family:
+            answers = asked.with_length(stack, told, limit)
             if answers is None:
                 continue
             choice = Choice(stack, answers)

@@ -12,11 +12,13 @@ import signal
 import stat
 import subprocess
 import sys
+from collections.abc import Sequence
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from pydantic import TypeAdapter, ValidationError
 
+from dryfit.generators.intake.bounds import REFUSED
 from dryfit.generators.intake.shapes import Shapes
 from dryfit.models.reading.errors import Fault, InputError, display_path, printable
 
@@ -70,11 +72,18 @@ def _looked_at(path: Path) -> None:
 def _run(path: Path, answer: Path, facet: float | None, seconds: float, memory: int) -> str:
     """Run the kernel over a file, and return what went wrong, or nothing."""
     code = "from dryfit.generators.intake.kernel import main; main()"
-    told = [str(path.absolute()), str(answer), str(facet or 0.0), str(memory), str(int(seconds) + 1)]
+    return in_child(code, (str(path.absolute()), str(answer), str(facet or 0.0)), seconds, memory)
+
+
+def in_child(code: str, told: Sequence[str], seconds: float, memory: int) -> str:
+    """Run code in a process of its own, bounded, and return what went wrong, or nothing.
+
+    It is told some words, then its memory (bytes) and its time (whole seconds), and limits itself to them.
+    """
     surroundings = {**os.environ, "PYTHONPATH": os.pathsep.join(p for p in sys.path if p)}
     try:
         done = subprocess.run(
-            [sys.executable, "-c", code, *told],
+            [sys.executable, "-c", code, *told, str(memory), str(int(seconds) + 1)],
             stdin=subprocess.DEVNULL,
             stdout=subprocess.DEVNULL,
             stderr=subprocess.PIPE,
@@ -83,7 +92,7 @@ def _run(path: Path, answer: Path, facet: float | None, seconds: float, memory: 
             check=False,
         )
     except subprocess.TimeoutExpired:
-        return f"is more than the kernel reads in {seconds:g} seconds"
+        return f"is more than can be read in {seconds:g} seconds"
     if done.returncode == 0:
         return ""
     return _ended_badly(done.returncode, done.stderr.decode("utf-8", "replace"), memory)
@@ -93,17 +102,13 @@ def _ended_badly(status: int, stderr: str, memory: int) -> str:
     """Return in words how the child ended."""
     last = printable(stderr.strip().rsplit("\n", 1)[-1])[:LONGEST_SAID]
     if status == -getattr(signal, "SIGXCPU", 0) or status == -getattr(signal, "SIGKILL", 0):
-        return "takes the kernel more time or memory than it is given"
+        return "takes more time or memory to read than it is given"
     if "bad_alloc" in stderr or "MemoryError" in stderr:
-        return f"takes the kernel more than {memory / 1e9:.1f} GB of memory"
+        return f"takes more than {memory / 1e9:.1f} GB of memory to read"
     if status == REFUSED:
         return last
     name = signal.Signals(-status).name if status < 0 else f"status {status}"
-    return f"breaks the kernel ({name})"
-
-
-REFUSED = 4
-"""The child's exit status where it says itself what is wrong with the file, in the last line on standard error."""
+    return f"breaks its reader ({name})"
 
 
 def _read(path: Path, answer: Path) -> Shapes:

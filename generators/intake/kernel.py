@@ -9,11 +9,12 @@ import math
 import sys
 from collections.abc import Callable, Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, NoReturn
+from typing import TYPE_CHECKING, Any
 
 from pydantic import TypeAdapter
 
-from dryfit.generators.intake.child import LARGEST_ANSWER, REFUSED
+from dryfit.generators.intake.bounds import limit, refuse
+from dryfit.generators.intake.child import LARGEST_ANSWER
 from dryfit.generators.intake.shapes import Edge, EdgeKind, Face, FaceKind, Mesh, Shapes, Solid, Vector
 
 if TYPE_CHECKING:
@@ -33,30 +34,8 @@ Box = tuple[Vector, Vector]
 def main() -> None:
     """Read the file named first into the file named second; then facet of meshes, memory (bytes) and time (s)."""
     path, answer, facet, memory, seconds = sys.argv[1:]
-    _limit(int(memory), int(seconds))
+    limit(int(memory), int(seconds), LARGEST_ANSWER)
     Path(answer).write_bytes(TypeAdapter(Shapes).dump_json(_shapes(path, float(facet))))
-
-
-def _limit(memory: int, seconds: int) -> None:
-    """Limit this process where the system can: addresses, time, what it writes; and leave no dump behind."""
-    try:
-        import resource
-    except ImportError:  # not a POSIX system: the time limit that the parent keeps is all there is
-        return
-    wanted = {"AS": memory, "CPU": seconds, "FSIZE": LARGEST_ANSWER, "CORE": 0}
-    for name, most in wanted.items():
-        kind = getattr(resource, f"RLIMIT_{name}")
-        hard = resource.getrlimit(kind)[1]
-        least = most if hard == resource.RLIM_INFINITY else min(most, hard)
-        try:
-            resource.setrlimit(kind, (least, hard))
-        except (ValueError, OSError):  # a system that knows the limit and does not keep it
-            continue
-
-
-def _refuse(what: str) -> NoReturn:
-    print(what, file=sys.stderr)
-    sys.exit(REFUSED)
 
 
 # --- reading ---------------------------------------------------------------------------------------------------------
@@ -68,13 +47,13 @@ def _shapes(path: str, facet: float) -> Shapes:
 
     reader = STEPControl_Reader()
     if reader.ReadFile(path) != IFSelect_RetDone:
-        _refuse("is not what STEP files are made of: the kernel cannot read it")
+        refuse("is not what STEP files are made of: the kernel cannot read it")
     unit = _unit(reader)
     if not reader.TransferRoots():
-        _refuse("holds nothing that the kernel can make a shape of")
+        refuse("holds nothing that the kernel can make a shape of")
     found = list(_bounded(_explored(reader.OneShape(), "SOLID"), MOST_SOLIDS, "solids"))
     if not found:
-        _refuse("holds no solid body")
+        refuse("holds no solid body")
     solids = []
     left = MOST_FACES
     for shape in found:
@@ -94,7 +73,7 @@ def _unit(reader: STEPControl_Reader) -> str:
 def _bounded(found: Iterator[Any], most: int, what: str) -> Iterator[Any]:
     for number, one in enumerate(found):
         if number == most:
-            _refuse(f"holds more than {most} {what}")
+            refuse(f"holds more than {most} {what}")
         yield one
 
 
@@ -322,7 +301,7 @@ def _box(shape: TopoDS_Shape) -> Box:
     box = Bnd_Box()
     BRepBndLib.AddOptimal_s(shape, box, False, False)
     if box.IsVoid() or box.IsOpen():
-        _refuse("holds a body without end")
+        refuse("holds a body without end")
     return _vector(box.CornerMin()), _vector(box.CornerMax())
 
 
@@ -333,5 +312,5 @@ def _vector(of: gp_Pnt | gp_Dir) -> Vector:
 def _plain(value: float) -> float:
     """Return a number as it is written: rounded far below what matters, so that the same file gives the same."""
     if not math.isfinite(value):
-        _refuse("holds a shape without end")
+        refuse("holds a shape without end")
     return round(value, DIGITS) + 0.0

@@ -14,7 +14,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from dryfit.generators.intake.drawn import SAME, Drawn, alike, drawn
+from dryfit.generators.intake.fitted import SAME, Fitted, alike, fitted
 from dryfit.generators.intake.hulls import Wall, hull
 from dryfit.generators.intake.shapes import Face
 from dryfit.generators.intake.turned import Numbers, Turned
@@ -46,10 +46,10 @@ class Layer:
     off: float = 0.0
 
     @kept
-    def shape(self) -> Drawn:
+    def shape(self) -> Fitted:
         """The hull as a part file writes it: a plain shape, if need be laid around free surfaces."""
-        plain = drawn(self.hull)
-        return plain if self.off == 0 or "polygon" not in plain.written else drawn(self.hull, 2 * self.off)
+        plain = fitted(self.hull)
+        return plain if self.off == 0 or "polygon" not in plain.written else fitted(self.hull, 2 * self.off)
 
     @property
     def outline(self) -> Outline:

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from itertools import takewhile
 
 from dryfit.generators.intake.bores import Bore, bores, partial_bores
-from dryfit.generators.intake.drawn import SAME, Drawn, drawn
+from dryfit.generators.intake.fitted import SAME, Fitted, fitted
 from dryfit.generators.intake.layers import Layer, around_both, fewer, layers
 from dryfit.generators.intake.turned import Turned
 from dryfit.models.catalogue.parts import MOST_SECTIONS, Side
@@ -65,7 +65,7 @@ class Bush:
 class Cutout:
     """A hole to suggest, and the section of front or rear that it is made for, if one alone decides."""
 
-    shape: Drawn
+    shape: Fitted
     of: str = ""
     plus: float = 0.0
 
@@ -304,13 +304,13 @@ def _mount(
 def _cutout(side: str, passing: tuple[Layer, ...], flange: Layer, others: list[Bore]) -> Cutout:
     """Return a hole for what has to pass the panel, in whole tenths where it is round."""
     if not passing:
-        return Cutout(drawn(_nothing_passes(flange, others)))
+        return Cutout(fitted(_nothing_passes(flange, others)))
     around = around_both(*(layer.outline for layer in passing))
     alone = [n for n, layer in enumerate(passing) if layer.cone is None and clearance(around, layer.outline) > -SAME]
     if not around.is_circle:
-        return Cutout(drawn(around.opened(PLAY / 2)))
+        return Cutout(fitted(around.opened(PLAY / 2)))
     wide = math.ceil(round((around.size.width + PLAY) / WHOLE_TENTH, 3)) * WHOLE_TENTH
-    shape = drawn(round_(wide).moved(*around.centre))
+    shape = fitted(round_(wide).moved(*around.centre))
     plus = round(wide - around.size.width, 3)
     return Cutout(shape, f"{side}.{alone[0]}.width" if alone else "", plus)
 

@@ -8,7 +8,7 @@ import re
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
-from dryfit.generators.intake.drawn import Drawn
+from dryfit.generators.intake.fitted import Fitted
 from dryfit.generators.intake.layers import Layer
 from dryfit.generators.intake.measured import PLAY, Boss, Bush, Fixings, Measured
 from dryfit.models.geometry.points import Point
@@ -135,8 +135,8 @@ def _section(layer: Layer) -> str:
     return f"{{outline: {shape(layer.shape)}, {reach}}}{_stands_off(layer.shape)}"
 
 
-def _stands_off(drawn: Drawn) -> str:
-    return f"  # holds a rounder shape, up to {drawn.off:g} mm outside of it" if drawn.off else ""
+def _stands_off(fitted: Fitted) -> str:
+    return f"  # holds a rounder shape, up to {fitted.off:g} mm outside of it" if fitted.off else ""
 
 
 # --- sources ---------------------------------------------------------------------------------------------------------
@@ -196,9 +196,9 @@ def _range(source: str, value: float, off: float) -> str:
 # --- words and numbers -----------------------------------------------------------------------------------------------
 
 
-def shape(drawn: Drawn) -> str:
+def shape(fitted: Fitted) -> str:
     """Return an outline as a part file writes it."""
-    return "{" + ", ".join(_items(drawn.written)) + "}"
+    return "{" + ", ".join(_items(fitted.written)) + "}"
 
 
 def _items(written: Mapping[str, Any]) -> Iterator[str]:

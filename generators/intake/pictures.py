@@ -63,7 +63,7 @@ def _tile(front: Axis, png: bytes | None) -> Block:
 def _drawn(scenes: dict[str, Scene]) -> Mapping[str, bytes]:
     """Return scenes as pictures; none where this machine cannot draw: the lines tell enough without them."""
     try:
-        return render(scenes)
+        return render(scenes.items())
     except DryfitError:
         return {}
 

@@ -22,7 +22,7 @@ DISTINCT = 128  # parts as they are mounted whose candidates are remembered: som
 
 @dataclass(frozen=True)
 class Family:
-    """Stacks that differ in nothing but the length of their screw, and the lengths to try, best first."""
+    """Stacks that differ in nothing but the length of their screw, at least one, and the lengths to try, best first."""
 
     stack: Stack
     lengths: tuple[float, ...]
@@ -30,6 +30,11 @@ class Family:
     def __iter__(self) -> Iterator[Stack]:
         """Yield the stacks."""
         return iter(self._stacks)
+
+    @property
+    def first(self) -> Stack:
+        """The stack with the length to try first."""
+        return self._stacks[0]
 
     @kept
     def _stacks(self) -> tuple[Stack, ...]:

@@ -10,7 +10,7 @@ from dryfit.generators.tolerances import GENERAL, Tolerances
 from dryfit.generators.writers.register import Order, file_kind
 from dryfit.generators.writers.spreadsheet import as_text, csv_text
 from dryfit.generators.writers.whole import write_whole
-from dryfit.models.geometry.contours import describe, number
+from dryfit.models.geometry.contours import number
 from dryfit.models.job import Job
 from dryfit.models.reading.units import to_inches
 
@@ -69,9 +69,9 @@ def _row(job: Job, n: int, item: Lettered, allowed: Tolerances) -> list[str]:
     return [
         str(n),
         kind.letter,
-        as_text(hole.place),
+        as_text(hole.place or hole.name),
         hole.purpose,
-        describe(kind.outline),
+        kind.punched,
         number(kind.diameter, 3),
         f"{to_inches(kind.diameter):.4f}",
         number(kind.diameter - 2 * kind.coating, 3),

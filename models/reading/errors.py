@@ -68,14 +68,14 @@ MOST_TOLD = 20  # names; a longer list would hide the message
 
 
 class UnknownName(DryfitError, KeyError):
-    """A name that no table holds; ``nearest`` is the closest valid one, or empty."""
+    """A name that no table holds; ``nearest`` is what may be meant, by default the closest valid name, or empty."""
 
-    def __init__(self, kind: str, found: str, candidates: Iterable[str]):
+    def __init__(self, kind: str, found: str, candidates: Iterable[str], nearest: str | None = None):
         self.kind = kind
         self.found = found
         self.candidates = tuple(candidates)
-        self.nearest = nearest_name(found, self.candidates)
-        super().__init__(kind, found, self.candidates)
+        self.nearest = nearest_name(found, self.candidates) if nearest is None else nearest
+        super().__init__(kind, found, self.candidates, self.nearest)
 
     def __str__(self) -> str:
         hint = f" (did you mean {self.nearest}?)" if self.nearest else ""
@@ -84,12 +84,15 @@ class UnknownName(DryfitError, KeyError):
         return f"unknown {self.kind} {quote(self.found)}{hint}"
 
 
-def nearest_name(found: str, candidates: Sequence[str]) -> str:
-    """Return the candidate that reads most like ``found``, or an empty string if none is close."""
+def nearest_name(found: str, candidates: Sequence[str], least: float = 0.5) -> str:
+    """Return the candidate that reads most like ``found``, or an empty string if none is close.
+
+    ``least`` is the share of letters that must agree.
+    """
     import difflib  # only on the way to an error
 
     folded = {name.casefold(): name for name in candidates}
-    close = difflib.get_close_matches(found.casefold()[:LONGEST_QUOTE], folded, n=1, cutoff=0.5)
+    close = difflib.get_close_matches(found.casefold()[:LONGEST_QUOTE], folded, n=1, cutoff=least)
     return folded[close[0]] if close else ""
 
 

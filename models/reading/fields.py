@@ -7,17 +7,29 @@ can help. Counts and sizes are bounded because the files come from strangers.
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Callable, Mapping, Sequence
-from typing import Annotated, Any, Self
+from dataclasses import dataclass
+from typing import Annotated, Any, Self, get_args
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, GetPydanticSchema, WithJsonSchema
+from pydantic import (
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    GetCoreSchemaHandler,
+    GetJsonSchemaHandler,
+    GetPydanticSchema,
+    WithJsonSchema,
+)
 from pydantic_core import CoreSchema, core_schema
 
 from dryfit.models.geometry import outlines
 from dryfit.models.geometry.outlines import Outline
 from dryfit.models.geometry.points import Point
 from dryfit.models.reading.errors import said
-from dryfit.models.reading.units import LENGTH_EXAMPLES, parse_length, parse_signed_length
+from dryfit.models.reading.spellings import meant
+from dryfit.models.reading.units import LENGTH_EXAMPLES, parse_length, parse_signed_length, with_unit_of
 
 LEAST_LENGTH = 0.001  # mm; nothing on a panel is made or measured finer
 MOST_POINTS = 64  # corners of one polygon; a panel cut-out has a dozen at most
@@ -54,14 +66,69 @@ def _text(value: object) -> str:
     return text
 
 
+_BETWEEN = re.compile(r"\s*(?:[x×*,;]|\bby\b)\s*", re.IGNORECASE)
+
+
+def two(value: object, what: str) -> list[Any]:
+    """Return two values as a list, be they written as one (``[200 mm, 80 mm]``) or as text (``200 x 80 mm``)."""
+    if isinstance(value, str):
+        found = _BETWEEN.split(value.strip().removeprefix("(").removesuffix(")"))
+        value = [with_unit_of(found[0], found[1]), found[1]] if len(found) == 2 else value
+    if not isinstance(value, Sequence) or isinstance(value, str) or len(value) != 2:
+        raise ValueError(f"{said(value)} is not {what}")
+    return list(value)
+
+
+POINT = "two coordinates; write [60 mm, 44 mm]"
+SIZE = "two lengths, across and up; write [200 mm, 80 mm] or 200 x 80 mm"
+
+
 def _as_point(pair: CoreSchema) -> CoreSchema:
     """Return what reads a point: a list of two coordinates."""
+    pair = core_schema.no_info_before_validator_function(lambda value: two(value, POINT), pair)
     return core_schema.no_info_after_validator_function(lambda found: Point(*found), pair)
+
+
+@dataclass(frozen=True)
+class OneOrMore:
+    """Marks a list that may be written without brackets: one value alone, or text with ``apart`` between values."""
+
+    apart: str = ""
+
+    def __get_pydantic_core_schema__(self, source: object, handler: GetCoreSchemaHandler) -> CoreSchema:
+        """Read what is written as a list."""
+        return core_schema.no_info_before_validator_function(self.listed, handler(source))
+
+    def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
+        """Tell editors that both may be written."""
+        many = handler(schema)
+        return {"anyOf": [many, many["items"]]}
+
+    def listed(self, value: object) -> object:
+        """Return a list of what is written."""
+        if isinstance(value, str) and self.apart:
+            return [word.strip() for word in value.split(self.apart)]
+        return value if isinstance(value, list | tuple) or value is None else [value]
+
+
+@dataclass(frozen=True)
+class Names:
+    """Marks a literal whose names may be spelled in other ways: see :mod:`dryfit.models.reading.spellings`."""
+
+    kind: str
+
+    def __get_pydantic_core_schema__(self, source: object, handler: GetCoreSchemaHandler) -> CoreSchema:
+        """Read other spellings."""
+        names = get_args(source)
+        return core_schema.no_info_before_validator_function(
+            lambda value: meant(self.kind, value, names) if isinstance(value, str) else value, handler(source)
+        )
 
 
 Length = Annotated[float, BeforeValidator(parse_length), WithJsonSchema(_LENGTH_SCHEMA)]
 PositiveLength = Annotated[float, BeforeValidator(_positive), WithJsonSchema(_LENGTH_SCHEMA)]
 Coordinate = Annotated[float, BeforeValidator(parse_signed_length), WithJsonSchema(_LENGTH_SCHEMA)]
+Pair = Annotated[tuple[PositiveLength, PositiveLength], BeforeValidator(lambda value: two(value, SIZE))]
 Spot = Annotated[Point, GetPydanticSchema(lambda _, handler: _as_point(handler(tuple[Coordinate, Coordinate])))]
 Angle = Annotated[float, BeforeValidator(_angle), WithJsonSchema({"type": "number", "minimum": -360, "maximum": 360})]
 Text = Annotated[str, BeforeValidator(_text), WithJsonSchema({"type": ["string", "number"]})]
@@ -95,9 +162,8 @@ class Record(BaseModel):
 
 
 def _pair(value: object, what: str) -> tuple[float, float]:
-    if not isinstance(value, Sequence) or isinstance(value, str) or len(value) != 2:
-        raise ValueError(f"{what} takes a list of two lengths, not {said(value)}")
-    return _positive(value[0]), _positive(value[1])
+    first, second = two(value, f"two lengths, which {what} takes; write [26 mm, 31 mm] or 26 x 31 mm")
+    return _positive(first), _positive(second)
 
 
 def _polygon(value: object, corner: float) -> Outline:
@@ -139,6 +205,7 @@ _SHAPES: dict[str, Callable[[Any, float], Outline]] = {
 
 SHAPE_KINDS = frozenset(_SHAPES)
 """The keys of which an outline has exactly one."""
+SHAPE_KEYS = SHAPE_KINDS | {"corner", "turn", "at"}
 
 
 def read_outline(value: object) -> Outline:
@@ -152,7 +219,7 @@ def read_outline(value: object) -> Outline:
     if not isinstance(value, Mapping):
         raise ValueError(f"{said(value)} is not an outline; write one of {', '.join(_SHAPES)}, e.g. {{round: 24 mm}}")
     kinds = [key for key in value if key in _SHAPES]
-    unknown = [key for key in value if key not in _SHAPES and key not in {"corner", "turn", "at"}]
+    unknown = [key for key in value if key not in SHAPE_KEYS]
     if len(kinds) != 1 or unknown:
         raise ValueError(
             f"an outline has exactly one of {', '.join(_SHAPES)}, and corner, turn, at; not {unknown or kinds}"
@@ -162,9 +229,8 @@ def read_outline(value: object) -> Outline:
 
 
 def _put(shape: Outline, turn: object, at: object) -> Outline:
-    if not isinstance(at, Sequence) or isinstance(at, str) or len(at) != 2:
-        raise ValueError(f"at takes a list [x, y], not {at!r:.80}")
-    return shape.turned(_angle(turn)).moved(parse_signed_length(at[0]), parse_signed_length(at[1]))
+    x, y = two(at, f"what at takes, {POINT}")
+    return shape.turned(_angle(turn)).moved(parse_signed_length(x), parse_signed_length(y))
 
 
 _SHAPE_SCHEMA = {

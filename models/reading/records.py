@@ -88,7 +88,7 @@ def _fault(model: type[BaseModel], error: Any, origin: Origin) -> Fault:
     kind, reason = error["type"], error.get("ctx", {}).get("error")
     if isinstance(reason, Misplaced):
         inside = (*inside, *reason.key)
-    path, file, lines = (*origin.at, *inside), origin.file, origin.lines
+    path, file, lines = origin.lines.origin((*origin.at, *inside)), origin.file, origin.lines
     found = "empty" if error["input"] is None else quote(error["input"])
     where, line = _words(path), lines.line(path)
     if kind == "extra_forbidden":
@@ -135,6 +135,14 @@ def _keys_at(model: type[BaseModel], path: KeyPath) -> tuple[str, ...]:
     if found is None:
         return ()
     return tuple(field.alias or name for name, field in found.model_fields.items())
+
+
+def every_key(model: type[BaseModel]) -> Iterator[str]:
+    """Yield the keys of a record and of all records in it."""
+    for name, field in model.model_fields.items():
+        yield field.alias or name
+        for inner in _models(field.annotation):
+            yield from every_key(inner)
 
 
 def _inside(hint: Any, part: str | int) -> Any:

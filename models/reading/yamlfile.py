@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 import yaml
@@ -57,9 +57,14 @@ class WrittenFloat(float):
 
 @dataclass(frozen=True)
 class LineMap:
-    """The line, from 1, of every key and list item of a file."""
+    """The line, from 1, of every key and list item of a file; of what is taken over from elsewhere, where it stands."""
 
     lines: Mapping[KeyPath, int]
+    origins: Mapping[KeyPath, KeyPath] = field(default_factory=dict)  # of what is taken over
+
+    def origin(self, path: KeyPath) -> KeyPath:
+        """Return where in the file something was written."""
+        return self.origins.get(path, path)
 
     def line(self, path: KeyPath) -> int:
         """Return the line of a key, or of the nearest thing around it that is in the file."""

@@ -50,6 +50,14 @@ def _changed(name: str, old: str, new: str, line: int, *words: str) -> BadInput:
     return BadInput(name, GOOD.replace(old, new), line, words)
 
 
+def _row(name: str, row: str, *words: str) -> BadInput:
+    return _changed(name, "at: [60 mm, 44 mm]\n    pitch: 30 mm", f"row: {row}", 9, *words)
+
+
+def _cut(name: str, cut: str, *words: str) -> BadInput:
+    return _changed(name, "places:", f"cut:\n  - {cut}\nplaces:", 6, *words)
+
+
 PART = """\
 parts:
   my-part:
@@ -94,18 +102,46 @@ BAD_INPUTS = (
     _changed("missing part", "  - part: xlr3-socket\n    label", "  - label", 6, "part", "missing"),
     _changed("missing at", "    at: [60 mm, 44 mm]\n", "", 6, "at", "missing"),
     _changed("unknown part", "xlr3-socket", "xlr3-soket", 6, "xlr3-soket", "did you mean xlr3-socket?"),
-    _changed("unknown material", "3 mm", "3 mm\n  material: aluminum", 5, "aluminum", "did you mean aluminium?"),
+    _changed("unknown material", "3 mm", "3 mm\n  material: aluminun", 5, "aluminun", "did you mean aluminium?"),
     _changed("unknown pattern", "3 mm", "3 mm\n  holes: d-hol", 5, "d-hol", "did you mean d-hole?"),
-    _changed("unknown side", "pitch: 30 mm", "pitch: 30 mm\n    mount: back", 11, "mount", "front or rear"),
+    _changed("unknown side", "pitch: 30 mm", "pitch: 30 mm\n    mount: beside", 11, "mount", "front or rear"),
     _changed("unknown plug", "pitch: 30 mm", "pitch: 30 mm\n    plug: xlr-plug-pin", 11, "xlr-plug-pins?"),
     _changed("unknown thread", "pitch: 30 mm", "pitch: 30 mm\n    hardware: {screw: M33}", 11, "M33", "mean M3?"),
     _changed("unknown head", "pitch: 30 mm", "pitch: 30 mm\n    hardware: {head: pann}", 11, "pann", "mean pan?"),
-    _changed("unknown nut", "pitch: 30 mm", "pitch: 30 mm\n    hardware: {nut: hex}", 11, "hex", "hexagon"),
+    _changed("unknown nut", "pitch: 30 mm", "pitch: 30 mm\n    hardware: {nut: hexed}", 11, "hexed", "hexagon"),
     _changed("unknown washer", "pitch: 30 mm", "pitch: 30 mm\n    hardware: {washers: [teeth]}", 11, "teeth"),
     _changed("no count", "count: 2", "count: 0", 8, "count"),
     _changed("too many places", "count: 2", "count: 501", 8, "count", "500"),
     _changed("a count without a pitch", "    pitch: 30 mm\n", "", 6, "pitch"),
     _changed("one coordinate", "[60 mm, 44 mm]", "[60 mm]", 9, "at"),
+    _changed("neither at nor row", "    at: [60 mm, 44 mm]\n    pitch: 30 mm\n", "", 6, "missing: at or row"),
+    _changed("at and row", "pitch: 30 mm", "row: {gap: 3}", 6, "one of at and row"),
+    _changed("a row and a pitch", "at: [60 mm, 44 mm]", "row: {gap: 3}", 6, "a row has its own"),
+    _row("a row of no distance", "{}", "nothing says how far apart", "a gap, a pitch, a margin"),
+    _row("a row of two distances", "{gap: 3, pitch: 30}", "one of pitch and gap"),
+    _row("a row with margin and gap", "{gap: 3, margin: 30}", "margin"),
+    _row("a row that is told twice where", "{gap: 3, from: 60, centre: 90}", "from, to or about its centre"),
+    _row("a row from its end", "{from: 90, to: 60}", "to lies right of from"),
+    _row("a row without room", "{margin: 220}", "too many for the room", "more lines"),
+    _row("a row after nothing", "same", "stands in no row"),
+    _row("a row that goes on and begins", "{after: 3, from: 20}", "write after alone"),
+    _row("a row by another word", "again", "row", "keys and values"),
+    _row("levels for other lines", "{lines: 3, gap: 3, y: [20, 60]}", "3 lines has 2 y", "from the top"),
+    _changed("like nothing", "part: xlr3-socket", "like: above", 6, "no entry above"),
+    _changed("like another word", "30 mm\n", "30 mm\n  - {like: below, at: [0, 0]}\n", 11, "'below'", "above"),
+    _changed("spots and a count", "[60 mm, 44 mm]\n    pitch: 30 mm", "[[9, 9], [50, 9], [90, 9]]", 6, "3 centres"),
+    _cut("a cut of two shapes", "{hole: 9, slot: [9, 3], at: [9, 9]}", "one of hole, slot, window, outline and tie"),
+    _cut("a cut of no shape", "{at: [9, 9]}", "one of hole, slot, window, outline and tie"),
+    _cut("a cut without a place", "{hole: 9}", "'at' is missing"),
+    _cut("a cut off the panel", "{hole: 9, at: [2, 9]}", "hole is not on the panel"),
+    _cut("a slot that is upright", "{slot: 6 x 20 mm, at: [99, 44]}", "longer than wide"),
+    _cut("a round that has a corner", "{hole: 9, corner: 2, at: [99, 44]}", "corner goes with window"),
+    _cut("a window too round", "{window: 9 x 5 mm, corner: 3, at: [99, 44]}", "more than half of the window"),
+    _cut("a tie nobody sells", "{tie: 6 mm, at: [99, 44]}", "cable tie 6 mm wide", "4.8 mm"),
+    _cut("a cut closed by the coating", "{hole: 0.4, at: [99, 44]}", "closed by the coating"),
+    _cut("a cut many times without a pitch", "{hole: 4, at: [99, 44], count: 3}", "needs a pitch"),
+    _changed("a box and a rack", "rack_units: 2", "rack_units: 2\n  box: us-1", 2, "box goes with size"),
+    _changed("a box nobody has", "rack_units: 2", "size: 90 x 90 mm\n  box: us-9", 4, "us-9", "did you mean us-"),
     _changed("off the panel", "[60 mm, 44 mm]", "[900 mm, 44 mm]", 9, "outside the panel"),
     _changed("same spot", "pitch: 30 mm", "pitch: 30 mm\n  - {part: blank-d, at: [60, 44]}", 11, "same spot"),
     _changed("a heap of places", "30 mm\n",
