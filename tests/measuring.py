@@ -162,11 +162,11 @@ def _write(shape: Any, unit: str, path: Path) -> None:
     from OCP.Message import Message, Message_Gravity
     from OCP.STEPControl import STEPControl_AsIs, STEPControl_Writer
 
-    before = Interface_Static.CVal_s("write.step.unit")
     for printer in Message.DefaultMessenger_s().Printers():
         printer.SetTraceLevel(Message_Gravity.Message_Fail)  # not a word on standard output
-    Interface_Static.SetCVal_s("write.step.unit", unit)
-    writer = STEPControl_Writer()
+    writer = STEPControl_Writer()  # there are no settings before it
+    before = Interface_Static.CVal_s("write.step.unit")
+    assert Interface_Static.SetCVal_s("write.step.unit", unit)
     writer.Transfer(shape, STEPControl_AsIs)
     writer.Write(str(path))
     Interface_Static.SetCVal_s("write.step.unit", before)
