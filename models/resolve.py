@@ -6,10 +6,11 @@ All that is wrong is told in one run, each with its line.
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import replace
 from hashlib import sha256
 from pathlib import Path, PurePosixPath
+from typing import TypeVar
 
 from pydantic import ValidationError
 
@@ -18,6 +19,7 @@ from dryfit.models.catalogue.part_files import Catalogue, load_catalogue
 from dryfit.models.catalogue.parts import Part, Plug
 from dryfit.models.catalogue.patterns import Pattern, diagonal, patterns
 from dryfit.models.crowds import MOST_DIFFERENT, MOST_LAPPED, different, heaped
+from dryfit.models.drawer import Drawer, all_prices, read_drawer
 from dryfit.models.edits import Edit, edited
 from dryfit.models.geometry.outlines import box, clearance, round_
 from dryfit.models.job import Cutout, Draft, HardwareWish, Job, Mounting, Place
@@ -54,18 +56,19 @@ from dryfit.models.tables.panels import (
 )
 from dryfit.models.wishes import TOOTH, unmet, unmet_by_all
 
+T = TypeVar("T")
 TO_SUIT = "to suit"
 NO_LEGEND = "none"
 LEAST_FIXING = 0.5  # mm; a hole that coating would close is no hole
 
 
-def read_job(path: Path) -> Job:
-    """Return the job of a layout file.
+def read_job(path: Path, drawer: Path | None = None) -> Job:
+    """Return the job of a layout file; ``drawer`` is a file of what is at hand, for the one that the layout may name.
 
     Raises:
         InputError: with every fault of the layout and of the part files it names.
     """
-    return job_of(read_layout(path))
+    return job_of(replace(read_layout(path), drawer=drawer))
 
 
 def parse_job(path: Path, text: str, values: Mapping[str, str] | None = None) -> Job:
@@ -91,14 +94,16 @@ def job_of(layout_file: LayoutFile) -> Job:
 
 
 def files_beside(layout_file: LayoutFile) -> tuple[Path, ...]:
-    """Return the other files that a job is read from: the part files a layout names, then its price file.
+    """Return the other files that a job is read from: the part files a layout names, then its prices and its drawer.
 
     Raises:
         InputError: if a part file lies outside the layout's folder.
     """
-    prices = layout_file.layout.hardware.prices
-    path = _beside(layout_file, prices) if prices else None
-    return (*_part_files(layout_file), *([path] if path is not None else []))
+    hardware = layout_file.layout.hardware
+    prices = _beside(layout_file, hardware.prices) if hardware.prices else None
+    named = _beside(layout_file, hardware.drawer) if hardware.drawer else None
+    drawer = layout_file.drawer or named
+    return (*_part_files(layout_file), *(path for path in (prices, drawer) if path is not None))
 
 
 def _digest(layout_file: LayoutFile) -> str:
@@ -161,12 +166,14 @@ class _Resolver:
         self.layout = layout_file.layout
         self.catalogue = catalogue
         self.faults: list[Fault] = []
+        self.drawer: Drawer | None = None
 
     def job(self) -> Job:
         """Return the job, or raise with every fault."""
         panel = self._panel(self.layout.panel)
         pattern = self._pattern(self.layout.panel.holes)
         self._hardware_names(self.layout.hardware)
+        self.drawer = self._drawer(self.layout.hardware.drawer)
         prices = self._prices(self.layout.hardware.prices)
         places = tuple(p for n, e in enumerate(self.layout.places) for p in self._places(n, e, panel, pattern))
         self._unlike(places)
@@ -177,7 +184,7 @@ class _Resolver:
             self.layout.title, display_path(self.file.path), panel, places, self.layout.environment,
             self.layout.origin == "centre", self.layout.notes, self.layout.revision,
             self.layout.hardware.spares / 100, prices, Draft(self.file, self.catalogue),
-            looks=self._looks(places), titles=self.layout.title_block,
+            looks=self._looks(places), titles=self.layout.title_block, drawer=self.drawer,
         )  # fmt: skip
 
     def _looks(self, places: Iterable[Place]) -> dict[str, Look]:
@@ -301,16 +308,32 @@ class _Resolver:
                 self.fault(("hardware", *found.path), found.what, found.expected)
 
     def _prices(self, name: str) -> tuple[Price, ...]:
-        if not name:
-            return ()
-        path = _beside(self.file, name)
+        listed = self._named_file(("hardware", "prices"), "price file", name, read_prices) or ()
+        known = all_prices(listed, self.drawer)
+        if len({price.currency for price in known}) > 1:
+            what = f"the prices are in {listed[0].currency}, those of the drawer in {known[-1].currency}"
+            self.fault(("hardware", "prices"), what, "one currency")
+        return known
+
+    def _drawer(self, name: str) -> Drawer | None:
+        key = ("hardware", "drawer")
+        if self.file.drawer is None:
+            return self._named_file(key, "drawer", name, read_drawer)
+        return self._read(self.file.drawer, read_drawer)
+
+    def _named_file(self, key: KeyPath, what: str, name: str, read: Callable[[Path], T]) -> T | None:
+        """Return what is in a file that the layout names beside itself; None where there is none, or it is wrong."""
+        path = _beside(self.file, name) if name else None
+        if name and path is None:
+            self.faults.append(_climbs_out(self.file, key, what, name))
+        return None if path is None else self._read(path, read)
+
+    def _read(self, path: Path, read: Callable[[Path], T]) -> T | None:
         try:
-            if path is not None:
-                return read_prices(path)
-            self.faults.append(_climbs_out(self.file, ("hardware", "prices"), "price file", name))
+            return read(path)
         except InputError as error:
             self.faults.extend(error.faults)
-        return ()
+            return None
 
     def _thread(self, path: KeyPath, name: str) -> str | None:
         try:
@@ -411,10 +434,12 @@ class _Resolver:
         known = tuple(name for name in (self._thread((*key, "hardware", "screw"), n) for n in names) if name)
         self._unmet(key, own, known, part)
         washers = None if own.washers is None else tuple(TOOTH if w == "tooth" else w for w in own.washers)
+        metal = own.metal or panel.metal
+        at_hand = self.drawer.at_hand(metal or "") if self.drawer is not None else ()
         return HardwareWish(
             known, own.head, own.length, own.nut, washers,
-            own.metal or panel.metal, own.retention or panel.retention, panel.heads,
-            panel.drives, own.screw is not None,
+            metal, own.retention or panel.retention, panel.heads,
+            panel.drives, own.screw is not None, at_hand,
         )  # fmt: skip
 
     def _unmet(self, key: KeyPath, own: PlaceHardware, names: tuple[str, ...], part: Part) -> None:
