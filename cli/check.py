@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-DRAWER = "Screws, nuts and washers at hand: a CSV file with the columns item and count; for that of the layout."
+DRAWER = "Screws, nuts and washers at hand: a CSV file with the columns item and count."
 
 
 def _schema(ctx: click.Context, param: click.Parameter, asked: bool) -> None:

@@ -4,10 +4,11 @@ What the checks say comes before all that is bought: only candidates of the best
 Of these, one aim after the other, each as far as those before it allow:
 
 1. with a drawer: the fewest different items that have to be bought at all;
-2. the fewest different items over all places, bought or not;
-3. with a drawer: the fewest pieces to buy, spares included, so that what is there is used up first;
-4. where prices are known: the lowest cost, in whole packs, of what is bought;
-5. the screws that builders have at hand, and with them the widest margins.
+2. with a drawer: the fewest fixings that nothing keeps from working loose: no washer stays in it to spare a bag;
+3. the fewest different items over all places, bought or not;
+4. with a drawer: the fewest pieces to buy, spares included, so that what is there is used up first;
+5. where prices are known: the lowest cost, in whole packs, of what is bought;
+6. the screws that builders have at hand, and with them the widest margins.
 
 Of an item that the drawer holds enough of, nothing is bought, spares neither; of one that it holds too little of,
 what is there is used, and the rest bought with the spares of all that is needed. So 10 screws for 12 fixings are made
@@ -25,6 +26,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import accumulate
+from typing import NamedTuple
 
 from dryfit.generators.checks.contexts import Fit
 from dryfit.generators.clearance.surroundings import Around
@@ -42,7 +44,17 @@ PANELS_KEPT = 64  # choices remembered while remedies are tried, of which most l
 USED, PACKS, BOUGHT, PIECES = range(4)  # blocks of unknowns of the program, each with one for every item
 
 Items = tuple[str, ...]  # what is bought for one fixing
-Offer = tuple[tuple[Items, int], ...]  # what a place may take, each with its score, the best first
+
+
+class Option(NamedTuple):
+    """What a place may take: what is bought for it, its score (less is better), and whether nothing keeps it."""
+
+    items: Items
+    score: int
+    is_loose: bool
+
+
+Offer = tuple[Option, ...]  # all that a place may take, the best first
 
 
 def chosen(job: Job, beside: Sequence[Around]) -> dict[str, Stack]:
@@ -83,7 +95,7 @@ def fewest_items(
     is_plain = not priced and drawer is None
     if all(len(choices) == 1 for choices in kept) or (is_plain and _first_is_least(kept)):
         return tuple(choices[0] for choices in kept)
-    offers = [tuple((choice.items, score) for choice, score in best) for best in ranked]
+    offers = [tuple(Option(choice.items, score, choice.is_loose) for choice, score in best) for best in ranked]
     if not is_plain:  # whole packs, and what is left in the drawer, may part like places
         there = None if drawer is None else tuple(sorted(drawer.items()))
         taken = _taken(tuple(offers), tuple(counts or [1] * len(offers)), tuple(priced.values()), spares, there)
@@ -179,11 +191,13 @@ class _Program:
         self, offers: Sequence[Offer], counts: Sequence[int], spares: Spares, drawer: Mapping[str, int] | None
     ):
         self.offers, self.spares, self.drawer = offers, spares, drawer
-        named = sorted({item for offer in offers for items, _ in offer for item in items})
+        named = sorted({item for offer in offers for option in offer for item in option.items})
         self.items = {item: number for number, item in enumerate(named)}
         self.most = [1.0, math.inf] if drawer is None else [1.0, math.inf, 1.0, math.inf]  # of each block of items
         self.starts = list(accumulate((len(offer) for offer in offers), initial=len(self.most) * len(named)))
-        self.scores = [float(score) for offer in offers for _, score in offer]
+        self.scores = [float(option.score) for offer in offers for option in offer]
+        pairs = zip(offers, counts, strict=True)
+        self.loose = [float(option.is_loose * count) for offer, count in pairs for option in offer]
         self.needed: dict[str, Counter[int]] = {item: Counter() for item in named}  # pieces that each option takes
         by_place: dict[tuple[str, int], int] = {}
         for place, column, items in self._options():
@@ -199,9 +213,7 @@ class _Program:
         rows = [*self._one_each(), *self._needs(), *self._buys(), *(self._packs(prices) if prices else ())]
         most = [limit for limit in self.most for _ in self.items] + [1.0] * len(self.scores)
         solver = _Solver(most, rows)
-        each = [1.0] * len(self.items)
-        for block in (USED,) if self.drawer is None else (BOUGHT, USED, PIECES):
-            aim = self._of(block, each)
+        for aim in self._counted():
             solver.hold(aim, round(solver.least(aim)))
         if prices:
             costs = self._of(PACKS, [_price(item, prices).price for item in self.items])
@@ -209,6 +221,16 @@ class _Program:
         solver.least([0.0] * self.starts[0] + self.scores)
         ranges = zip(self.starts, self.starts[1:], strict=False)
         return [max(range(start, end), key=lambda column: solver.values[column]) - start for start, end in ranges]
+
+    def _counted(self) -> Iterator[list[float]]:
+        """Yield the aims that are whole numbers, one after the other."""
+        each = [1.0] * len(self.items)
+        if self.drawer is not None:
+            yield self._of(BOUGHT, each)
+            yield [0.0] * self.starts[0] + self.loose
+        yield self._of(USED, each)
+        if self.drawer is not None:
+            yield self._of(PIECES, each)
 
     def _of(self, block: int, factors: Sequence[float]) -> list[float]:
         """Return an aim that looks at one block of items alone."""
@@ -222,8 +244,8 @@ class _Program:
     def _options(self) -> Iterator[tuple[int, int, Items]]:
         """Yield place, column and items of every option."""
         for place, offer in enumerate(self.offers):
-            for column, (items, _) in enumerate(offer, start=self.starts[place]):
-                yield place, column, items
+            for column, option in enumerate(offer, start=self.starts[place]):
+                yield place, column, option.items
 
     def _one_each(self) -> Iterator[Row]:
         """Each place takes one option."""

@@ -31,7 +31,7 @@ def _total(items: tuple[Item, ...]) -> Iterator[tuple[object, ...]]:
     """Yield the line of the whole cost, where prices are known."""
     whole = total(items)
     if whole is not None:
-        unpriced = sum(1 for item in items if item.price is None)
+        unpriced = sum(1 for item in items if item.price is None and item.order)
         note = f"without {unpriced} items that have no price" if unpriced else ""
         yield ("total", "", "", "", "", "", "", f"{whole[0]:.2f}", as_text(whole[1]), "", note)
 

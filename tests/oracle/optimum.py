@@ -12,7 +12,7 @@ import random
 import tempfile
 import time
 from collections import Counter
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
 from functools import partial
@@ -171,36 +171,50 @@ def _compared(seed: int, job: Job, drawer: Stock | None) -> Result | None:
         place, known = places[0], dict[object, tuple[Answer, ...]]()
         counts.append(len(places) * len(place.part.fixings.at if place.part.fixings is not None else ()))
         if answers(fit, known)[-1].check == FIRST:  # the part does not suit the panel: its screws are as good as others
-            items.append([taken[place.name].items if place.name in taken else ()])
+            items.append([_bag(taken.get(place.name))])
             continue
         every = (None, *everything(place, job, drawer or {}))
         ranked = [(rank(answers(fit.with_stack(s), known)), s) for s in every]
         ranked = [pair for pair in ranked if pair[1] is not None] or ranked  # bad screws are told of better than none
         best = min(r for r, _ in ranked)
         least.append(best)
-        items.append(sorted({s.items if s is not None else () for r, s in ranked if r == best}))
+        items.append(sorted({_bag(s) for r, s in ranked if r == best}))
         ranks.append(rank(answers(fit.with_stack(taken.get(place.name)), known)))
     if math.prod(len(options) for options in items) > WAYS:
         return None
-    got = [taken[places[0].name].items if places[0].name in taken else () for places in alike.values()]
+    got = [_bag(taken.get(places[0].name)) for places in alike.values()]
     best_aims = min(aims(way, counts, drawer) for way in product(*items))
     return Result(seed, (ranks, aims(got, counts, drawer)), (least, best_aims))
 
 
-def aims(way: Iterable[Sequence[tuple[str, str]]], counts: Sequence[int], drawer: Stock | None) -> Aims:
-    """Return how far a choice meets the aims: items bought, items used, pieces bought with their spares.
+Bag = tuple[bool, tuple[str, ...]]  # whether nothing keeps it from working loose, and what is in it for one fixing
 
-    A tenth is spare, and at least two; without a drawer the items that are used are all that counts.
+
+def _bag(stack: Stack | None) -> Bag:
+    if stack is None:
+        return (False, ())
+    kinds = {washer.kind for washer in stack.washers}
+    locks = stack.nut is not None and fasteners.nut_kinds()[stack.nut.kind].keeps is not None
+    kept = locks or kinds & {"split", "tooth internal", "tooth external"}
+    in_plastic = stack.boss is not None and stack.boss.material == "plastic"
+    return (not kept and not in_plastic and stack.screw.rivet is None, tuple(name for _, name in stack.items))
+
+
+def aims(way: Sequence[Bag], counts: Sequence[int], drawer: Stock | None) -> Aims:
+    """Return how far a choice meets the aims: items bought, fixings that nothing keeps, items used, pieces bought.
+
+    Of these a tenth is spare, and at least two; without a drawer the items that are used are all that counts.
     """
     needed: Counter[str] = Counter()
-    for items, count in zip(way, counts, strict=True):
-        for _, name in items:
+    for (_, names), count in zip(way, counts, strict=True):
+        for name in names:
             needed[name] += count
     if drawer is None:
         return (len(needed),)
+    loose = sum(count for (is_loose, _), count in zip(way, counts, strict=True) if is_loose)
     short = {name: n - drawer.get(name, 0) for name, n in needed.items() if n > drawer.get(name, 0)}
     spares = sum(max(2, -(-needed[name] // 10)) for name in short)
-    return (len(short), len(needed), sum(short.values()) + spares)
+    return (len(short), loose, len(needed), sum(short.values()) + spares)
 
 
 def main() -> None:

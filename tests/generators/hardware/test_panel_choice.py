@@ -186,6 +186,14 @@ def test_a_drawer_that_has_enough_is_bought_nothing_for_and_one_that_is_short_is
     assert "to buy" in supply_in_words(made)
 
 
+def test_toothed_washers_that_lie_there_are_taken_rather_than_left_out_to_have_fewer_kinds(tmp_path: Path) -> None:
+    (tmp_path / "drawer.csv").write_text("item,count\nM3 x 12 pan,9\nM3 nut,9\nM3 toothed washer,9\n")
+    rest = "hardware: {threads: [M3], heads: [pan], drawer: drawer.csv}"
+    plate = "{size: [100, 80], thickness: 3 mm}"
+    (stack,) = report(tmp_path, place("phono-d", mount="rear"), panel=plate, rest=rest).stacks.values()
+    assert [washer.kind for washer in stack.washers] == ["tooth internal"]
+
+
 def test_a_drawer_makes_nothing_fit_less_well(tmp_path: Path) -> None:
     (tmp_path / "drawer.csv").write_text("item,count\nM2.5 x 12 pan,90\nM2.5 nut,90\n4-40 x 1/2 slotted pan,9\n")
     with_drawer = report(tmp_path, place("phono-d"), rest="hardware: {drawer: drawer.csv}")
