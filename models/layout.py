@@ -21,6 +21,7 @@ from pydantic import (
 
 from dryfit.models.catalogue.parts import Side
 from dryfit.models.filling import filled
+from dryfit.models.legends import LegendWish
 from dryfit.models.panel import Edge
 from dryfit.models.reading.errors import display_path, said
 from dryfit.models.reading.fields import (
@@ -236,7 +237,7 @@ class PlaceWish(Record):
     plug: Text = "default"
     cutout: CutoutWish = CutoutWish()
     hardware: PlaceHardware = PlaceHardware()
-    legend: Text = ""
+    legend: Text | LegendWish = ""
 
     @model_validator(mode="after")
     def _spread(self) -> PlaceWish:
@@ -257,6 +258,7 @@ class Layout(Record):
     notes: Annotated[tuple[Text, ...], Field(max_length=20)] = ()
     title_block: Titles = BLANK
     parts: Annotated[tuple[Text, ...], Field(max_length=20)] = ()
+    legend_font: Text = ""  # a typeface for legends, beside the layout
     places: Annotated[tuple[PlaceWish, ...], Field(min_length=1, max_length=MOST_PLACES)]
 
     @model_validator(mode="after")

@@ -32,6 +32,7 @@ from dryfit.models.layout import (
     parse_layout,
     read_layout,
 )
+from dryfit.models.legends import PLAIN, LegendWish, Lettering
 from dryfit.models.panel import Panel
 from dryfit.models.prices import Price, read_prices
 from dryfit.models.reading.errors import Fault, InputError, UnknownName, display_path, nearest_name, quote
@@ -56,6 +57,7 @@ from dryfit.models.wishes import TOOTH, unmet, unmet_by_all
 
 TO_SUIT = "to suit"
 NO_LEGEND = "none"
+FONT_FILES = (b"\0\1\0\0", b"true", b"OTTO")  # how TrueType and OpenType files begin (OpenType specification)
 LEAST_FIXING = 0.5  # mm; a hole that coating would close is no hole
 MOST_LAPPED = 8  # flanges that one flange may lie over: more are a slip of the pitch, and each is judged against each
 
@@ -92,14 +94,21 @@ def job_of(layout_file: LayoutFile) -> Job:
 
 
 def files_beside(layout_file: LayoutFile) -> tuple[Path, ...]:
-    """Return the other files that a job is read from: the part files a layout names, then its price file.
+    """Return the other files that a job is read from: part files that a layout names, its price file, its font file.
 
     Raises:
         InputError: if a part file lies outside the layout's folder.
     """
     prices = layout_file.layout.hardware.prices
     path = _beside(layout_file, prices) if prices else None
-    return (*_part_files(layout_file), *([path] if path is not None else []))
+    return (*_part_files(layout_file), *([path] if path is not None else []), *_fonts(layout_file))
+
+
+def _fonts(layout_file: LayoutFile) -> tuple[Path, ...]:
+    """Return the font file of a layout, if it names one that is there."""
+    name = layout_file.layout.legend_font
+    path = _beside(layout_file, name) if name else None
+    return (path,) if path is not None and path.is_file() else ()
 
 
 def _digest(layout_file: LayoutFile) -> str:
@@ -169,6 +178,7 @@ class _Resolver:
         pattern = self._pattern(self.layout.panel.holes)
         self._hardware_names(self.layout.hardware)
         prices = self._prices(self.layout.hardware.prices)
+        font = self._font(self.layout.legend_font)
         places = tuple(p for n, e in enumerate(self.layout.places) for p in self._places(n, e, panel, pattern))
         self._unlike(places)
         self._heaped(places)
@@ -178,7 +188,7 @@ class _Resolver:
             self.layout.title, display_path(self.file.path), panel, places, self.layout.environment,
             self.layout.origin == "centre", self.layout.notes, self.layout.revision,
             self.layout.hardware.spares / 100, prices, Draft(self.file, self.catalogue),
-            looks=self._looks(places), titles=self.layout.title_block, inches=self.layout.panel.inches,
+            looks=self._looks(places), titles=self.layout.title_block, inches=self.layout.panel.inches, font=font,
         )  # fmt: skip
 
     def _looks(self, places: Iterable[Place]) -> dict[str, Look]:
@@ -347,7 +357,7 @@ class _Resolver:
                 panel,
                 Place(
                     name, x, y, entry.turn, mounting, self._legend(entry, name, step), number,
-                    self.file.lines.line(key),
+                    self.file.lines.line(key), self._lettering(number, entry, step),
                 ),
             )  # fmt: skip
 
@@ -363,7 +373,28 @@ class _Resolver:
 
     def _legend(self, entry: PlaceWish, name: str, step: int) -> str:
         """Return what is written at a place: its name, where nothing else is asked for; `none` writes nothing."""
-        return "" if entry.legend == NO_LEGEND else _numbered(entry.legend, entry.first + step) or name
+        text = entry.legend.text if isinstance(entry.legend, LegendWish) else entry.legend
+        return "" if text == NO_LEGEND else _numbered(text, entry.first + step) or name
+
+    def _lettering(self, number: int, entry: PlaceWish, step: int) -> Lettering:
+        """Return what is asked for of the legend of a place."""
+        wish = entry.legend
+        if not isinstance(wish, LegendWish):
+            return PLAIN
+        if wish.colour and wish.colour not in colours() and step == 0:
+            self.unknown(("places", number, "legend", "colour"), "colour", wish.colour, iter(colours()))
+        return Lettering(_numbered(wish.second, entry.first + step), wish.height, wish.side, wish.colour)
+
+    def _font(self, name: str) -> str:
+        """Return the path of the typeface for legends; empty where none is named."""
+        if not name:
+            return ""
+        path = _beside(self.file, name)
+        if path is None:
+            self.faults.append(_climbs_out(self.file, ("legend_font",), "font file", name))
+        elif not path.is_file() or path.read_bytes()[:4] not in FONT_FILES:
+            self.fault(("legend_font",), f"{quote(name)} is no font file", "a TrueType or OpenType file, .ttf or .otf")
+        return str(path)
 
     def _name(self, entry: PlaceWish, number: int, step: int) -> str:
         label = entry.label or (f"{entry.part} {{n}}" if entry.count > 1 else entry.part)
