@@ -18,6 +18,7 @@ from dryfit.models.geometry.once import hashed_once
 from dryfit.models.geometry.outlines import Outline, round_
 from dryfit.models.geometry.points import ORIGIN, Point
 from dryfit.models.layout import LayoutFile
+from dryfit.models.legends import PLAIN, Lettering
 from dryfit.models.panel import Hole, Panel
 from dryfit.models.prices import Price
 from dryfit.models.reading.fields import Countersink
@@ -94,6 +95,7 @@ class Place:
     legend: str = ""
     entry: int = 0  # index in the layout's `places`
     line: int = 1  # line of that entry in the file
+    lettering: Lettering = PLAIN  # what is asked for of the legend
 
     def at_worst(self) -> Place:
         """Return the place with its part and plug at the worse end of their dimensions; itself where there is none."""
@@ -197,6 +199,7 @@ class Job:
     looks: Mapping[str, Look] = field(default_factory=dict, repr=False, compare=False)  # of its parts and plugs
     titles: Titles = BLANK  # of its drawings
     kept: tuple[Kept, ...] = ()  # what it has of the shelf
+    font: str = ""  # path of a typeface for the legends; empty: the one that drawings have
     inches: bool = False  # whether the panel's size was given in inches
     drawer: Drawer | None = None  # what is at hand; None where nobody said
 

@@ -41,6 +41,7 @@ from dryfit.models.layout import (
     parse_layout,
     read_layout,
 )
+from dryfit.models.legends import PLAIN, LegendWish, Lettering
 from dryfit.models.panel import Cut, Panel
 from dryfit.models.prices import Price, read_prices
 from dryfit.models.reading.errors import Fault, InputError, UnknownName, display_path, nearest_name, quote
@@ -75,6 +76,7 @@ NO_LEGEND = "none"
 SAME_TIE = 0.2  # mm; widths of ties are told in tenths, and the next wider one is a millimetre more
 MOST_TOLD = 10  # names that a message lists
 LISTED = {"part": "the name of a part", "plug": "the name of a plug"}  # of the catalogue
+FONT_FILES = (b"\0\1\0\0", b"true", b"OTTO")  # how TrueType and OpenType files begin (OpenType specification)
 LEAST_FIXING = 0.5  # mm; a hole that coating would close is no hole
 
 
@@ -112,7 +114,7 @@ def job_of(layout_file: LayoutFile, shelf: Iterable[Path] | None = None) -> Job:
 
 
 def files_beside(layout_file: LayoutFile) -> tuple[Path, ...]:
-    """Return the other files that a job is read from: the part files a layout names, prices, drawer, and the shelf's.
+    """Return the other files that a job is read from: part files, prices, drawer and font of a layout, and the shelf's.
 
     Raises:
         InputError: if a part file lies outside the layout's folder.
@@ -120,13 +122,21 @@ def files_beside(layout_file: LayoutFile) -> tuple[Path, ...]:
     return (*_own_files(layout_file), *shelf_files())
 
 
+def _fonts(layout_file: LayoutFile) -> tuple[Path, ...]:
+    """Return the font file of a layout, if it names one that is there."""
+    name = layout_file.layout.legend_font
+    path = _beside(layout_file, name) if name else None
+    return (path,) if path is not None and path.is_file() else ()
+
+
 def _own_files(layout_file: LayoutFile) -> tuple[Path, ...]:
-    """Return the part files that a layout names, then its prices and its drawer."""
+    """Return the part files that a layout names, then its prices, its drawer and its font."""
     hardware = layout_file.layout.hardware
     prices = _beside(layout_file, hardware.prices) if hardware.prices else None
     named = _beside(layout_file, hardware.drawer) if hardware.drawer else None
     drawer = layout_file.drawer or named
-    return (*_part_files(layout_file), *(path for path in (prices, drawer) if path is not None))
+    files = (*_part_files(layout_file), *(path for path in (prices, drawer) if path is not None))
+    return (*files, *_fonts(layout_file))
 
 
 def _digest(layout_file: LayoutFile, job: Job) -> str:
@@ -201,6 +211,7 @@ class _Resolver:
         self._hardware_names(self.layout.hardware)
         self.drawer = self._drawer(self.layout.hardware.drawer)
         prices = self._prices(self.layout.hardware.prices)
+        font = self._font(self.layout.legend_font)
         numbers = _first_numbers(self.layout.places)
         entries = enumerate(zip(self.layout.places, numbers, strict=True))
         places = tuple(p for n, (e, first) in entries for p in self._places(n, e, first, panel, pattern))
@@ -212,7 +223,7 @@ class _Resolver:
             self.layout.title, display_path(self.file.path), panel, places, self.layout.environment,
             self.layout.origin == "centre", self.layout.notes, self.layout.revision,
             self.layout.hardware.spares / 100, prices, Draft(replace(self.file, layout=self.layout), self.catalogue),
-            looks=self._looks(places), titles=self.layout.title_block, kept=self._kept(places),
+            looks=self._looks(places), titles=self.layout.title_block, kept=self._kept(places), font=font,
             inches=self.layout.panel.inches, drawer=self.drawer,
         )  # fmt: skip
 
@@ -480,11 +491,13 @@ class _Resolver:
         if cutout is None:
             return
         mounting = Mounting(entry.part, part, mount, cutout, entry.part_turn, plug_name, plug, wish)
-        origin = self._origin(panel)
+        origin, line = self._origin(panel), self.file.lines.line(key)
+        self._legend_colour(number, entry)
         for at, n in zip(entry.spots, count(first)):
             name = _numbered(_pattern_of(entry), n) or f"place {number + 1}"
-            legend = "" if entry.legend == NO_LEGEND else _numbered(entry.legend, n) or name
-            place = Place(name, *(origin + at), entry.turn, mounting, legend, number, self.file.lines.line(key))
+            place = Place(
+                name, *(origin + at), entry.turn, mounting, _legend(entry, name, n), number, line, _lettering(entry, n)
+            )
             yield self._on_panel(panel, place)
 
     def _on_panel(self, panel: Panel, place: Place) -> Place:
@@ -496,6 +509,23 @@ class _Resolver:
         if clearance(main, box(panel.width, panel.height)) < -max(main.size):
             self.fault(("places", place.entry, "at"), f"{place.name} lies outside the panel", "a place on the panel")
         return place
+
+    def _legend_colour(self, number: int, entry: PlaceWish) -> None:
+        """Note a colour of a legend that there is none of."""
+        wish = entry.legend
+        if isinstance(wish, LegendWish) and wish.colour:
+            self._named(("places", number, "legend", "colour"), "colour", wish.colour, colours())
+
+    def _font(self, name: str) -> str:
+        """Return the path of the typeface for legends; empty where none is named."""
+        if not name:
+            return ""
+        path = _beside(self.file, name)
+        if path is None:
+            self.faults.append(_climbs_out(self.file, ("legend_font",), "font file", name))
+        elif not path.is_file() or path.read_bytes()[:4] not in FONT_FILES:
+            self.fault(("legend_font",), f"{quote(name)} is no font file", "a TrueType or OpenType file, .ttf or .otf")
+        return str(path)
 
     def _unlike(self, places: tuple[Place, ...]) -> None:
         """Note labels and spots that two places share."""
@@ -629,6 +659,20 @@ def _plain(entry: CutWish) -> Outline:
 
 def _numbered(text: str, number: int) -> str:
     return text.replace(NUMBERED, str(number))
+
+
+def _legend(entry: PlaceWish, name: str, number: int) -> str:
+    """Return what is written at a place: its name, where nothing else is asked for; `none` writes nothing."""
+    text = entry.legend.text if isinstance(entry.legend, LegendWish) else entry.legend
+    return "" if text == NO_LEGEND else _numbered(text, number) or name
+
+
+def _lettering(entry: PlaceWish, number: int) -> Lettering:
+    """Return what is asked for of the legend of a place."""
+    wish = entry.legend
+    if not isinstance(wish, LegendWish):
+        return PLAIN
+    return Lettering(_numbered(wish.second, number), wish.height, wish.side, meant("colour", wish.colour, colours()))
 
 
 def _pattern_of(entry: PlaceWish) -> str:
