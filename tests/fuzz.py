@@ -65,7 +65,8 @@ def kinds() -> dict[str, Kind]:
     """Return every kind of file that a user may hand in."""
     layouts = tuple(path.read_text(encoding="utf-8") for path in sorted((DATA / "layouts").glob("*.yaml")))
     parts = tuple(
-        re.sub(r"(?m)^  ([\w-]+):$", r"  own-\1:", data_text(f"parts/{name}.yaml")) for name in ("blanks", "video", "glands")
+        re.sub(r"(?m)^  ([\w-]+):$", r"  own-\1:", data_text(f"parts/{name}.yaml"))
+        for name in ("blanks", "video", "glands")
     )
     parts += tuple(part_file(kind, Path("mine.yaml"))[0] for kind in KINDS)
     template = 'title: "{name} {room}"\npanel: {rack_units: {units}, thickness: {sheet}}\nplaces: []\n'
