@@ -23,7 +23,7 @@ from dryfit.models.reading.errors import DryfitError, display_path
 )
 @click.option(
     "--from", "drawing", type=click.Path(path_type=Path), metavar="DRAWING",
-    help="A bought or drilled panel instead, with its cut-outs as they are: a DXF file of it.",
+    help="A bought or drilled panel instead, with its cut-outs as they are: a DXF or STEP file of it.",
 )  # fmt: skip
 @click.option(
     "--thickness", metavar="LENGTH", help="Of that panel, which a DXF file does not say: 2 mm, 1/8 in, 16 ga."
@@ -31,7 +31,11 @@ from dryfit.models.reading.errors import DryfitError, display_path
 @click.option(
     "--unit", metavar="UNIT", help="What DRAWING is drawn in, where it does not say or is wrong: mm, in, cm, m."
 )
-@click.option("--schema", is_flag=True, help="Also write FILE.schema.json, the JSON Schema that editors check against.")
+@click.option(
+    "--schema/--no-schema",
+    default=True,
+    help="Write layout.schema.json beside it and name it in the first line: editors complete keys by it.",
+)
 @click.option(
     "--part",
     type=click.Choice(["flange", "round", "rectangular", "bush"]),
@@ -55,6 +59,7 @@ def start(
       dryfit start box.yaml
       dryfit start foyer.yaml --like foyer
       dryfit start box.yaml --from panel.dxf --thickness "2 mm"
+      dryfit start box.yaml --from panel.step
       dryfit start my-socket.yaml --part flange
     """
     _refuse_there(file)
@@ -62,19 +67,14 @@ def start(
         _start_part(file, part)
         return
     text = _layout(like) if drawing is None else _taken_in(file, drawing, thickness, unit)
-    targets = {file: text.encode()}
-    if schema:
-        targets[file.with_suffix(".schema.json")] = _schema().encode()
-    _write(targets)
+    _write(_with_schema(file, text) if schema else {file: text.encode()})
     click.echo(f"next: dryfit check {display_path(file)}")
 
 
 def _write(targets: Mapping[Path, bytes]) -> None:
-    """Write new files, all of them or none."""
+    """Write files that may be written."""
     from dryfit.generators.writers.whole import write_whole
 
-    for path in targets:
-        _refuse_there(path)
     for path, content in targets.items():
         write_whole(path, content)
         click.echo(f"wrote {display_path(path)}")
@@ -94,6 +94,8 @@ def _start_part(file: Path, kind: str) -> None:
     name = part_name(file)
     plug = catalogue.parts[name].plugs[0]
     sheet = part_sheet(name, catalogue.parts[name], plug, catalogue.plugs[plug])
+    for path in (file.with_suffix(".pdf"), file.with_suffix(".svg")):
+        _refuse_there(path)
     drawn = {file.with_suffix(".pdf"): pdf_bytes(sheet), file.with_suffix(".svg"): svg_text(in_one(sheet)).encode()}
     _write({file: text.encode(), **drawn})
     click.echo(
@@ -126,9 +128,19 @@ def _taken_in(file: Path, drawing: Path, thickness: str | None, unit: str | None
     return made.text
 
 
-def _schema() -> str:
-    import json
+def _with_schema(file: Path, text: str) -> dict[Path, bytes]:
+    """Return what is written with the schema, by its path; the schema too, unless one of this version lies there.
 
-    from dryfit.models.layout import layout_schema
+    Raises:
+        DryfitError: if a file of its name lies there that dryfit has not written.
+    """
+    from dryfit.models.catalogue.part_files import load_catalogue
+    from dryfit.models.layout_schema import BESIDE, FIRST_LINE, OURS, schema_text
 
-    return json.dumps(layout_schema(), indent=1) + "\n"
+    path, schema = file.with_name(BESIDE), schema_text(load_catalogue()).encode()
+    before = path.read_bytes() if path.exists() else schema
+    if OURS.encode() not in before:
+        raise DryfitError(
+            f"{display_path(path)}: is no schema that dryfit wrote, expected another folder or --no-schema"
+        )
+    return {file: (FIRST_LINE + text).encode(), **({} if path.exists() and before == schema else {path: schema})}

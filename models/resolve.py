@@ -72,6 +72,8 @@ TO_SUIT = "to suit"
 NUMBERED = "{n}"  # in a label: the number of the place
 NO_LEGEND = "none"
 SAME_TIE = 0.2  # mm; widths of ties are told in tenths, and the next wider one is a millimetre more
+MOST_TOLD = 10  # names that a message lists
+LISTED = {"part": "the name of a part", "plug": "the name of a plug"}  # of the catalogue
 LEAST_FIXING = 0.5  # mm; a hole that coating would close is no hole
 
 
@@ -231,7 +233,13 @@ class _Resolver:
     def unknown(self, path: KeyPath, kind: str, name: str, names: Iterator[str]) -> None:
         """Note a name that is in no table."""
         known = tuple(names)
-        self.fault(path, f"unknown {kind} {quote(name)}", f"the name of a {kind}", nearest_name(name, known))
+        key = next((part for part in reversed(path) if isinstance(part, str)), "")
+        expected = (
+            f"one of {', '.join(known)}"
+            if len(known) <= MOST_TOLD
+            else LISTED.get(key, f"a name that `dryfit explain {key}` lists")
+        )
+        self.fault(path, f"unknown {kind} {quote(name)}", expected, nearest_name(name, known))
 
     def _named(self, path: KeyPath, kind: str, name: str, table: Mapping[str, Row], *others: str) -> Row | None:
         """Return the row of a table that is meant by a name; note it where there is none."""
