@@ -16,7 +16,7 @@ from dryfit.generators.drawing.profile import cuts, profile
 from dryfit.generators.drawing.sheets import Blocks, Form, FrontView, filled, form, front_view
 from dryfit.generators.drawing.textblocks import Cells, notes, tables
 from dryfit.generators.drawing.views import Show, in_line, panel_view
-from dryfit.generators.lettering.legends import left_out, legends
+from dryfit.generators.lettering.legends import by_colour, left_out, legends
 from dryfit.generators.lists.cautions import cautions
 from dryfit.generators.lists.drills import drill_for
 from dryfit.generators.lists.failing import Fails
@@ -146,7 +146,9 @@ def _notes(job: Job, view: FrontView, allowed: Tolerances, sheets: Form) -> Iter
     if heights:
         sizes = " and ".join(written.number(h) for h in heights)
         made = process or "engraved or printed, as ordered"
-        yield f"Legends on the front face: {made}; capitals {sizes} high; layer engrave of the cut file."
+        layers = "as outlines on the layer engrave and as single strokes on the layer engrave strokes"
+        yield f"Legends on the front face: {made}; capitals {sizes} high; in the cut file {layers}."
+    yield from (f"Legends in {asked}: {', '.join(texts)}." for asked, texts in by_colour(job).items() if asked)
     yield from _left_out(job, view)
     if panel.lip:
         yield _lips(panel, written)

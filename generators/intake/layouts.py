@@ -257,7 +257,7 @@ def _turned(degrees: float, period: float) -> Iterator[str]:
 
 
 def _unexplained(plate: Plate, groups: Grouped) -> Iterator[str]:
-    """Yield what no pattern explains as plain holes, those of one shape together; as a remark what no layout can say."""
+    """Yield what no pattern explains as plain holes, those of one shape together; else as a remark."""
     kinds: dict[str, list[Opening]] = {}
     for opening in groups.unexplained:
         kinds.setdefault(_plain_hole(opening), []).append(opening)
