@@ -8,7 +8,8 @@ from pathlib import Path
 import click
 
 from dryfit.models.catalogue.dimensions import Dimension, dimensions
-from dryfit.models.catalogue.part_files import Catalogue, Kind, load_catalogue
+from dryfit.models.catalogue.layers import Kind
+from dryfit.models.catalogue.part_files import Catalogue, load_catalogue
 from dryfit.models.catalogue.parts import Part, Plug, Section
 from dryfit.models.catalogue.shelf import ENDS, SETTING, shelf_files, shelf_folders
 from dryfit.models.catalogue.sources import CONFIDENCES

@@ -9,8 +9,9 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from pathlib import PurePath
 
+from dryfit.models.catalogue.layers import Kept
 from dryfit.models.catalogue.looks import Look
-from dryfit.models.catalogue.part_files import Catalogue, Kept
+from dryfit.models.catalogue.part_files import Catalogue
 from dryfit.models.catalogue.parts import Part, Plug, Side
 from dryfit.models.catalogue.worst import worst_part, worst_plug
 from dryfit.models.drawer import Drawer

@@ -16,8 +16,9 @@ from typing import TypeVar
 
 from pydantic import ValidationError
 
+from dryfit.models.catalogue.layers import Kept, Kind
 from dryfit.models.catalogue.looks import Look
-from dryfit.models.catalogue.part_files import Catalogue, Kept, Kind, load_catalogue
+from dryfit.models.catalogue.part_files import Catalogue, load_catalogue
 from dryfit.models.catalogue.parts import Part, Plug
 from dryfit.models.catalogue.patterns import Pattern, diagonal
 from dryfit.models.catalogue.shelf import shelf_files

@@ -84,6 +84,10 @@ def test_what_holds_a_part_is_told_in_words(name: str, held: str) -> None:
     assert f"held by     {held}" in printed(name)
 
 
+def test_a_boss_of_its_own_is_told() -> None:
+    assert ", into its own metal boss for M3" in printed("combination-jack-threaded")
+
+
 def test_a_plug_is_shown_with_what_it_goes_into_and_how() -> None:
     shown = printed("loudspeaker-plug-4")
     assert "goes into   loudspeaker-4" in shown
