@@ -41,8 +41,8 @@ class WithKinds(click.Command):
 @click.option("--out", type=click.Path(path_type=Path), help="Folder for the files; by default the layout's name.")
 @click.option("--only", multiple=True, metavar="KIND", help="Make only this kind of file; may be given several times.")
 @click.option(
-    "--paper", type=click.Choice(["A4", "A3", "Letter", "Tabloid"]), default="A3", show_default=True,
-    help="Paper of the shop drawing; the drill template comes on A4 or Letter.",
+    "--paper", type=click.Choice(["A4", "A3", "Letter", "Tabloid"]), default=None,
+    help="Paper of the drawings: A3 if not said, Tabloid if they are in inches; the drill template: A4 or Letter.",
 )  # fmt: skip
 @click.option(
     "--printer", type=click.Path(path_type=Path), metavar="FILE",
@@ -64,7 +64,7 @@ def build(
     *,
     out: Path | None,
     only: tuple[str, ...],
-    paper: str,
+    paper: str | None,
     printer: Path | None,
     size: tuple[int, int] | None,
     transparent: bool,
@@ -100,7 +100,7 @@ def build(
     titles = read_titles(shop) if shop is not None else Titles()
     folder = out if out is not None else layout.with_suffix("")
     report = checking.check(job)
-    order, kinds = Order(report, paper, profile, size, transparent, titles), chosen(report, only)
+    order, kinds = Order(report, paper or "", profile, size, transparent, titles), chosen(report, only)
     with click.progressbar(length=len(kinds), label="building", file=sys.stderr, hidden=not sys.stderr.isatty()) as bar:
         results = []
         for result in making(order, folder, kinds, only, force):

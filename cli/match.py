@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import groupby
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from dryfit.generators.matching.asked import Opening, Question, Sheet
     from dryfit.generators.matching.match import Match
     from dryfit.models.catalogue.part_files import Catalogue
+    from dryfit.models.catalogue.patterns import Pattern
 
 THE_HOLE = "the hole"
 
@@ -86,7 +87,7 @@ def match(**given: Any) -> None:
     from dryfit.models.findings import Verdict
 
     catalogue = load_catalogue(given["own"])
-    openings, sheet, parts = _openings(given), _sheet(given), _parts(catalogue, given["parts"])
+    openings, sheet, parts = _openings(given, catalogue.patterns), _sheet(given), _parts(catalogue, given["parts"])
     deeply = len(openings) == 1 or len(parts) == 1
     asked = list(questions(catalogue, openings, sheet, parts, deeply))
     found = _answers(matches(asked, given["own"], given["processes"] or _processors()), asked)
@@ -123,19 +124,18 @@ def _parts(catalogue: Catalogue, names: Sequence[str]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(names)) or tuple(catalogue.parts)
 
 
-def _openings(given: dict[str, Any]) -> tuple[Opening, ...]:
+def _openings(given: dict[str, Any], patterns: Mapping[str, Pattern]) -> tuple[Opening, ...]:
     """Return the holes that are asked about: the patterns named and the hole described, or else every pattern."""
     from dryfit.generators.matching.asked import Opening, pattern_openings
-    from dryfit.models.catalogue.patterns import patterns
 
     for name in given["names"]:
-        if name not in patterns():
-            raise UnknownName("hole pattern", name, patterns())
-    found = tuple(Opening(name, name) for name in dict.fromkeys(given["names"]))
+        if name not in patterns:
+            raise UnknownName("hole pattern", name, patterns)
+    found = pattern_openings({name: patterns[name] for name in dict.fromkeys(given["names"])})
     hole = {key: given[key] for key in ("hole", "fixings", "across", "up", "mirror") if given[key]}
     if given["outline"] is not None:
         hole["outline"] = _outline(given["outline"])
-    return (*found, *([Opening(THE_HOLE, cutout=_cutout(hole))] if hole else ())) or pattern_openings()
+    return (*found, *([Opening(THE_HOLE, cutout=_cutout(hole))] if hole else ())) or pattern_openings(patterns)
 
 
 def _outline(text: str) -> object:

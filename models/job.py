@@ -10,7 +10,7 @@ from dataclasses import dataclass, field, replace
 from pathlib import PurePath
 
 from dryfit.models.catalogue.looks import Look
-from dryfit.models.catalogue.part_files import Catalogue
+from dryfit.models.catalogue.part_files import Catalogue, Kept
 from dryfit.models.catalogue.parts import Part, Plug, Side
 from dryfit.models.catalogue.worst import worst_part, worst_plug
 from dryfit.models.drawer import Drawer
@@ -193,9 +193,11 @@ class Job:
     spares: float = 0.1  # share of small hardware bought over what is needed
     prices: tuple[Price, ...] = ()
     draft: Draft | None = field(default=None, repr=False, compare=False)
-    digest: str = ""  # SHA-256 of all that the job was read from: the layout, then its part files, prices, drawer
+    digest: str = ""  # SHA-256 of what it was read from: layout, part files, prices, drawer, what it uses of the shelf
     looks: Mapping[str, Look] = field(default_factory=dict, repr=False, compare=False)  # of its parts and plugs
     titles: Titles = BLANK  # of its drawings
+    kept: tuple[Kept, ...] = ()  # what it has of the shelf
+    inches: bool = False  # whether the panel's size was given in inches
     drawer: Drawer | None = None  # what is at hand; None where nobody said
 
     @property
@@ -206,7 +208,7 @@ class Job:
     @property
     def origin(self) -> Point:
         """Where on the panel the layout measures from."""
-        return ORIGIN if self.origin_centre else Point(-self.panel.width / 2, -self.panel.height / 2)
+        return ORIGIN if self.origin_centre else self.panel.datum
 
     def place(self, name: str) -> Place:
         """Return the place of a name."""
@@ -217,6 +219,6 @@ class Job:
         return replace(self, places=tuple(place.at_worst() for place in self.places))
 
     def holes(self) -> tuple[Hole, ...]:
-        """Return every hole through the panel, as punched: rack slots first, then place by place."""
-        own = tuple(Hole(outline, "rack") for outline in self.panel.rack_holes)
+        """Return every hole through the panel, as punched: rack slots, then plain holes, then place by place."""
+        own = (*(Hole(outline, "rack") for outline in self.panel.rack_holes), *(cut.hole() for cut in self.panel.cuts))
         return own + tuple(hole for place in self.places for hole in place.holes())

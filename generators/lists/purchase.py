@@ -185,6 +185,8 @@ def _earth(report: Report) -> Iterator[Item]:
         yield Item("earth", name, n, n, "of the wire's size")
     for name, n in Counter(bond.washer.designation for bond in found if bond.washer is not None).items():
         yield Item("earth", name, n, pieces(n, Spares(report.job.spares)), "under the ring terminal")
+    for name, n in Counter(bond.nut.designation for bond in found if bond.nut is not None).items():
+        yield Item("earth", name, n, pieces(n, Spares(report.job.spares)), "on the ring terminal")
     for name, n in Counter(bond.longer.designation for bond in found if bond.longer is not None).items():
         yield Item("earth", name, n, n, "longer, for the ring terminal")
 

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
 from dryfit.models.catalogue.part_files import Catalogue
 from dryfit.models.catalogue.parts import Side
-from dryfit.models.catalogue.patterns import Pattern, diagonal, patterns
+from dryfit.models.catalogue.patterns import Pattern, diagonal
 from dryfit.models.geometry.outlines import Outline
 from dryfit.models.geometry.points import ORIGIN, Point
 from dryfit.models.layout import CutoutWish, Hardware, Layout, LayoutFile, PanelWish, PlaceWish
@@ -28,7 +28,7 @@ class Opening:
     """A hole that is there, or a pattern of holes, as a layout writes it; ``name`` is what tables call it."""
 
     name: str
-    pattern: str = TO_SUIT
+    pattern: Pattern | None = None
     cutout: CutoutWish = NO_CUTOUT
 
     @property
@@ -36,13 +36,13 @@ class Opening:
         """The fixing holes that are known to be there; empty where nobody said."""
         if self.cutout.at is not None:
             return self.cutout.at
-        spaced: Pattern | CutoutWish = self._pattern or self.cutout
+        spaced: Pattern | CutoutWish = self.pattern or self.cutout
         return diagonal(spaced.across or 0.0, spaced.up or 0.0, spaced.mirror) if spaced.across is not None else ()
 
     @property
     def fixing_diameter(self) -> float | None:
         """Their diameter, mm, written as the sheet has its sizes; None where nobody said."""
-        return self._pattern.fixings if self._pattern is not None else self.cutout.fixings
+        return self.pattern.fixings if self.pattern is not None else self.cutout.fixings
 
     @property
     def is_undrilled(self) -> bool:
@@ -56,13 +56,9 @@ class Opening:
         return f"{self._main}{fixed or ', no fixing holes yet'}"
 
     @property
-    def _pattern(self) -> Pattern | None:
-        return patterns().get(self.pattern)
-
-    @property
     def _main(self) -> str:
-        if self._pattern is not None or self.cutout.hole is not None:
-            of = self._pattern.hole if self._pattern is not None else self.cutout.hole
+        if self.pattern is not None or self.cutout.hole is not None:
+            of = self.pattern.hole if self.pattern is not None else self.cutout.hole
             return f"hole {format_mm(of or 0.0, 3)}"
         outline: Outline | None = self.cutout.outline
         return (
@@ -78,9 +74,9 @@ class Opening:
         return f" at {len(spots)} spots" if spots else " where each part asks for them"
 
 
-def pattern_openings() -> tuple[Opening, ...]:
-    """Return every punched pattern as a hole that is there."""
-    return tuple(Opening(name, name) for name in patterns())
+def pattern_openings(patterns: Mapping[str, Pattern]) -> tuple[Opening, ...]:
+    """Return punched patterns as holes that are there."""
+    return tuple(Opening(name, pattern) for name, pattern in patterns.items())
 
 
 @dataclass(frozen=True)
@@ -131,7 +127,7 @@ class Question:
 
     def layout(self, hardware: Hardware | None = None) -> LayoutFile:
         """Return the layout that asks it: the part alone in the middle of the plate, nothing engraved."""
-        panel = self.sheet.panel.changed(holes=self.opening.pattern)
+        panel = self.sheet.panel.changed(holes=self.opening.name if self.opening.pattern is not None else TO_SUIT)
         place = PlaceWish(
             part=self.part, label=PLACE, legend="none", at=ORIGIN, mount=self.mount, cutout=self.opening.cutout
         )

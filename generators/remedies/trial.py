@@ -106,13 +106,16 @@ def state(report: Report) -> State:
 
 
 def cured(report: Report, again: Again) -> Report:
-    """Return the report with a remedy for every finding that does not simply fit, where one was found."""
+    """Return the report with a remedy for every finding that does not simply fit, where one was found.
+
+    None is sought for what is told of the panel itself: strategies change places.
+    """
     if report.job.draft is None:
         return report
     trials = Trials(report, again, MOST_WORK - A_CHANGE * len(_distinct(report)))
     known: list[Remedy] = []
     told: dict[Finding, Remedy | None] = {}
-    for finding in worst_first(f for f in report.findings if f.is_bad):
+    for finding in worst_first(f for f in report.findings if f.is_bad and f.place):
         told[finding] = _remedy(trials, finding, known)
         if told[finding] is not None and told[finding] not in known:
             known.append(told[finding])  # type: ignore[arg-type]  # None was asked for just now

@@ -38,6 +38,7 @@ LAYERS = {  # name: colour index (1 red, 2 yellow, 3 green, 4 cyan, 5 blue, 6 ma
 FAILS_LAYER = "not for manufacture"  # only in the file of a panel that fails
 BEND_LINE = "BEND"  # the line type of bend lines
 DASHES = (9.0, 6.0, -3.0)  # mm: all of one dash and its gap, the dash, the gap
+ORIGIN = "lower left corner of the panel's front face, as in drawing and STEP files"
 NOTE_HEIGHT = 3.5  # mm
 NOTE_SPACING = 6.0  # mm from line to line
 NOTE_GAP = 25.0  # mm between the blank and the first note: far enough to be cropped without thought
@@ -78,7 +79,7 @@ def _document(job: Job, fails: Fails) -> Any:
     space, flat = doc.modelspace(), blank(job.panel)
     if flat.bends:
         doc.linetypes.add(BEND_LINE, DASHES, description="bend lines, dashed")
-    dx, dy = job.panel.width / 2, job.panel.height / 2
+    dx, dy = job.panel.datum * -1.0
     for layer, shape in _contours(job, flat):
         _add(space, layer, shape.moved(dx, dy))
     for (x0, y0), (x1, y1) in flat.bends:
@@ -128,7 +129,7 @@ def notes(job: Job, flat: Blank) -> Iterator[str]:
     panel = job.panel
     yield f"{job.title}" + (f", revision {job.revision}" if job.revision else "")
     yield f"Material: {panel.material.name}, {dimension(panel.thickness)} mm thick. Scale 1:1, units mm."
-    yield f"Blank {number(flat.width)} x {number(flat.height)} mm. Origin: lower left corner of the finished panel."
+    yield f"Blank {number(flat.width)} x {number(flat.height)} mm. Origin: {ORIGIN}."
     yield "Contours are nominal size: no kerf allowed for. Kerf compensation is left to the shop."
     if panel.coating and panel.holes_finished:
         yield f"{GIVEN_FINISHED}; they are drawn as they were cut."

@@ -1,91 +1,192 @@
-"""Part files, read into parts, plugs and looks by name: those that come with dryfit, and a user's own beside them.
+"""Part files, read into parts, plugs, looks and punched patterns by name.
+
+Three layers: what comes with dryfit, the shelf above it, a layout's own files on top. A name of the shelf must be none
+of dryfit's, lest it change what layouts mean; a layout's own files come before the shelf, so that a layout with all its
+parts beside it means the same with any shelf. Which records of the shelf are in use can be asked of the catalogue.
 
 A new part is a record in a YAML file under ``data/parts``, its look one under ``data/details``; neither needs code. A
-record may say ``like: NAME`` and then only what differs from that other part, plug or look: mappings are merged key by
-key, an outline, a source and every list is replaced whole, and a key left empty is taken away.
+record may say ``like: NAME`` and then only what differs: see :mod:`dryfit.models.catalogue.likeness`.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
-from functools import cache
-from pathlib import Path
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import cache, lru_cache
+from pathlib import Path, PurePath
 from typing import Annotated, Any, Literal, TypeVar
 
 from pydantic import Field
 
 from dryfit.models.catalogue.dimensions import unfounded
+from dryfit.models.catalogue.likeness import LIKE, Raw, followers, merged, restated, set_to
 from dryfit.models.catalogue.looks import Look, strays
 from dryfit.models.catalogue.parts import Part, Plug
-from dryfit.models.catalogue.sources import OF, SOURCE
+from dryfit.models.catalogue.patterns import Pattern
+from dryfit.models.catalogue.shelf import shelf_files
+from dryfit.models.catalogue.sources import SOURCES
+from dryfit.models.catalogue.words import suggested
 from dryfit.models.reading.datafiles import DATA, data_text
 from dryfit.models.reading.errors import Fault, InputError, display_path, nearest_name, quote
-from dryfit.models.reading.fields import SHAPE_KINDS, Record
+from dryfit.models.reading.fields import Record
 from dryfit.models.reading.records import Origin, validated
 from dryfit.models.reading.textfile import read_text
+from dryfit.models.reading.units import format_mm
 from dryfit.models.reading.yamlfile import LARGEST_FILE, KeyPath, LineMap, load
 
 MOST_PARTS = 500  # parts of one file; a shop's whole stock is a few hundred
-LIKE = "like"
-WHOLE = SHAPE_KINDS | {SOURCE, OF}
-"""A mapping with one of these keys is an outline or a source: another one takes its place whole."""
+LONGEST_CHAIN = 8  # dimensions that follow from one another; a circle of them ends there too
 
-Kind = Literal["parts", "plugs", "looks"]
-Raw = dict[str, Any]
+Kind = Literal["parts", "plugs", "looks", "patterns"]
+Texts = tuple[tuple[Path, str], ...]
 Record_ = TypeVar("Record_", bound=Record)
 
 
 @dataclass(frozen=True)
+class Kept:
+    """A record that is on the shelf, or is like one there: its name, and the files of the shelf that it is read from.
+
+    ``instead`` is the layout's own file that is read in its stead, if it has one of that name.
+    """
+
+    kind: Kind
+    name: str
+    files: tuple[Path, ...]
+    instead: str = ""
+
+
+@dataclass(frozen=True)
 class Catalogue:
-    """Parts, plugs and looks by name, and which part or plug is like which other."""
+    """Parts, plugs, looks and patterns by name, which part or plug is like which other, and what the shelf has in it.
+
+    ``files`` names the file of each record that does not come with dryfit.
+    """
 
     parts: Mapping[str, Part]
     plugs: Mapping[str, Plug]
     looks: Mapping[str, Look]
+    patterns: Mapping[str, Pattern]
     likeness: Mapping[str, str]
+    kept: tuple[Kept, ...] = ()
+    files: Mapping[tuple[Kind, str], str] = field(default_factory=dict)
 
 
-def load_catalogue(extra: Iterable[Path] = ()) -> Catalogue:
-    """Return the built-in catalogue with the parts of the user's own files added.
+def load_catalogue(extra: Iterable[Path] = (), shelf: Iterable[Path] | None = None) -> Catalogue:
+    """Return the built-in catalogue with the parts of the shelf and of the user's own files added.
+
+    ``shelf`` are its files; None: those of the machine's own shelf.
 
     Raises:
         InputError: with every fault of those files: what the schema forbids, a name that is taken, an unknown plug, or
             an unknown part that another is said to be like.
     """
-    parts, plugs, looks = _built_in()
-    sources: list[_Source] = []
     faults: list[Fault] = []
-    for path in extra:
-        try:
-            sources.append(_source(display_path(path), read_text(path, "YAML file", LARGEST_FILE)))
-        except InputError as error:
-            faults.extend(error.faults)
-    own_parts, own_plugs = _Shelf("parts", Part, sources, parts), _Shelf("plugs", Plug, sources, plugs)
-    own_looks = _Shelf("looks", Look, sources, looks)
-    faults += [*own_parts.faults(), *own_plugs.faults(), *own_looks.faults(), *own_parts.unknown_plugs(own_plugs)]
-    if not faults:
-        faults += [*own_parts.unlike_their_looks(own_looks), *own_plugs.unlike_their_looks(own_looks)]
+    kept = _texts(shelf_files() if shelf is None else shelf, faults)
+    return _catalogue(_texts(extra, faults), kept, faults)
+
+
+def parse_catalogue(path: Path, text: str) -> Catalogue:
+    """Return the built-in catalogue with the parts of one file added that is given as text; ``path`` names it.
+
+    Raises:
+        InputError: as :func:`load_catalogue`.
+    """
+    return _catalogue(((path, text),), (), [])
+
+
+def _catalogue(read: Texts, shelf: Texts, faults: list[Fault]) -> Catalogue:
+    """Return the catalogue with a user's files and the shelf's; or tell what is wrong, with the faults so far."""
+    kept, wrong = _kept(shelf)
+    own = _layers(_sources(read, faults), kept)
+    faults += (*wrong, *own.faults())
     if faults:
         raise InputError(faults)
-    return Catalogue(own_parts, own_plugs, own_looks, {**own_parts.likeness(), **own_plugs.likeness()})
+    return own.catalogue(kept)
+
+
+@dataclass(frozen=True)
+class _Layers:
+    """The layer of each kind of record that some files make up."""
+
+    parts: _Layer[Part]
+    plugs: _Layer[Plug]
+    looks: _Layer[Look]
+    patterns: _Layer[Pattern]
+
+    @property
+    def all(self) -> tuple[_Layer[Any], ...]:
+        return (self.parts, self.plugs, self.looks, self.patterns)
+
+    def faults(self) -> list[Fault]:
+        """Return what is wrong with the records of these files."""
+        found = [fault for layer in self.all for fault in layer.faults()]
+        found += self.parts.unknown_plugs(self.plugs)
+        if not found:
+            found += [*self.parts.unlike_their_looks(self.looks), *self.plugs.unlike_their_looks(self.looks)]
+        return found
+
+    def catalogue(self, shelf: _Layers) -> Catalogue:
+        """Return the whole of what these layers and those below them hold."""
+        kept = (one for own, below in zip(self.all, shelf.all, strict=True) for one in own.kept(below))
+        likeness = {**self.parts.likeness(), **self.plugs.likeness()}
+        files = {key: file for layers in (shelf, self) for layer in layers.all for key, file in layer.files().items()}
+        return Catalogue(self.parts, self.plugs, self.looks, self.patterns, likeness, tuple(kept), files)
+
+
+def _layers(sources: Sequence[_Source], below: _Layers | None = None, gives_way: bool = False) -> _Layers:
+    under = below.all if below is not None else (None,) * 4
+    return _Layers(
+        _Layer("parts", Part, sources, under[0], gives_way),
+        _Layer("plugs", Plug, sources, under[1], gives_way),
+        _Layer("looks", Look, sources, under[2], gives_way),
+        _Layer("patterns", Pattern, sources, under[3], gives_way),
+    )
 
 
 @cache
-def _built_in() -> tuple[_Shelf[Part], _Shelf[Plug], _Shelf[Look]]:
-    """Return the parts, plugs and looks that come with dryfit: read whole, each validated when it is asked for."""
-    sources = _of_folder("parts")
-    parts, plugs = _Shelf("parts", Part, sources), _Shelf("plugs", Plug, sources)
-    looks = _Shelf("looks", Look, _of_folder("details"))
-    taken = [*parts.taken, *plugs.taken, *looks.taken]
+def _built_in() -> _Layers:
+    """Return what comes with dryfit: read whole, each record validated when it is asked for."""
+    holes = _source("patterns.yaml", data_text("patterns.yaml"))
+    layers = _layers([*_of_folder("parts"), *_of_folder("details"), holes])
+    taken = [fault for layer in layers.all for fault in layer.taken]
     if taken:
         raise InputError(taken)
-    return parts, plugs, looks
+    return layers
 
 
 def _of_folder(folder: str) -> list[_Source]:
     names = sorted(path.name for path in (DATA / folder).iterdir())
     return [_source(f"{folder}/{name}", data_text(f"{folder}/{name}")) for name in names]
+
+
+@lru_cache(maxsize=4)
+def _kept(read: Texts) -> tuple[_Layers, tuple[Fault, ...]]:
+    """Return the layers of the shelf and what is wrong with them; many layouts are read with one shelf."""
+    faults: list[Fault] = []
+    layers = _layers(_sources(read, faults), _built_in(), gives_way=True)
+    return layers, (*faults, *layers.faults())
+
+
+def _texts(paths: Iterable[Path], faults: list[Fault]) -> Texts:
+    """Return a user's files with their texts; those that cannot be read are added to the faults."""
+    found = []
+    for path in paths:
+        try:
+            found.append((path, read_text(path, "YAML file", LARGEST_FILE)))
+        except InputError as error:
+            faults.extend(error.faults)
+    return tuple(found)
+
+
+def _sources(read: Texts, faults: list[Fault]) -> list[_Source]:
+    """Return files as far as they hold records; what is wrong with the others is added to the faults."""
+    found = []
+    for path, text in read:
+        try:
+            found.append(_source(display_path(path), text, path))
+        except InputError as error:
+            faults.extend(error.faults)
+    return found
 
 
 # --- one file --------------------------------------------------------------------------------------------------------
@@ -97,6 +198,7 @@ class _PartFile(Record):
     parts: Annotated[dict[str, Raw], Field(max_length=MOST_PARTS)] = Field(default_factory=dict)
     plugs: Annotated[dict[str, Raw], Field(max_length=MOST_PARTS)] = Field(default_factory=dict)
     looks: Annotated[dict[str, Raw], Field(max_length=MOST_PARTS)] = Field(default_factory=dict)
+    patterns: Annotated[dict[str, Raw], Field(max_length=MOST_PARTS)] = Field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -106,27 +208,36 @@ class _Source:
     file: str
     lines: LineMap
     records: Mapping[Kind, Mapping[str, Raw]]
+    path: Path | None = None  # of a user's file
 
     def fault(self, key: KeyPath, what: str, expected: str, nearest: str = "") -> Fault:
         return Fault(self.file, self.lines.line(key), what, expected, nearest)
 
 
-def _source(file: str, text: str) -> _Source:
+def _source(file: str, text: str, path: Path | None = None) -> _Source:
     data, lines = load(file, text)
     whole = validated(data, _PartFile, Origin(file, lines))
-    return _Source(file, lines, {"parts": whole.parts, "plugs": whole.plugs, "looks": whole.looks})
+    kinds: dict[Kind, Mapping[str, Raw]] = {
+        "parts": whole.parts, "plugs": whole.plugs, "looks": whole.looks, "patterns": whole.patterns,
+    }  # fmt: skip
+    return _Source(file, lines, kinds, path)
 
 
 # --- all files -------------------------------------------------------------------------------------------------------
 
 
-class _Shelf(Mapping[str, Record_]):
-    """The records of one kind by name: those of its own files, then those of the shelf below."""
+class _Layer(Mapping[str, Record_]):
+    """The records of one kind by name: those of its own files, then those of the layer below.
+
+    A layer that gives way lets the one above it have records of the same names.
+    """
 
     def __init__(
-        self, kind: Kind, model: type[Record_], sources: Iterable[_Source], below: _Shelf[Record_] | None = None
-    ):
+        self, kind: Kind, model: type[Record_], sources: Iterable[_Source], below: _Layer[Record_] | None = None,
+        gives_way: bool = False,
+    ):  # fmt: skip
         self.taken: list[Fault] = []
+        self._gives_way = gives_way
         self._kind: Kind = kind
         self._model = model
         self._below = below
@@ -146,11 +257,11 @@ class _Shelf(Mapping[str, Record_]):
 
     def __iter__(self) -> Iterator[str]:
         """Iterate over the names, the user's own last."""
-        yield from self._below or ()
+        yield from (name for name in self._below or () if name not in self._written)
         yield from self._written
 
     def __len__(self) -> int:
-        return len(self._written) + len(self._below or ())
+        return sum(1 for _ in self)
 
     def __contains__(self, name: object) -> bool:
         return name in self._written or (self._below is not None and name in self._below)
@@ -158,6 +269,33 @@ class _Shelf(Mapping[str, Record_]):
     def likeness(self) -> dict[str, str]:
         """Return of every record that is like another the name of that."""
         return {name: like for name in self if (like := self._like(name)) is not None}
+
+    def files(self) -> dict[tuple[Kind, str], str]:
+        """Return the files of its own records."""
+        return {(self._kind, name): source.file for name, source in self._written.items()}
+
+    def kept(self, shelf: _Layer[Record_]) -> Iterator[Kept]:
+        """Yield the records that are on the shelf, the layer below, or are like some there."""
+        paths = {source.path for source in shelf._written.values()}
+        if not paths:
+            return
+        for name in dict.fromkeys((*shelf._written, *self._written)):
+            files = dict.fromkeys(s.path for s in self._lineage(name) if s.path is not None and s.path in paths)
+            hides = name in self._written and name in shelf._written
+            if files or hides:
+                yield Kept(self._kind, name, tuple(files), self._written[name].file if hides else "")
+
+    def _lineage(self, name: str) -> Iterator[_Source]:
+        """Yield the files that a record and all that it is like stand in."""
+        layer: _Layer[Record_] = self
+        like: str | None = name
+        while like is not None:
+            while like not in layer._written:
+                if layer._below is None:
+                    return
+                layer = layer._below
+            yield layer._written[like]
+            like = layer._like(like)
 
     def faults(self) -> Iterator[Fault]:
         """Yield what is wrong with its own records."""
@@ -194,11 +332,19 @@ class _Shelf(Mapping[str, Record_]):
 
     def _add(self, source: _Source) -> None:
         for name in source.records[self._kind]:
-            if name in self:
-                fault = source.fault((self._kind, name), f"the name {quote(name)} is taken", "a name of your own")
-                self.taken.append(fault)
+            holder = self._written.get(name) or (self._below and self._below._holder(name))
+            if holder:
+                by = "the catalogue" if holder.path is None else holder.file
+                what = f"the name {quote(name)} is taken by {by}"
+                self.taken.append(source.fault((self._kind, name), what, "a name of your own"))
             else:
                 self._written[name] = source
+
+    def _holder(self, name: str) -> _Source | None:
+        """Return the file here or below whose name no layer above may have."""
+        if name in self._written and not self._gives_way:
+            return self._written[name]
+        return self._below._holder(name) if self._below is not None else None
 
     def _fault(self, name: str, key: KeyPath, what: str, expected: str, nearest: str = "") -> Fault:
         return self._written[name].fault((self._kind, name, *key), what, expected, nearest)
@@ -229,23 +375,64 @@ class _Shelf(Mapping[str, Record_]):
             return None
         if not isinstance(like, str | float | int) or str(like) not in self:
             noun = self._kind.removesuffix("s")
-            nearest = nearest_name(str(like), tuple(self))
+            nearest = suggested(str(like), self._texts())
             what = f"is like an unknown {noun} {quote(like)}"
             raise InputError([self._fault(name, (LIKE,), what, f"the name of a {noun}", nearest)])
         return str(like)
+
+    def _texts(self) -> dict[str, str]:
+        """Return the names with the titles that are written here or below: what people look for."""
+        below = self._below._texts() if self._below is not None else {}
+        own = ((name, source.records[self._kind][name].get("title", "")) for name, source in self._written.items())
+        return {**below, **{name: f"{name} {title}" for name, title in own}}
 
     def _make(self, name: str) -> None:
         """Read a record whose own likeness was read; what is wrong with that is wrong with this, and told once."""
         if name in self._wrong:
             raise self._wrong[name]
         try:
-            self._raw[name] = self._merged(name)
-            source = self._written[name]
-            origin = Origin(source.file, source.lines, (self._kind, name), (LIKE,))
-            self._read[name] = self._founded(name, validated(self._raw[name], self._model, origin))
+            raw = self._merged(name)
+            record = self._founded(name, self._validated(name, raw))
+            self._raw[name], self._read[name] = self._settled(name, raw, record)
         except InputError as error:
             self._wrong[name] = error
             raise
+
+    def _validated(self, name: str, raw: Raw) -> Record_:
+        source = self._written[name]
+        return validated(raw, self._model, Origin(source.file, source.lines, (self._kind, name), (LIKE,)))
+
+    def _settled(self, name: str, raw: Raw, record: Record_) -> tuple[Raw, Record_]:
+        """Return a record that is like another with what follows from its own dimensions, and what is said of them."""
+        like, whole = self._like(name), record
+        if like is None or self._kind not in ("parts", "plugs"):
+            return raw, record
+        own = self._own(name)
+        for _ in range(LONGEST_CHAIN):
+            followed = self._followed(name, raw, list(followers(_held(whole), own)))
+            if followed is raw:
+                break
+            raw, whole = followed, self._validated(name, followed)
+        says = f"as written in {PurePath(self._written[name].file).name}"
+        stale = restated(_held(whole), _held(self[like]), own, says)
+        if not stale:
+            return raw, whole
+        raw = {**raw, SOURCES: {**raw.get(SOURCES, {}), **stale}}
+        return raw, self._validated(name, raw)
+
+    def _followed(self, name: str, raw: Raw, behind: Iterable[tuple[str, str, float]]) -> Raw:
+        """Return a record in which some dimensions are what they follow from makes them."""
+        for path, of, value in behind:
+            try:
+                raw = set_to(raw, path, value)
+            except ValueError as error:
+                what = f"{path} follows from {of}, which makes it {format_mm(value)}, but {error}"
+                raise InputError([self._fault(name, (), what, f"{path.split('.')[0]} written out")]) from None
+        return raw
+
+    def _own(self, name: str) -> Raw:
+        """Return what a record itself writes."""
+        return self._written[name].records[self._kind][name]
 
     def _founded(self, name: str, record: Record_) -> Record_:
         """Return a record all whose sources follow, if at all, from dimensions that it has."""
@@ -273,15 +460,7 @@ class _Shelf(Mapping[str, Record_]):
         return self._below._base(name)
 
 
-def merged(base: Raw, own: Raw) -> Raw:
-    """Return a record that is like another but for what is its own; see the head of this module."""
-    whole = dict(base)
-    for key, value in own.items():
-        before = whole.get(key)
-        if value is None:
-            whole.pop(key, None)
-        elif isinstance(value, dict) and isinstance(before, dict) and WHOLE.isdisjoint(value):
-            whole[key] = merged(before, value)
-        else:
-            whole[key] = value
-    return whole
+def _held(record: Record) -> Part | Plug:
+    """Return a record that is one with dimensions."""
+    assert isinstance(record, Part | Plug)
+    return record

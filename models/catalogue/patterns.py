@@ -1,14 +1,9 @@
-"""Hole patterns of pre-punched blank panels, by name."""
+"""Hole patterns of pre-punched blank panels: a record of ``data/patterns.yaml``, or of a part file of a user's own."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from functools import cache
-
 from dryfit.models.geometry.points import Point
-from dryfit.models.reading.datafiles import data_text
 from dryfit.models.reading.fields import Length, PositiveLength, Record
-from dryfit.models.reading.records import parse_record
 
 
 class Pattern(Record):
@@ -19,18 +14,6 @@ class Pattern(Record):
     across: Length
     up: Length
     mirror: bool = False
-
-
-class _PatternFile(Record):
-    patterns: dict[str, Pattern]
-
-
-@cache
-def patterns() -> Mapping[str, Pattern]:
-    """Return the patterns by name."""
-    text = data_text("patterns.yaml")
-    record, _ = parse_record("patterns.yaml", text, _PatternFile)
-    return record.patterns
 
 
 def diagonal(across: float, up: float, mirror: bool) -> tuple[Point, Point]:

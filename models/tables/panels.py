@@ -9,6 +9,7 @@ from typing import Literal
 from dryfit.models.geometry.outlines import Outline, box, round_, slot
 from dryfit.models.reading.errors import UnknownName
 from dryfit.models.reading.tables import read_table
+from dryfit.models.reading.units import SAME_LENGTH
 
 SLOT_LENGTH, SLOT_WIDTH = 10.3, 6.8  # mm, long axis level: from memory
 
@@ -84,6 +85,25 @@ class WallPlate:
         return tuple(room.moved(middle, 0.0) for middle in self.middles)
 
 
+@dataclass(frozen=True)
+class TieHoles:
+    """Two level slots, one ``apart`` above the other from middle to middle, for a cable tie of a width, mm."""
+
+    name: str
+    width: float
+    slot_length: float
+    slot_width: float
+    apart: float
+    source: str
+    confidence: str
+
+
+@cache
+def tie_holes() -> dict[str, TieHoles]:
+    """Return the holes for cable ties, by the width of the tie."""
+    return {row.name: row for row in read_table("panels/cable_ties", TieHoles)}
+
+
 def _ends(apart: float) -> tuple[float, ...]:
     return (-apart / 2, apart / 2) if apart else (0.0,)
 
@@ -152,6 +172,12 @@ def materials() -> dict[str, Material]:
     """Return the materials by name."""
     plain = ("density", "modulus", "poisson", "yield_stress", "anodic_index")
     return {row.name: row for row in read_table("panels/materials", Material, plain)}
+
+
+def gauge_of(material: str, thickness: float) -> str | None:
+    """Return the gauge of a sheet of one material so thick (mm); None where it is none."""
+    rows = (row for row in read_table("panels/gauges", Gauge) if row.material == material)
+    return next((row.gauge for row in rows if abs(row.thickness - thickness) < SAME_LENGTH), None)
 
 
 def gauge_thickness(material: str, gauge: str) -> float:

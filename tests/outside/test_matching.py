@@ -10,6 +10,7 @@ import pytest
 
 from dryfit.generators.matching.asked import Opening, Question, Sheet
 from dryfit.generators.matching.match import Match, match
+from dryfit.models.catalogue.part_files import load_catalogue
 from dryfit.models.findings import Verdict
 from dryfit.models.layout import CutoutWish, Hardware
 
@@ -63,7 +64,8 @@ def test_a_flange_16_7_wide_does_not_line_up_on_19_but_turned_it_does() -> None:
     ours, theirs = (16.7 / 2, 25.654 / 2), (ACROSS / 2, UP / 2)
     assert math.hypot(*ours) == pytest.approx(math.hypot(*theirs), abs=0.001)  # on one circle: 15.305 mm
     turn = math.degrees(math.atan2(*theirs) - math.atan2(*ours))
-    answer = match(Question("xlr3-socket-old-pitch", "front", Opening("d", "d-hole"), Sheet.of(2.0, Hardware()), True))
+    hole = Opening("d-hole", load_catalogue().patterns["d-hole"])
+    answer = match(Question("xlr3-socket-old-pitch", "front", hole, Sheet.of(2.0, Hardware()), True))
     assert (answer.verdict, answer.check) == (Verdict.FAILS, "hole-pattern")
     assert f"{math.dist(ours, theirs):.2f} mm apart" in answer.says
     assert answer.work is not None

@@ -23,7 +23,6 @@ from dryfit.generators.matching.tables import matches_csv, matches_json, matches
 from dryfit.generators.pipeline import check, judged
 from dryfit.generators.report import Report
 from dryfit.models.catalogue.part_files import load_catalogue
-from dryfit.models.catalogue.patterns import patterns
 from dryfit.models.findings import Verdict
 from dryfit.models.job import Job
 from dryfit.models.layout import CutoutWish, Hardware
@@ -41,7 +40,7 @@ def by_layout(
     """Return verdict, check and sentence of a layout with one part in a pattern, as a person writes and checks it."""
     path = folder / "one.yaml"
     path.write_text(
-        f"title: One\norigin: centre\n{rest}panel: {{size: [900, 800], holes: {asked.opening.pattern}, {panel}}}\n"
+        f"title: One\norigin: centre\n{rest}panel: {{size: [900, 800], holes: {asked.opening.name}, {panel}}}\n"
         f"places:\n  - {{part: {asked.part}, at: [30, -40], mount: {asked.mount}, legend: none}}\n"
     )
     report = ask(read_job(path))
@@ -66,7 +65,8 @@ def sized(name: str = "the hole", **sizes: object) -> Opening:
     return Opening(name, cutout=CutoutWish.model_validate(sizes))
 
 
-D_HOLE = Opening("d-hole", "d-hole")
+PATTERNS = load_catalogue().patterns
+D_HOLE = Opening("d-hole", PATTERNS["d-hole"])
 
 
 # --- the same answers as a panel -------------------------------------------------------------------------------------
@@ -76,7 +76,8 @@ D_HOLE = Opening("d-hole", "d-hole")
 def test_each_cell_is_the_verdict_of_a_layout_with_that_part_in_that_pattern(part: str, tmp_path: Path) -> None:
     pan = Sheet.of(2.0, Hardware(threads=("M3", "No. 4-40"), heads=("pan",)))
     rest = "hardware: {threads: [M3, No. 4-40], heads: [pan]}\n"
-    for asked in questions(load_catalogue(), [Opening(n, n) for n in ("d-hole", "d-hole-old-pitch")], pan, [part]):
+    holes = pattern_openings({n: PATTERNS[n] for n in ("d-hole", "d-hole-old-pitch")})
+    for asked in questions(load_catalogue(), holes, pan, [part]):
         assert told(match(asked)) == by_layout(tmp_path, asked, "thickness: 2 mm", rest)
 
 
@@ -92,11 +93,11 @@ def test_coating_finished_sizes_and_threads_count_as_in_a_layout(tmp_path: Path)
 
 
 def test_the_matrix_has_a_cell_for_every_side_of_every_part_on_every_pattern() -> None:
-    asked = list(questions(load_catalogue(), pattern_openings(), SHEET))
+    asked = list(questions(load_catalogue(), pattern_openings(PATTERNS), SHEET))
     cells = {(q.part, q.mount, q.opening.name) for q in asked}
     sides = [(name, mount) for name, part in load_catalogue().parts.items() for mount in part.mount]
-    assert len(cells) == len(asked) == len(sides) * len(patterns())
-    assert [(q.part, q.mount) for q in asked[:: len(patterns())]] == sides
+    assert len(cells) == len(asked) == len(sides) * len(PATTERNS)
+    assert [(q.part, q.mount) for q in asked[:: len(PATTERNS)]] == sides
 
 
 def test_a_hole_that_no_layout_takes_fails_with_what_the_layout_says() -> None:
@@ -172,7 +173,9 @@ def test_fixing_holes_that_a_part_does_not_take_are_told_where_it_goes() -> None
 
 @pytest.fixture(scope="module")
 def found() -> list[Match]:
-    return list(matches(list(questions(load_catalogue(), pattern_openings(), SHEET, ["gland-m16", "gland-m20"]))))
+    return list(
+        matches(list(questions(load_catalogue(), pattern_openings(PATTERNS), SHEET, ["gland-m16", "gland-m20"])))
+    )
 
 
 def test_the_csv_has_a_line_for_every_answer(found: list[Match]) -> None:
@@ -183,13 +186,13 @@ def test_the_csv_has_a_line_for_every_answer(found: list[Match]) -> None:
 
 
 def test_the_json_has_holes_and_answers(found: list[Match]) -> None:
-    data = json.loads(matches_json(found, pattern_openings(), SHEET))
+    data = json.loads(matches_json(found, pattern_openings(PATTERNS), SHEET))
     assert data["holes"]["d-hole"] == "hole 24 mm, fixing holes 3.2 mm, 19 mm across and 24 mm up"
     assert [m["verdict"] for m in data["matches"]] == [str(m.verdict) for m in found]
 
 
 def test_the_page_of_several_parts_and_holes_is_a_matrix_with_all_reasons(found: list[Match]) -> None:
-    page = matches_page(found, pattern_openings(), SHEET)
+    page = matches_page(found, pattern_openings(PATTERNS), SHEET)
     assert page.count('role="row"') == 1 + 2 + 1 + len({(m.part, m.says, m.unused * m.goes) for m in found})
     assert all(m.says in page for m in found)
     assert "<script" not in page
@@ -207,7 +210,7 @@ def test_the_page_of_one_hole_tells_first_what_goes() -> None:
 
 def differences(processes: int) -> Iterator[str]:
     """Yield every cell of the whole matrix that differs from a layout with that part in that pattern, judged."""
-    asked = list(questions(load_catalogue(), pattern_openings(), SHEET))
+    asked = list(questions(load_catalogue(), pattern_openings(PATTERNS), SHEET))
     start = time.perf_counter()
     found = list(matches(asked, processes=processes))
     print(f"{len(found)} cells in {time.perf_counter() - start:.1f} s by {processes}")
