@@ -23,7 +23,7 @@ from dryfit.models.reading.errors import DryfitError, display_path
 )
 @click.option(
     "--from", "drawing", type=click.Path(path_type=Path), metavar="DRAWING",
-    help="A bought or drilled panel instead, with its cut-outs as they are: a DXF file of it.",
+    help="A bought or drilled panel instead, with its cut-outs as they are: a DXF or STEP file of it.",
 )  # fmt: skip
 @click.option(
     "--thickness", metavar="LENGTH", help="Of that panel, which a DXF file does not say: 2 mm, 1/8 in, 16 ga."
@@ -59,6 +59,7 @@ def start(
       dryfit start box.yaml
       dryfit start foyer.yaml --like foyer
       dryfit start box.yaml --from panel.dxf --thickness "2 mm"
+      dryfit start box.yaml --from panel.step
       dryfit start my-socket.yaml --part flange
     """
     _refuse_there(file)

@@ -255,6 +255,7 @@ class Hardware(Record):
     retention: RetentionName | None = None
     spares: Annotated[float, Field(ge=0, le=100, allow_inf_nan=False), BeforeValidator(_percent)] = 10.0  # percent
     prices: Text = ""  # a CSV file of prices, beside the layout
+    drawer: Text = ""  # a CSV file of what is at hand, beside the layout
 
 
 class PlaceHardware(Record):
@@ -491,12 +492,13 @@ class Layout(Record):
 
 @dataclass(frozen=True)
 class LayoutFile:
-    """A layout with the file it was read from, and the text of that."""
+    """A layout with the file it was read from, and the text of that; ``drawer`` is a file for the one it names."""
 
     path: Path
     layout: Layout
     lines: LineMap
     text: str = field(default="", repr=False)
+    drawer: Path | None = None
 
 
 def read_layout(path: Path) -> LayoutFile:

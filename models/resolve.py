@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import os
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from hashlib import sha256
 from itertools import count
@@ -23,6 +23,7 @@ from dryfit.models.catalogue.patterns import Pattern, diagonal
 from dryfit.models.catalogue.shelf import shelf_files
 from dryfit.models.catalogue.words import suggested, texts
 from dryfit.models.crowds import MOST_DIFFERENT, MOST_LAPPED, different, heaped
+from dryfit.models.drawer import Drawer, all_prices, read_drawer
 from dryfit.models.edits import Edit, edited
 from dryfit.models.geometry.outlines import Outline, box, clearance, round_, slot
 from dryfit.models.geometry.points import ORIGIN, Point
@@ -67,6 +68,7 @@ from dryfit.models.wishes import TOOTH, unmet, unmet_by_all
 
 Row = TypeVar("Row")
 
+T = TypeVar("T")
 TO_SUIT = "to suit"
 NUMBERED = "{n}"  # in a label: the number of the place
 NO_LEGEND = "none"
@@ -76,13 +78,13 @@ LISTED = {"part": "the name of a part", "plug": "the name of a plug"}  # of the 
 LEAST_FIXING = 0.5  # mm; a hole that coating would close is no hole
 
 
-def read_job(path: Path) -> Job:
-    """Return the job of a layout file.
+def read_job(path: Path, drawer: Path | None = None) -> Job:
+    """Return the job of a layout file; ``drawer`` is a file of what is at hand, for the one that the layout may name.
 
     Raises:
         InputError: with every fault of the layout and of the part files it names.
     """
-    return job_of(read_layout(path))
+    return job_of(replace(read_layout(path), drawer=drawer))
 
 
 def parse_job(
@@ -110,7 +112,7 @@ def job_of(layout_file: LayoutFile, shelf: Iterable[Path] | None = None) -> Job:
 
 
 def files_beside(layout_file: LayoutFile) -> tuple[Path, ...]:
-    """Return the other files that a job is read from: the part files a layout names, its price file, and the shelf's.
+    """Return the other files that a job is read from: the part files a layout names, prices, drawer, and the shelf's.
 
     Raises:
         InputError: if a part file lies outside the layout's folder.
@@ -119,10 +121,12 @@ def files_beside(layout_file: LayoutFile) -> tuple[Path, ...]:
 
 
 def _own_files(layout_file: LayoutFile) -> tuple[Path, ...]:
-    """Return the part files that a layout names, then its price file."""
-    prices = layout_file.layout.hardware.prices
-    path = _beside(layout_file, prices) if prices else None
-    return (*_part_files(layout_file), *([path] if path is not None else []))
+    """Return the part files that a layout names, then its prices and its drawer."""
+    hardware = layout_file.layout.hardware
+    prices = _beside(layout_file, hardware.prices) if hardware.prices else None
+    named = _beside(layout_file, hardware.drawer) if hardware.drawer else None
+    drawer = layout_file.drawer or named
+    return (*_part_files(layout_file), *(path for path in (prices, drawer) if path is not None))
 
 
 def _digest(layout_file: LayoutFile, job: Job) -> str:
@@ -186,6 +190,7 @@ class _Resolver:
         self.layout = layout_file.layout
         self.catalogue = catalogue
         self.faults: list[Fault] = []
+        self.drawer: Drawer | None = None
 
     def job(self) -> Job:
         """Return the job, or raise with every fault."""
@@ -194,6 +199,7 @@ class _Resolver:
         panel = replace(panel, cuts=tuple(self._cuts(panel)))
         pattern = self._pattern(self.layout.panel.holes)
         self._hardware_names(self.layout.hardware)
+        self.drawer = self._drawer(self.layout.hardware.drawer)
         prices = self._prices(self.layout.hardware.prices)
         numbers = _first_numbers(self.layout.places)
         entries = enumerate(zip(self.layout.places, numbers, strict=True))
@@ -207,7 +213,7 @@ class _Resolver:
             self.layout.origin == "centre", self.layout.notes, self.layout.revision,
             self.layout.hardware.spares / 100, prices, Draft(replace(self.file, layout=self.layout), self.catalogue),
             looks=self._looks(places), titles=self.layout.title_block, kept=self._kept(places),
-            inches=self.layout.panel.inches,
+            inches=self.layout.panel.inches, drawer=self.drawer,
         )  # fmt: skip
 
     def _kept(self, places: Iterable[Place]) -> tuple[Kept, ...]:
@@ -358,16 +364,32 @@ class _Resolver:
                 self.fault(("hardware", *found.path), found.what, found.expected)
 
     def _prices(self, name: str) -> tuple[Price, ...]:
-        if not name:
-            return ()
-        path = _beside(self.file, name)
+        listed = self._named_file(("hardware", "prices"), "price file", name, read_prices) or ()
+        known = all_prices(listed, self.drawer)
+        if len({price.currency for price in known}) > 1:
+            what = f"the prices are in {listed[0].currency}, those of the drawer in {known[-1].currency}"
+            self.fault(("hardware", "prices"), what, "one currency")
+        return known
+
+    def _drawer(self, name: str) -> Drawer | None:
+        key = ("hardware", "drawer")
+        if self.file.drawer is None:
+            return self._named_file(key, "drawer", name, read_drawer)
+        return self._read(self.file.drawer, read_drawer)
+
+    def _named_file(self, key: KeyPath, what: str, name: str, read: Callable[[Path], T]) -> T | None:
+        """Return what is in a file that the layout names beside itself; None where there is none, or it is wrong."""
+        path = _beside(self.file, name) if name else None
+        if name and path is None:
+            self.faults.append(_climbs_out(self.file, key, what, name))
+        return None if path is None else self._read(path, read)
+
+    def _read(self, path: Path, read: Callable[[Path], T]) -> T | None:
         try:
-            if path is not None:
-                return read_prices(path)
-            self.faults.append(_climbs_out(self.file, ("hardware", "prices"), "price file", name))
+            return read(path)
         except InputError as error:
             self.faults.extend(error.faults)
-        return ()
+            return None
 
     def _thread(self, path: KeyPath, name: str) -> str | None:
         try:
@@ -516,10 +538,12 @@ class _Resolver:
         known = tuple(name for name in (self._thread((*key, "hardware", "screw"), n) for n in names) if name)
         self._unmet(key, own, known, part)
         washers = None if own.washers is None else tuple(TOOTH if w == "tooth" else w for w in own.washers)
+        metal = own.metal or panel.metal
+        at_hand = self.drawer.at_hand(metal or "") if self.drawer is not None else ()
         return HardwareWish(
             known, own.head, own.length, own.nut, washers,
-            own.metal or panel.metal, own.retention or panel.retention, panel.heads,
-            panel.drives, own.screw is not None,
+            metal, own.retention or panel.retention, panel.heads,
+            panel.drives, own.screw is not None, at_hand,
         )  # fmt: skip
 
     def _unmet(self, key: KeyPath, own: PlaceHardware, names: tuple[str, ...], part: Part) -> None:

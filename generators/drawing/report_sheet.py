@@ -19,7 +19,7 @@ from dryfit.generators.joints.tightening import tightening
 from dryfit.generators.joints.words import describe
 from dryfit.generators.lists.cautions import cautions
 from dryfit.generators.lists.failing import failing, titled
-from dryfit.generators.lists.purchase import purchase_list
+from dryfit.generators.lists.purchase import QUANTITIES, purchase_list, quantities
 from dryfit.generators.report import Report
 from dryfit.models.findings import Finding, Verdict
 from dryfit.models.geometry.contours import dimension, number
@@ -349,5 +349,5 @@ def _hardware(report: Report, room: Size) -> Iterator[Block]:
 
 
 def _purchase(report: Report) -> Cells:
-    head = ("Group", "Item", "Needed", "To order")
-    return head, [(i.group, i.item, str(i.needed), str(i.order)) for i in purchase_list(report)]
+    head = ("Group", "Item", *QUANTITIES[report.job.drawer is not None])
+    return head, [(i.group, i.item, *quantities(report, i)) for i in purchase_list(report)]

@@ -111,6 +111,14 @@ def tip(corner: Corner) -> Point:
     return corner.on_arc(corner.middle, corner.radius / math.cos(math.radians(half)))
 
 
+def middle(outline: Outline) -> Point:
+    """Return the axis of a D, else the middle of the corners: it stays where it is in a shape that is turned."""
+    if outline.is_d:
+        return next(corner.centre for corner in outline.corners if corner.is_round)
+    tips = [tip(corner) for corner in outline.corners]
+    return Point(sum(p.x for p in tips) / len(tips), sum(p.y for p in tips) / len(tips))
+
+
 def _alike(values: list[float]) -> bool:
     return max(values) - min(values) <= 2 * SAME_SIZE
 

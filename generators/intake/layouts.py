@@ -17,7 +17,7 @@ from dryfit.models.catalogue.patterns import Pattern
 from dryfit.models.geometry.contours import describe, shape_kind
 from dryfit.models.geometry.outlines import Outline
 from dryfit.models.geometry.points import Point
-from dryfit.models.layout import Thickness
+from dryfit.models.layout import LARGEST_PANEL, Thickness
 from dryfit.models.reading.errors import DryfitError, display_path, printable
 from dryfit.models.reading.units import format_mm
 
@@ -64,20 +64,18 @@ def started(plate: Plate, title: str, source: str, thickness: str | None, catalo
     """Return the layout of a plate; ``thickness`` is written as it is given, ``source`` names the file it is from.
 
     Raises:
-        DryfitError: if neither the plate nor the caller says how thick it is.
+        DryfitError: if neither the plate nor the caller says how thick it is, or it is larger than panels are.
     """
+    if max(plate.box.size) > LARGEST_PANEL:
+        size = f"{format_mm(plate.box.width)} by {format_mm(plate.box.height)}"
+        most = f"at most {format_mm(LARGEST_PANEL)} either way, or another --unit"
+        raise DryfitError(f"{display_path(source)}: draws a plate of {size}, expected {most}")
     thickness = _thickness(plate, source, thickness)
     kind = recognised(plate)
     groups = grouped(kind.rest(plate), catalogue)
     said = (*plate.said, *kind.said, *_said_places(groups))
-    lines = [
-        *_head(source, said),
-        "",
-        f"title: {_quoted(title)}",
-        "",
-        *_panel(kind, thickness, _common(groups, catalogue)),
-        "",
-    ]
+    lines = [*_head(source, said), "", f"title: {_quoted(title)}", ""]
+    lines += [*_panel(plate, kind, thickness, _common(groups, catalogue)), ""]
     lines += ["origin: corner             # from the lower left corner, seen from the front", ""]
     lines += [*_places(plate, groups, catalogue), *_unexplained(plate, groups)]
     return Started("\n".join(lines) + "\n", groups, kind, said)
@@ -111,7 +109,7 @@ def _said_places(groups: Grouped) -> Iterator[str]:
         yield "no place was found: no hole is like those of the parts"
 
 
-def _panel(kind: Recognised, thickness: str, common: str) -> Iterator[str]:
+def _panel(plate: Plate, kind: Recognised, thickness: str, common: str) -> Iterator[str]:
     yield "panel:"
     yield from (f"  {key}" for key in kind.kind.keys)
     yield f"  thickness: {thickness}"
@@ -120,6 +118,10 @@ def _panel(kind: Recognised, thickness: str, common: str) -> Iterator[str]:
     yield "  # holes_finished: true"
     if kind.corner >= FINEST:
         yield f"  corner: {_mm(kind.corner)}"
+    if plate.folded.depth:
+        yield f"  lip: {_mm(plate.folded.depth)}"
+        yield f"  lips: [{', '.join(plate.folded.edges)}]"
+        yield f"  bend_radius: {_mm(plate.folded.radius)}"
     if common:
         yield f"  holes: {common}"
 
@@ -255,10 +257,31 @@ def _turned(degrees: float, period: float) -> Iterator[str]:
 
 
 def _unexplained(plate: Plate, groups: Grouped) -> Iterator[str]:
-    if groups.unexplained:
+    """Yield what no pattern explains as plain holes, those of one shape together; else as a remark."""
+    kinds: dict[str, list[Opening]] = {}
+    for opening in groups.unexplained:
+        kinds.setdefault(_plain_hole(opening), []).append(opening)
+    curved = kinds.pop("", [])
+    if kinds:
         yield ""
-        yield "# Holes that no pattern explains, by their centres:"
-        yield from (f"#   {told(plate, opening)}" for opening in groups.unexplained)
+        yield "cut:                       # plain holes: those that no pattern explains"
+    for shape, holes in kinds.items():
+        spots = (opening.centre - plate.corner for opening in holes)
+        yield f"  - {{{shape}, at: [{', '.join(f'[{_mm(x)}, {_mm(y)}]' for x, y in spots)}]}}"
+    if curved:
+        yield ""
+        yield "# Holes of shapes that a layout cannot say, by their centres:"
+        yield from (f"#   {told(plate, opening)}" for opening in curved)
+
+
+def _plain_hole(opening: Opening) -> str:
+    """Return the keys that make a plain hole of an opening; empty where its shape cannot be said."""
+    if opening.outline is None:
+        return ""
+    about = opening.outline.moved(*-opening.centre)
+    if about.is_circle:
+        return f"hole: {_mm(about.size.width)}"
+    return f"outline: {{{', '.join(written(about))}}}"
 
 
 def told(plate: Plate, opening: Opening) -> str:

@@ -6,6 +6,7 @@ countersink. What is drawn on layers for text, dimensions, engraving or bends is
 
 from __future__ import annotations
 
+import math
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
@@ -18,12 +19,11 @@ from dryfit.models.geometry.contours import Circle, Contour, Curve
 from dryfit.models.geometry.outlines import Outline
 from dryfit.models.geometry.points import Point
 from dryfit.models.geometry.rectangles import Rectangle
+from dryfit.models.panel import Edge
 from dryfit.models.reading.errors import Fault, InputError, UnknownName
-from dryfit.models.reading.units import format_mm
 from dryfit.models.tables.drawings import DrawingUnit, drawing_units, meanings
 
-SAME_AXIS = 0.05  # mm that a hole may stand off the axis of its countersink
-LARGEST_PLATE = 3000.0  # mm either way, as a layout may have it
+SAME_AXIS = 0.05  # mm that circles may be off one axis: a hole with its countersink, else one within another
 MOST_OPENINGS = 5000  # through one plate; the largest panel of a rack has some hundreds
 MOST_TOLD = 3  # spots of lines that close nothing
 UNIT_NAMES = {"mm": 4, "in": 1, "cm": 5, "m": 6}
@@ -37,6 +37,10 @@ class Sink:
     diameter: float
     side: Side = "front"
     angle: float | None = None
+
+    def behind(self) -> Sink:
+        """Return it as it is seen from behind."""
+        return replace(self, side="rear" if self.side == "front" else "front")
 
 
 @dataclass(frozen=True)
@@ -63,6 +67,15 @@ class Opening:
 
 
 @dataclass(frozen=True)
+class Folded:
+    """Lips of a plate: their depth behind the rear face (0: flat), the edges that have one, radius of their bends."""
+
+    depth: float = 0.0
+    edges: tuple[Edge, ...] = ()
+    radius: float = 0.0
+
+
+@dataclass(frozen=True)
 class Plate:
     """What a file says of a plate, centred on the origin; ``said`` is what its reader should know, in sentences."""
 
@@ -71,6 +84,7 @@ class Plate:
     thickness: float | None = None
     bends: tuple[tuple[Point, Point], ...] = ()
     said: tuple[str, ...] = ()
+    folded: Folded = Folded()
 
     @property
     def box(self) -> Rectangle:
@@ -89,7 +103,7 @@ def plate_of(drawn: Drawn, file: str, unit: str | None = None) -> Plate:
     """Return the plate of a drawing; ``unit`` (mm, in, cm, m) says what it is drawn in, where the file does not.
 
     Raises:
-        InputError: if nothing closed is drawn, or no panel is as large.
+        InputError: if nothing closed is drawn, or more than a panel has.
     """
     named = _unit(drawn, unit)
     shapes = [Piece(piece.layer, piece.shape.scaled(named.mm)) for piece in drawn.pieces]
@@ -102,18 +116,16 @@ def plate_of(drawn: Drawn, file: str, unit: str | None = None) -> Plate:
     said = [_said_unit(drawn, unit, named), *_said_left_out(drawn, bends), *_said_loose(found.loose), *strays]
     plate = Plate(outer, tuple(_openings(inner, sinks, said)), None, bends)
     _refuse(plate, file)
-    return _centred(replace(plate, said=tuple(filter(None, said))))
+    return centred(replace(plate, said=tuple(filter(None, said))))
 
 
 def _refuse(plate: Plate, file: str) -> None:
-    if max(plate.box.size) > LARGEST_PLATE:
-        what = f"draws a plate of {format_mm(plate.box.width)} by {format_mm(plate.box.height)}"
-        raise InputError([Fault(file, None, what, f"at most {format_mm(LARGEST_PLATE)} either way, or another --unit")])
     if len(plate.openings) > MOST_OPENINGS:
         raise InputError([Fault(file, None, f"draws {len(plate.openings)} openings", f"at most {MOST_OPENINGS}")])
 
 
-def _centred(plate: Plate) -> Plate:
+def centred(plate: Plate) -> Plate:
+    """Return a plate with its middle at the origin."""
     by = -plate.box.centre
     bends = tuple((a + by, b + by) for a, b in plate.bends)
     contour = plate.contour and plate.contour.moved(*by)
@@ -173,8 +185,15 @@ def _openings(inner: Sequence[Contour], sinks: Sequence[tuple[Circle, Sink]], sa
     said += [f"{guessed} circles about a hole are taken as countersinks of 90° from the front"] if guessed else []
     said += [f"left out within cut-outs: {within} closed contours"] if within else []
     for ring in openings:
-        sink = next((s for c, s in cones if isinstance(ring, Circle) and _same_axis(c, ring)), None)
-        yield Opening(ring, outline_of(ring), sink)
+        yield Opening(ring, outline_of(ring), _sink_of(ring, cones))
+
+
+def _sink_of(ring: Contour, cones: Sequence[tuple[Circle, Sink]]) -> Sink | None:
+    """Return the countersink whose circle a round hole lies in, nearest to its axis."""
+    if not isinstance(ring, Circle):
+        return None
+    within = [(math.dist((c.x, c.y), (ring.x, ring.y)), n) for n, (c, _) in enumerate(cones) if c.box.holds(ring.box)]
+    return cones[min(within)[1]][1] if within else None
 
 
 def _same_axis(a: Circle, b: Circle) -> bool:

@@ -154,8 +154,10 @@ def _plain(segments: list[Segment]) -> list[Contour]:
     return [circle] if circle is not None else [Curve(tuple(merged))] if len(merged) > 1 else []
 
 
-def signed_area(ring: Curve) -> float:
-    """Return the area in a closed curve, mm2, below zero where it runs clockwise."""
+def area_of(ring: Contour) -> float:
+    """Return the area in a closed contour, mm2, below zero where it runs clockwise."""
+    if isinstance(ring, Circle):
+        return math.pi * ring.radius**2
     total = 0.0
     for start, end, bulge in ring.segments():
         total += (start.x * end.y - end.x * start.y) / 2
@@ -166,7 +168,7 @@ def signed_area(ring: Curve) -> float:
 
 
 def _anticlockwise(ring: Curve) -> Curve | None:
-    area = signed_area(ring)
+    area = area_of(ring)
     if abs(area) < JOINED * JOINED:
         return None
     if area > 0:
