@@ -68,9 +68,9 @@ from dryfit.models.tables.panels import (
 )
 from dryfit.models.wishes import TOOTH, unmet, unmet_by_all
 
+Read = TypeVar("Read")
 Row = TypeVar("Row")
 
-T = TypeVar("T")
 TO_SUIT = "to suit"
 NUMBERED = "{n}"  # in a label: the number of the place
 NO_LEGEND = "none"
@@ -389,14 +389,14 @@ class _Resolver:
             return self._named_file(key, "drawer", name, read_drawer)
         return self._read(self.file.drawer, read_drawer)
 
-    def _named_file(self, key: KeyPath, what: str, name: str, read: Callable[[Path], T]) -> T | None:
+    def _named_file(self, key: KeyPath, what: str, name: str, read: Callable[[Path], Read]) -> Read | None:
         """Return what is in a file that the layout names beside itself; None where there is none, or it is wrong."""
         path = _beside(self.file, name) if name else None
         if name and path is None:
             self.faults.append(_climbs_out(self.file, key, what, name))
         return None if path is None else self._read(path, read)
 
-    def _read(self, path: Path, read: Callable[[Path], T]) -> T | None:
+    def _read(self, path: Path, read: Callable[[Path], Read]) -> Read | None:
         try:
             return read(path)
         except InputError as error:

@@ -45,7 +45,7 @@ class Sink:
 
 @dataclass(frozen=True)
 class Opening:
-    """One closed contour through the plate; ``outline`` is None where it is not convex."""
+    """One closed contour through the plate; ``outline`` is None where it is of no plain shape."""
 
     contour: Contour
     outline: Outline | None

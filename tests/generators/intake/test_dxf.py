@@ -150,7 +150,7 @@ def test_a_ring_about_a_hole_is_its_countersink_and_lines_that_close_nothing_are
     assert any("close nothing, at (150.00, 50.00)" in told for told in made.said)
 
 
-def test_a_hole_that_is_not_convex_is_kept_as_a_contour() -> None:
+def test_a_hole_of_no_plain_shape_is_kept_as_a_contour() -> None:
     def notched(document: Any) -> None:
         spots = [(40, 40), (60, 40), (60, 60), (52, 60), (52, 55), (48, 55), (48, 60), (40, 60)]
         document.modelspace().add_lwpolyline(spots, close=True)

@@ -209,14 +209,14 @@ def test_the_page_of_one_hole_tells_first_what_goes() -> None:
 
 
 def differences(processes: int) -> Iterator[str]:
-    """Yield every cell of the whole matrix that differs from a layout with that part in that pattern."""
+    """Yield every cell of the whole matrix that differs from a layout with that part in that pattern, judged."""
     asked = list(questions(load_catalogue(), pattern_openings(PATTERNS), SHEET))
     start = time.perf_counter()
     found = list(matches(asked, processes=processes))
     print(f"{len(found)} cells in {time.perf_counter() - start:.1f} s by {processes}")
     with tempfile.TemporaryDirectory() as folder:
         for question, answer in zip(asked, found, strict=True):
-            wanted = by_layout(Path(folder), question, "thickness: 2 mm", ask=check)
+            wanted = by_layout(Path(folder), question, "thickness: 2 mm")
             if told(answer) != wanted:
                 yield f"{question.part} {question.mount} on {question.opening.name}: {told(answer)}, {wanted}"
 

@@ -70,4 +70,4 @@ def test_what_is_no_name_or_could_mean_two_things_is_refused(written: str) -> No
 
 
 def test_the_metals_are_those_of_a_layout() -> None:
-    assert get_args(Metal) == METALS
+    assert get_args(get_args(Metal)[0]) == METALS
