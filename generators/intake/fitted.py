@@ -36,14 +36,23 @@ def fitted(measured: Outline, slack: float = SAME) -> Fitted:
     """Return the plainest shape that holds an outline and stands off it by ``slack`` mm at most; else a polygon."""
     for written in _shapes(measured):
         found = _read(written)
-        if found is not None and clearance(measured, found) >= -SAME and clearance(found, measured) >= -slack:
+        if found is not None and _holds(found, measured, SAME) and _holds(measured, found, slack):
             return Fitted(written, found)
     return _around(measured)
 
 
 def alike(one: Outline, other: Outline, slack: float = SAME) -> bool:
     """Whether two outlines are the same but for ``slack`` mm."""
-    return clearance(one, other) >= -slack and clearance(other, one) >= -slack
+    apart = abs(one.area - other.area) > slack * max(one.perimeter, other.perimeter)
+    return not apart and _holds(other, one, slack) and _holds(one, other, slack)
+
+
+def _holds(outer: Outline, inner: Outline, slack: float) -> bool:
+    """Whether an outline holds another but for ``slack`` mm; their boxes are asked first, which tells most apart."""
+    left, bottom, right, top = inner.box
+    x0, y0, x1, y1 = outer.box
+    within = left >= x0 - slack and bottom >= y0 - slack and right <= x1 + slack and top <= y1 + slack
+    return within and clearance(inner, outer) >= -slack
 
 
 def _read(written: Written) -> Outline | None:
