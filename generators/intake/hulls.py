@@ -22,11 +22,12 @@ NO_CORNER = 0.02  # degrees by which an edge may miss the tangent of an arc and 
 
 
 class Wall(NamedTuple):
-    """A circle that the side of a solid runs along, seen from the front, mm."""
+    """A circle that the side of a solid runs along, seen from the front, mm; ``whole`` if it goes all the way round."""
 
     x: float
     y: float
     radius: float
+    whole: bool = False
 
     def holds(self, points: Numbers) -> Numbers:
         """Return how far points (n, 2) lie off the circle."""
@@ -58,6 +59,9 @@ class _Piece(NamedTuple):
 def hull(points: Numbers, walls: Sequence[Wall], facet: float) -> Outline | None:
     """Return the outline around points (n, 2), or None where they enclose nothing."""
     ring = _ring(points)
+    whole = [wall for wall in walls if wall.whole]
+    if len(ring) >= 3 and whole and (met := _tangents(ring, _walls_of_edges(ring, walls, facet), whole)):
+        ring = _ring(np.vstack([ring, met]))
     if len(ring) < 3:
         return None
     on = _walls_of_edges(ring, walls, facet)
@@ -100,6 +104,34 @@ def _walls_of_edges(ring: Numbers, walls: Sequence[Wall], facet: float) -> list[
     return found
 
 
+def _tangents(ring: Numbers, on: list[Wall | None], whole: list[Wall]) -> list[Point]:
+    """Return where straight edges that meet whole circles truly touch them: between the corners of the mesh."""
+    met = []
+    for number, wall in enumerate(on):
+        if wall is None:
+            start, end = (_circle_at(ring[n % len(ring)], whole) for n in (number, number + 1))
+            if start.radius or end.radius:
+                met += _touching(start, end)
+    return met
+
+
+def _circle_at(corner: Numbers, whole: list[Wall]) -> Wall:
+    """Return the whole circle that a corner lies on; the corner itself as one without a radius if it lies on none."""
+    held = (wall for wall in whole if wall.holds(corner[None, :])[0] < ON_WALL)
+    return next(held, Wall(float(corner[0]), float(corner[1]), 0.0))
+
+
+def _touching(one: Wall, other: Wall) -> list[Point]:
+    """Return the two points where a line touches circles that both lie to its left."""
+    way = Point(other.x - one.x, other.y - one.y)
+    if way.length <= abs(one.radius - other.radius):
+        return []
+    along = (one.radius - other.radius) / way.length
+    unit = way * (1 / way.length)
+    normal = unit * along + Point(unit.y, -unit.x) * math.sqrt(1 - along * along)
+    return [Point(wall.x, wall.y) + normal * wall.radius for wall in (one, other)]
+
+
 def _pieces(ring: list[Point], on: list[Wall | None]) -> list[_Piece]:
     """Return the runs of a ring: each straight edge, and edges along one wall together."""
     count = len(ring)
@@ -123,5 +155,5 @@ def _outline(pieces: list[_Piece]) -> Outline:
         if NO_CORNER < fan < WHOLE_TURN / 2:
             corners.append(Corner(*here.start, 0.0, first, first + fan))
         if here.wall is not None:
-            corners.append(Corner(*here.wall, *here.normals))
+            corners.append(Corner(*here.wall[:3], *here.normals))
     return Outline(tuple(corners))
