@@ -3,18 +3,21 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any
 
-from dryfit.models.geometry.outlines import SQRT3_2, Corner, Outline, clearance
+from dryfit.generators.intake.hulls import stands_out
+from dryfit.models.geometry.outlines import SQRT3_2, Corner, Outline
 from dryfit.models.geometry.points import Point, distinct
 from dryfit.models.reading.fields import MOST_POINTS, read_outline
 
 SAME = 0.003
 """mm that a shape written to a thousandth may differ from what was measured: a third of what measuring promises."""
 DIGITS = 3  # decimals of a mm written
+MOST_RADII = 3  # radii of its arcs that are tried as that of its corners
 PARALLEL = 1e-6  # sine of the angle between lines that meet nowhere near
 CENTRED = 0.0006  # mm off the axis that is no more than rounding
 FINE = 0.002  # mm that the polygon stands off arcs from which sides are taken away
@@ -52,7 +55,7 @@ def _holds(outer: Outline, inner: Outline, slack: float) -> bool:
     left, bottom, right, top = inner.box
     x0, y0, x1, y1 = outer.box
     within = left >= x0 - slack and bottom >= y0 - slack and right <= x1 + slack and top <= y1 + slack
-    return within and clearance(inner, outer) >= -slack
+    return within and stands_out(inner, outer) <= slack
 
 
 def _read(written: Written) -> Outline | None:
@@ -111,7 +114,8 @@ def _shapes(measured: Outline) -> Iterator[Written]:
     width, height = measured.size
     arcs = [c for c in measured.corners if c.is_round]
     yield _at({"round": _number(max(width, height))}, measured.centre)
-    radii = sorted({_number(c.radius) for c in arcs if 2 * c.radius < min(width, height)}, reverse=True)
+    told = Counter(_number(c.radius) for c in arcs if 2 * c.radius < min(width, height))
+    radii = [radius for radius, _ in told.most_common(MOST_RADII)]
     for corner in (0.0, *radii):
         yield _at({"box": [_number(width), _number(height)], **_corner(corner)}, measured.centre)
     yield from _slots(arcs)

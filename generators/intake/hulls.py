@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
@@ -18,6 +19,7 @@ from dryfit.models.geometry.points import Point
 ON_WALL = 2e-5  # mm by which a corner of the mesh may miss the wall that it lies on: rounding of files and of turning
 IN_LINE = 1e-5  # mm by which a corner may stand out of a straight edge by rounding
 WIDEST_STEP = 0.27  # radians between neighbouring corners of a mesh on one wall; the child meshes a little finer
+FINE = 0.0005  # mm between an outline and the polygon that it is compared by
 NO_CORNER = 0.02  # degrees by which an edge may miss the tangent of an arc and still run into it
 
 
@@ -54,6 +56,29 @@ class _Piece(NamedTuple):
             return way, way
         first, last = self.wall.angle(self.start), self.wall.angle(self.end)
         return first, first + (last - first) % WHOLE_TURN
+
+
+@lru_cache(maxsize=1024)
+def _sides(outline: Outline) -> tuple[Numbers, Numbers]:
+    """Return a polygon about an outline: where its sides start (n, 2), and the unit vectors out of them (n, 2)."""
+    ring = np.array(outline.path(FINE, outside=True))
+    ways = np.roll(ring, -1, axis=0) - ring
+    long = np.hypot(*ways.T)
+    ways = ways[long > 0] / long[long > 0][:, None]
+    return ring[long > 0], np.column_stack([ways[:, 1], -ways[:, 0]])
+
+
+def outside(points: Numbers, outline: Outline) -> Numbers:
+    """Return how far points (n, 2) lie out of an outline, over the side that they are furthest out of, mm."""
+    far = np.full(len(points), -np.inf)
+    for (x, y), (across, up) in zip(*_sides(outline), strict=True):
+        far = np.maximum(far, (points[:, 0] - x) * across + (points[:, 1] - y) * up)
+    return far
+
+
+def stands_out(inner: Outline, outer: Outline) -> float:
+    """Return how far one outline stands out of another, mm; below zero, what air is left about it."""
+    return float(outside(np.array(inner.path(FINE, outside=False)), outer).max())
 
 
 def hull(points: Numbers, walls: Sequence[Wall], facet: float) -> Outline | None:

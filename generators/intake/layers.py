@@ -15,11 +15,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from dryfit.generators.intake.fitted import SAME, Fitted, alike, fitted
-from dryfit.generators.intake.hulls import Wall, hull
+from dryfit.generators.intake.hulls import Wall, hull, stands_out
 from dryfit.generators.intake.shapes import Face
 from dryfit.generators.intake.turned import Numbers, Turned
 from dryfit.models.geometry.once import kept
-from dryfit.models.geometry.outlines import Outline, clearance
+from dryfit.models.geometry.outlines import Outline
 
 UPRIGHT = 1e-6  # by which the axis of what is turned may miss the z axis
 THINNEST = 0.002  # mm between two levels that are told apart
@@ -231,7 +231,7 @@ def _as_one(below: Layer, above: Layer) -> Layer | None:
         return None
     wide = _wider(below, above)
     narrow = above if wide is below else below
-    if clearance(narrow.hull, wide.hull) < -SAME:
+    if stands_out(narrow.hull, wide.hull) > SAME:
         return None
     return Layer(below.low, above.high, wide.hull, None, wide.off)
 
