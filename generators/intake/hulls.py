@@ -64,8 +64,9 @@ def _sides(outline: Outline) -> tuple[Numbers, Numbers]:
     ring = np.array(outline.path(FINE, outside=True))
     ways = np.roll(ring, -1, axis=0) - ring
     long = np.hypot(*ways.T)
-    ways = ways[long > 0] / long[long > 0][:, None]
-    return ring[long > 0], np.column_stack([ways[:, 1], -ways[:, 0]])
+    plain = long > IN_LINE  # where an arc begins at a corner, the two are one point but for rounding
+    ways = ways[plain] / long[plain][:, None]
+    return ring[plain], np.column_stack([ways[:, 1], -ways[:, 0]])
 
 
 def outside(points: Numbers, outline: Outline) -> Numbers:
