@@ -65,7 +65,7 @@ def work(report: Report, old: Sequence[Outline]) -> Work | None:
 
 
 def _with_holes(job: Job, old: Sequence[Outline]) -> Job:
-    """Return the job with more holes in its plate than those of its place."""
+    """Return the job with more holes in its plate than those of its place; unlike plain ones they may be covered."""
     return replace(job, panel=replace(job.panel, rack_holes=(*job.panel.rack_holes, *old))) if old else job
 
 
