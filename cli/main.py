@@ -22,9 +22,12 @@ COMMANDS = {
     "check": "Say what fits, what is tight and what fails.",
     "watch": "Show the page of a panel, and keep it true while its files are edited.",
     "build": "Write the files to order, print, cut, drill and assemble.",
+    "compare": "Say where what came back from the shop is not what was asked for.",
     "batch": "Check or build many layouts, with one table of results.",
     "printer": "Describe the printer of test plates; learn its hole compensation.",
+    "match": "Say which parts go on a hole, and which punched patterns suit a part.",
     "parts": "List the catalogue, or show one part.",
+    "measure": "Make a part file of the solid in a STEP file.",
     "hardware": "Say which screws pass a hole, and which length a stack wants.",
     "explain": "Say what a key of a layout means, with an example.",
 }
@@ -32,7 +35,9 @@ INPUT_IS_WRONG = 2  # or the output cannot be written
 OUR_FAULT = 3
 INTERRUPTED = 130  # as shells have it: 128 and the signal's number
 PIPE_CLOSED = 141
-GARBAGE = 100_000  # new values until what is left over is looked for: some ten MB
+GARBAGE = (100_000, 20, 100)
+"""New values until what is left over is looked for, some ten MB; how many such looks until one goes further back, and
+how many of those until one goes over everything: only a panel that is watched for long comes to that."""
 SHOW_TRACEBACK = "DRYFIT_TRACEBACK"
 
 
@@ -87,7 +92,7 @@ def main(arguments: Sequence[str] | None = None) -> None:
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="replace")  # a terminal without our signs shows ? instead of failing
     interrupts.remember()
-    gc.set_threshold(GARBAGE)  # panels are many small values that live to the end: to go over them again is lost time
+    gc.set_threshold(*GARBAGE)  # panels are many small values that live to the end: to go over them again is lost time
     status = _status(sys.argv[1:] if arguments is None else list(arguments))
     sys.exit(INTERRUPTED if interrupts.seen() else status)
 

@@ -25,6 +25,7 @@ from dryfit.generators.build import build
 from dryfit.generators.manifest import read_manifest, torn
 from dryfit.generators.report import Report
 from dryfit.generators.writers.register import Order, chosen
+from dryfit.models.catalogue.shelf import shelf_files
 from dryfit.models.findings import Verdict
 from dryfit.models.reading.errors import DryfitError, display_path
 from dryfit.models.resolve import parse_job
@@ -51,13 +52,17 @@ class Task:
 
 @dataclass(frozen=True)
 class Work:
-    """What is done with each layout: checked (``quick``: by exact gaps alone), or built into a folder of its name."""
+    """What is done with each layout: checked (``quick``: by exact gaps alone), or built into a folder of its name.
+
+    All workers read the same shelf, wherever they run.
+    """
 
     quick: bool = False
     folder: Path | None = None  # where folders are built; None: only check
     only: tuple[str, ...] = ()
     paper: str = ""
     force: bool = False
+    shelf: tuple[Path, ...] = field(default_factory=shelf_files)
 
 
 @dataclass(frozen=True)
@@ -98,7 +103,7 @@ def row_of(task: Task, work: Work) -> Row:
 
 
 def _row(task: Task, work: Work) -> Row:
-    job = parse_job(task.path, task.text, task.values)
+    job = parse_job(task.path, task.text, task.values, work.shelf)
     report = pipeline.judged(job) if work.folder is None else pipeline.check(job)  # the table tells no remedies
     if work.folder is not None:
         order, kinds = Order(report, work.paper), chosen(report, work.only)
@@ -115,10 +120,8 @@ def _row(task: Task, work: Work) -> Row:
 
 def _worst(report: Report) -> str:
     """Return the first finding that is as bad as the whole, unless all is well."""
-    if report.verdict is Verdict.FITS:
-        return ""
-    finding = next(f for f in report.findings if f.verdict is report.verdict)
-    return ": ".join(filter(None, (finding.place, finding.check, finding.says)))
+    finding = report.first_worst
+    return "" if finding is None else ": ".join(filter(None, (finding.place, finding.check, finding.says)))
 
 
 def _first_line(text: str) -> str:
@@ -141,6 +144,7 @@ class Journal:
         self.path = path
         self.work = work
         self.beside: dict[Path, bytes] = {}
+        self.shelf = b"".join(_digest(path) for path in work.shelf)
         self.rows = dict(_entries(path))
 
     def done(self, task: Task) -> Row | None:
@@ -160,13 +164,15 @@ class Journal:
     def key(self, task: Task) -> str:
         """Return the digest of all that a row is made from."""
         work, values = repr((version(), self.work)), sorted((task.values or {}).items())
-        whole = hashlib.sha256(repr((task.name, str(task.path), task.text, task.unread, values, work)).encode())
-        if "parts" in task.text or "prices" in task.text:  # it may name files beside it
+        whole = hashlib.sha256(
+            repr((task.name, str(task.path), task.text, task.unread, values, work)).encode() + self.shelf
+        )
+        if any(key in task.text for key in ("parts", "prices", "drawer")):  # it may name files beside it
             whole.update(self._beside(task.path.parent))
         return whole.hexdigest()
 
     def _beside(self, folder: Path) -> bytes:
-        """Return a digest of the part and price files that may lie in a folder or below it."""
+        """Return a digest of the part files, prices and drawers that may lie in a folder or below it."""
         if folder not in self.beside:
             whole = hashlib.sha256()
             for path in sorted(folder.rglob("*")):
@@ -174,6 +180,10 @@ class Journal:
                     whole.update(f"{path}\0".encode() + path.read_bytes())
             self.beside[folder] = whole.digest()
         return self.beside[folder]
+
+
+def _digest(path: Path) -> bytes:
+    return hashlib.sha256(path.read_bytes()).digest()
 
 
 def _entries(path: Path) -> Iterator[tuple[str, Row]]:

@@ -292,6 +292,7 @@ def trimmed(job: Job, wider: float, higher: float) -> Job:
         width=job.panel.width + wider,
         height=job.panel.height + higher,
         rack_holes=tuple(hole.moved(*shift) for hole in job.panel.rack_holes),
+        cuts=tuple(replace(cut, at=cut.at + shift) for cut in job.panel.cuts),
     )
     return replace(job, panel=panel, places=tuple(moved(place, shift) for place in job.places))
 

@@ -9,10 +9,12 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from pathlib import PurePath
 
+from dryfit.models.catalogue.layers import Kept
 from dryfit.models.catalogue.looks import Look
 from dryfit.models.catalogue.part_files import Catalogue
 from dryfit.models.catalogue.parts import Part, Plug, Side
 from dryfit.models.catalogue.worst import worst_part, worst_plug
+from dryfit.models.drawer import Drawer
 from dryfit.models.geometry.once import hashed_once
 from dryfit.models.geometry.outlines import Outline, round_
 from dryfit.models.geometry.points import ORIGIN, Point
@@ -21,6 +23,7 @@ from dryfit.models.legends import PLAIN, Lettering
 from dryfit.models.panel import Hole, Panel
 from dryfit.models.prices import Price
 from dryfit.models.reading.fields import Countersink
+from dryfit.models.tables.articles import Article
 from dryfit.models.titles import BLANK, Titles
 
 
@@ -50,6 +53,7 @@ class HardwareWish:
     heads: tuple[str, ...] = ()  # head kinds at hand; empty: all
     drives: tuple[str, ...] = ()  # drives at hand; empty: all, cross recess first
     is_own: bool = False  # whether the thread is asked for at this very place, not for the whole panel
+    at_hand: tuple[Article, ...] = ()  # what the drawer has of this metal
 
 
 @hashed_once
@@ -192,11 +196,13 @@ class Job:
     spares: float = 0.1  # share of small hardware bought over what is needed
     prices: tuple[Price, ...] = ()
     draft: Draft | None = field(default=None, repr=False, compare=False)
-    digest: str = ""  # SHA-256 of all that the job was read from: the layout, then its part files, then its prices
+    digest: str = ""  # SHA-256 of what it was read from: layout, part files, prices, drawer, what it uses of the shelf
     looks: Mapping[str, Look] = field(default_factory=dict, repr=False, compare=False)  # of its parts and plugs
     titles: Titles = BLANK  # of its drawings
+    kept: tuple[Kept, ...] = ()  # what it has of the shelf
     font: str = ""  # path of a typeface for the legends; empty: the one that drawings have
     inches: bool = False  # whether the panel's size was given in inches
+    drawer: Drawer | None = None  # what is at hand; None where nobody said
 
     @property
     def file(self) -> str:
@@ -217,6 +223,6 @@ class Job:
         return replace(self, places=tuple(place.at_worst() for place in self.places))
 
     def holes(self) -> tuple[Hole, ...]:
-        """Return every hole through the panel, as punched: rack slots first, then place by place."""
-        own = tuple(Hole(outline, "rack") for outline in self.panel.rack_holes)
+        """Return every hole through the panel, as punched: rack slots, then plain holes, then place by place."""
+        own = (*(Hole(outline, "rack") for outline in self.panel.rack_holes), *(cut.hole() for cut in self.panel.cuts))
         return own + tuple(hole for place in self.places for hole in place.holes())

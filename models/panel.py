@@ -13,7 +13,7 @@ from dryfit.models.geometry.rectangles import Rectangle
 from dryfit.models.reading.fields import Countersink
 from dryfit.models.tables.panels import Material
 
-HolePurpose = Literal["main", "fixing", "rack"]
+HolePurpose = Literal["main", "fixing", "rack", "plain"]
 Edge = Literal["right", "top", "left", "bottom"]
 EDGES: tuple[Edge, ...] = get_args(Edge)  # anticlockwise, as a contour runs
 CORNERS: tuple[tuple[Edge, Edge], ...] = (("right", "top"), ("top", "left"), ("left", "bottom"), ("bottom", "right"))
@@ -28,6 +28,15 @@ class Hole:
     place: str = ""  # name of the place it belongs to; empty for the panel's own
     countersink: Countersink | None = None
     sunk_from: Side = "front"
+    name: str = ""  # what people call a plain hole
+    turn: float = 0.0  # degrees that a plain hole is turned; those of a place are turned with it
+
+    @property
+    def called(self) -> str:
+        """What it is in words."""
+        if self.place:
+            return f"the {self.purpose} hole of {self.place}"
+        return f"the {self.name}" if self.name else "the mounting hole"
 
     def coated(self, coating: float) -> Hole:
         """Return the hole under a coating (mm) on its wall, on its countersink and on the faces of the panel."""
@@ -35,6 +44,20 @@ class Hole:
             return self
         sink = self.countersink.coated(coating) if self.countersink is not None else None
         return replace(self, outline=self.outline.grown(-coating), countersink=sink)
+
+
+@dataclass(frozen=True)
+class Cut:
+    """A plain hole through the panel: for a cable, a display, air; as punched, about its centre, not turned."""
+
+    name: str
+    outline: Outline
+    at: Point
+    turn: float = 0.0
+
+    def hole(self) -> Hole:
+        """Return it where it is on the panel."""
+        return Hole(self.outline.turned(self.turn).moved(*self.at), "plain", name=self.name, turn=self.turn)
 
 
 @hashed_once
@@ -51,6 +74,7 @@ class Panel:
     corner: float = 0.0
     rack_units: int | None = None
     rack_holes: tuple[Outline, ...] = ()  # mounting slots of a rack panel, or the holes of a wall plate
+    cuts: tuple[Cut, ...] = ()  # plain holes
     lip: float = 0.0  # depth of the folded lips behind the rear face; 0: flat
     lips: tuple[Edge, ...] = ("top", "bottom")  # the edges that lips are folded along, where there are any
     bend_radius: float = 0.0  # inside radius of the folds

@@ -6,24 +6,34 @@ All that is wrong is told in one run, each with its line.
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable, Iterator, Mapping
+from collections import Counter
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from hashlib import sha256
+from itertools import count
 from pathlib import Path, PurePosixPath
+from typing import TypeVar
 
 from pydantic import ValidationError
 
+from dryfit.models.catalogue.layers import Kept, Kind
 from dryfit.models.catalogue.looks import Look
 from dryfit.models.catalogue.part_files import Catalogue, load_catalogue
 from dryfit.models.catalogue.parts import Part, Plug
-from dryfit.models.catalogue.patterns import Pattern, patterns
+from dryfit.models.catalogue.patterns import Pattern, diagonal
+from dryfit.models.catalogue.shelf import shelf_files
+from dryfit.models.catalogue.words import suggested, texts
+from dryfit.models.crowds import MOST_DIFFERENT, MOST_LAPPED, different, heaped
+from dryfit.models.drawer import Drawer, all_prices, read_drawer
 from dryfit.models.edits import Edit, edited
-from dryfit.models.geometry.outlines import box, clearance, round_
-from dryfit.models.geometry.points import Point
+from dryfit.models.geometry.outlines import Outline, box, clearance, round_, slot
+from dryfit.models.geometry.points import ORIGIN, Point
+from dryfit.models.geometry.rectangles import Rectangle
 from dryfit.models.job import Cutout, Draft, HardwareWish, Job, Mounting, Place
 from dryfit.models.layout import (
     BendWish,
     CutoutWish,
+    CutWish,
     Hardware,
     LayoutFile,
     PanelWish,
@@ -33,12 +43,14 @@ from dryfit.models.layout import (
     read_layout,
 )
 from dryfit.models.legends import PLAIN, LegendWish, Lettering
-from dryfit.models.panel import Panel
+from dryfit.models.panel import Cut, Panel
 from dryfit.models.prices import Price, read_prices
 from dryfit.models.reading.errors import Fault, InputError, UnknownName, display_path, nearest_name, quote
 from dryfit.models.reading.fields import Countersink
+from dryfit.models.reading.spellings import meant, plainly
 from dryfit.models.reading.units import SAME_LENGTH, format_mm
 from dryfit.models.reading.yamlfile import KeyPath
+from dryfit.models.rows import Room, RowError, rows
 from dryfit.models.tables import fasteners
 from dryfit.models.tables.bends import RIGHT_ANGLE, bend_allowance, least_radius
 from dryfit.models.tables.finishes import colours, panel_finishes
@@ -51,57 +63,64 @@ from dryfit.models.tables.panels import (
     rack_panel,
     rack_slots,
     rack_width,
+    tie_holes,
     wall_plates,
 )
 from dryfit.models.wishes import TOOTH, unmet, unmet_by_all
 
+Read = TypeVar("Read")
+Row = TypeVar("Row")
+
 TO_SUIT = "to suit"
+NUMBERED = "{n}"  # in a label: the number of the place
 NO_LEGEND = "none"
+SAME_TIE = 0.2  # mm; widths of ties are told in tenths, and the next wider one is a millimetre more
+MOST_TOLD = 10  # names that a message lists
+LISTED = {"part": "the name of a part", "plug": "the name of a plug"}  # of the catalogue
 FONT_FILES = (b"\0\1\0\0", b"true", b"OTTO")  # how TrueType and OpenType files begin (OpenType specification)
 LEAST_FIXING = 0.5  # mm; a hole that coating would close is no hole
-MOST_LAPPED = 8  # flanges that one flange may lie over: more are a slip of the pitch, and each is judged against each
 
 
-def read_job(path: Path) -> Job:
-    """Return the job of a layout file.
+def read_job(path: Path, drawer: Path | None = None) -> Job:
+    """Return the job of a layout file; ``drawer`` is a file of what is at hand, for the one that the layout may name.
 
     Raises:
         InputError: with every fault of the layout and of the part files it names.
     """
-    return job_of(read_layout(path))
+    return job_of(replace(read_layout(path), drawer=drawer))
 
 
-def parse_job(path: Path, text: str, values: Mapping[str, str] | None = None) -> Job:
+def parse_job(
+    path: Path, text: str, values: Mapping[str, str] | None = None, shelf: Iterable[Path] | None = None
+) -> Job:
     """Return the job of a layout given as text, its ``{name}`` fields filled with values if there are any.
 
     ``path`` names it in messages, and the part and price files that it names are looked for beside that; there need be
-    no such file.
+    no such file. ``shelf`` are the files of the shelf; None: those of this machine's own.
 
     Raises:
         InputError: as :func:`read_job`.
     """
-    return job_of(parse_layout(path, text, values))
+    return job_of(parse_layout(path, text, values), shelf)
 
 
-def job_of(layout_file: LayoutFile) -> Job:
-    """Return the job of a layout that was read.
+def job_of(layout_file: LayoutFile, shelf: Iterable[Path] | None = None) -> Job:
+    """Return the job of a layout that was read; ``shelf`` as for :func:`parse_job`.
 
     Raises:
         InputError: as :func:`read_job`.
     """
-    job = resolve(layout_file, load_catalogue(_part_files(layout_file)))
-    return replace(job, digest=_digest(layout_file))
+    job = resolve(layout_file, load_catalogue(_part_files(layout_file), shelf))
+    return replace(job, digest=_digest(layout_file, job))
 
 
 def files_beside(layout_file: LayoutFile) -> tuple[Path, ...]:
-    """Return the other files that a job is read from: part files that a layout names, its price file, its font file.
+    """Return the other files that a job is read from: part files, prices, drawer and font of a layout, and the shelf's.
 
     Raises:
         InputError: if a part file lies outside the layout's folder.
     """
-    prices = layout_file.layout.hardware.prices
-    path = _beside(layout_file, prices) if prices else None
-    return (*_part_files(layout_file), *([path] if path is not None else []), *_fonts(layout_file))
+    return (*_own_files(layout_file), *shelf_files())
 
 
 def _fonts(layout_file: LayoutFile) -> tuple[Path, ...]:
@@ -111,10 +130,21 @@ def _fonts(layout_file: LayoutFile) -> tuple[Path, ...]:
     return (path,) if path is not None and path.is_file() else ()
 
 
-def _digest(layout_file: LayoutFile) -> str:
-    """Return the SHA-256 of all that a job was read from, one file after the other."""
+def _own_files(layout_file: LayoutFile) -> tuple[Path, ...]:
+    """Return the part files that a layout names, then its prices, its drawer and its font."""
+    hardware = layout_file.layout.hardware
+    prices = _beside(layout_file, hardware.prices) if hardware.prices else None
+    named = _beside(layout_file, hardware.drawer) if hardware.drawer else None
+    drawer = layout_file.drawer or named
+    files = (*_part_files(layout_file), *(path for path in (prices, drawer) if path is not None))
+    return (*files, *_fonts(layout_file))
+
+
+def _digest(layout_file: LayoutFile, job: Job) -> str:
+    """Return the SHA-256 of all that a job was read from, one file after the other; of the shelf what is in use."""
     whole = sha256(layout_file.text.encode())
-    for path in files_beside(layout_file):
+    kept = dict.fromkeys(path for one in job.kept for path in one.files)
+    for path in (*_own_files(layout_file), *kept):
         whole.update(path.read_bytes())
     return whole.hexdigest()
 
@@ -171,25 +201,41 @@ class _Resolver:
         self.layout = layout_file.layout
         self.catalogue = catalogue
         self.faults: list[Fault] = []
+        self.drawer: Drawer | None = None
 
     def job(self) -> Job:
         """Return the job, or raise with every fault."""
         panel = self._panel(self.layout.panel)
+        self.layout = self.layout.changed(places=self._written_out(panel))
+        panel = replace(panel, cuts=tuple(self._cuts(panel)))
         pattern = self._pattern(self.layout.panel.holes)
         self._hardware_names(self.layout.hardware)
+        self.drawer = self._drawer(self.layout.hardware.drawer)
         prices = self._prices(self.layout.hardware.prices)
         font = self._font(self.layout.legend_font)
-        places = tuple(p for n, e in enumerate(self.layout.places) for p in self._places(n, e, panel, pattern))
+        numbers = _first_numbers(self.layout.places)
+        entries = enumerate(zip(self.layout.places, numbers, strict=True))
+        places = tuple(p for n, (e, first) in entries for p in self._places(n, e, first, panel, pattern))
         self._unlike(places)
-        self._heaped(places)
+        self._crowded(places)
         if self.faults:
             raise InputError(self.faults)
         return Job(
             self.layout.title, display_path(self.file.path), panel, places, self.layout.environment,
             self.layout.origin == "centre", self.layout.notes, self.layout.revision,
-            self.layout.hardware.spares / 100, prices, Draft(self.file, self.catalogue),
-            looks=self._looks(places), titles=self.layout.title_block, inches=self.layout.panel.inches, font=font,
+            self.layout.hardware.spares / 100, prices, Draft(replace(self.file, layout=self.layout), self.catalogue),
+            looks=self._looks(places), titles=self.layout.title_block, kept=self._kept(places), font=font,
+            inches=self.layout.panel.inches, drawer=self.drawer,
         )  # fmt: skip
+
+    def _kept(self, places: Iterable[Place]) -> tuple[Kept, ...]:
+        """Return what is in use of the shelf."""
+        used: set[tuple[Kind, str]] = {("patterns", self.layout.panel.holes)}
+        for place in places:
+            used |= {("parts", place.kind), ("looks", place.part.look)}
+            if place.plug is not None:
+                used |= {("plugs", place.mounting.plug_name or ""), ("looks", place.plug.look)}
+        return tuple(one for one in self.catalogue.kept if (one.kind, one.name) in used)
 
     def _looks(self, places: Iterable[Place]) -> dict[str, Look]:
         """Return the looks of the parts and plugs in use, by name."""
@@ -204,24 +250,36 @@ class _Resolver:
     def unknown(self, path: KeyPath, kind: str, name: str, names: Iterator[str]) -> None:
         """Note a name that is in no table."""
         known = tuple(names)
-        self.fault(path, f"unknown {kind} {quote(name)}", f"the name of a {kind}", nearest_name(name, known))
+        key = next((part for part in reversed(path) if isinstance(part, str)), "")
+        expected = (
+            f"one of {', '.join(known)}"
+            if len(known) <= MOST_TOLD
+            else LISTED.get(key, f"a name that `dryfit explain {key}` lists")
+        )
+        self.fault(path, f"unknown {kind} {quote(name)}", expected, nearest_name(name, known))
+
+    def _named(self, path: KeyPath, kind: str, name: str, table: Mapping[str, Row], *others: str) -> Row | None:
+        """Return the row of a table that is meant by a name; note it where there is none."""
+        row = table.get(meant(kind, name, table))
+        if row is None:
+            self.unknown(path, kind, name, iter((*others, *table)))
+        return row
 
     # --- the panel ---------------------------------------------------------------------------------------------
 
     def _panel(self, wish: PanelWish) -> Panel:
-        if wish.material not in materials():
-            self.unknown(("panel", "material"), "material", wish.material, iter(materials()))
-        material = materials().get(wish.material, materials()["aluminium"])
+        material = (
+            self._named(("panel", "material"), "material", wish.material, materials()) or materials()["aluminium"]
+        )
         thickness = self._thickness(wish, material.name)
         if wish.rack_units is not None:
             panel = rack(wish.rack_units, _rack_name(wish), thickness, material, wish.rack_screw)
         elif wish.plate is not None:
-            if wish.plate not in wall_plates():
-                self.unknown(("panel", "plate"), "wall plate", wish.plate, iter(wall_plates()))
-            panel = wall_plate(wall_plates().get(wish.plate, wall_plates()["uk-1"]), thickness, material)
+            plate = self._named(("panel", "plate"), "wall plate", wish.plate, wall_plates())
+            panel = wall_plate(plate or wall_plates()["uk-1"], thickness, material)
         else:
             assert wish.size is not None  # one of the three, by validation
-            panel = Panel(*wish.size, thickness, material)
+            panel = self._boxed(Panel(*wish.size, thickness, material), wish.box)
         if 2 * wish.corner > min(panel.width, panel.height):
             self.fault(("panel", "corner"), "the corner radius is more than half of the panel", "a smaller radius")
             return panel
@@ -242,18 +300,26 @@ class _Resolver:
         self._bends(panel)
         return self._laid_flat(panel, wish.bend) if wish.bend is not None else panel
 
+    def _boxed(self, panel: Panel, box: str | None) -> Panel:
+        """Return a panel of its own size with the holes, the screws and the room of a wall box, if it has one."""
+        row = self._named(("panel", "box"), "wall plate", box, wall_plates()) if box is not None else None
+        if row is None:
+            return panel
+        return replace(panel, rack_holes=row.holes, rooms=row.rooms, depth=row.depth, rack_screw=row.screw)
+
     def _colour(self, wish: PanelWish) -> str | None:
         """Return the colour asked for, if there is such a one and its finish can have it."""
         if wish.colour is None:
             return None
-        if wish.colour not in colours():
+        name = meant("colour", wish.colour, colours())
+        if name not in colours():
             self.unknown(("panel", "colour"), "colour", wish.colour, iter(colours()))
             return None
         if wish.finish is None or not panel_finishes()[wish.finish].colours:
             able = " or ".join(row.name for row in panel_finishes().values() if row.colours)
             self.fault(("panel", "colour"), f"a {wish.finish or 'panel without finish'} has no colour of choice", able)
             return None
-        return wish.colour
+        return name
 
     def _bends(self, panel: Panel) -> None:
         """Note lips that cannot be folded: too tight, too short, against each other or against the rack rails."""
@@ -296,11 +362,9 @@ class _Resolver:
             return 1.0
 
     def _pattern(self, name: str) -> Pattern | None:
-        if name == TO_SUIT:
+        if plainly(name) == TO_SUIT:
             return None
-        if name not in patterns():
-            self.unknown(("panel", "holes"), "hole pattern", name, iter((TO_SUIT, *patterns())))
-        return patterns().get(name)
+        return self._named(("panel", "holes"), "hole pattern", name, self.catalogue.patterns, TO_SUIT)
 
     def _hardware_names(self, wish: Hardware) -> None:
         known = tuple(self._thread(("hardware", "threads", number), name) for number, name in enumerate(wish.threads))
@@ -312,16 +376,32 @@ class _Resolver:
                 self.fault(("hardware", *found.path), found.what, found.expected)
 
     def _prices(self, name: str) -> tuple[Price, ...]:
-        if not name:
-            return ()
-        path = _beside(self.file, name)
+        listed = self._named_file(("hardware", "prices"), "price file", name, read_prices) or ()
+        known = all_prices(listed, self.drawer)
+        if len({price.currency for price in known}) > 1:
+            what = f"the prices are in {listed[0].currency}, those of the drawer in {known[-1].currency}"
+            self.fault(("hardware", "prices"), what, "one currency")
+        return known
+
+    def _drawer(self, name: str) -> Drawer | None:
+        key = ("hardware", "drawer")
+        if self.file.drawer is None:
+            return self._named_file(key, "drawer", name, read_drawer)
+        return self._read(self.file.drawer, read_drawer)
+
+    def _named_file(self, key: KeyPath, what: str, name: str, read: Callable[[Path], Read]) -> Read | None:
+        """Return what is in a file that the layout names beside itself; None where there is none, or it is wrong."""
+        path = _beside(self.file, name) if name else None
+        if name and path is None:
+            self.faults.append(_climbs_out(self.file, key, what, name))
+        return None if path is None else self._read(path, read)
+
+    def _read(self, path: Path, read: Callable[[Path], Read]) -> Read | None:
         try:
-            if path is not None:
-                return read_prices(path)
-            self.faults.append(_climbs_out(self.file, ("hardware", "prices"), "price file", name))
+            return read(path)
         except InputError as error:
             self.faults.extend(error.faults)
-        return ()
+            return None
 
     def _thread(self, path: KeyPath, name: str) -> str | None:
         try:
@@ -336,30 +416,90 @@ class _Resolver:
 
     # --- the places --------------------------------------------------------------------------------------------
 
-    def _places(self, number: int, entry: PlaceWish, panel: Panel, pattern: Pattern | None) -> Iterator[Place]:
+    def _written_out(self, panel: Panel) -> tuple[PlaceWish, ...]:
+        """Return the entries of the places, those in rows with the centres that are worked out."""
+        places = list(self.layout.places)
+        corner = (0.0, 0.0) if self.layout.origin == "corner" else (-panel.width / 2, -panel.height / 2)
+        room = Room(Rectangle.at(corner, (panel.width, panel.height)))
+        try:
+            for row in rows(self.layout.places):
+                columns = row.columns(self._flange)
+                for number, spots in row.spots(room, columns) if columns else ():
+                    places[number] = places[number].standing(spots)
+        except RowError as error:
+            self.fault(("places", error.entry, "row"), error.what, error.expected)
+        return tuple(places)
+
+    def _origin(self, panel: Panel) -> Point:
+        """Return where on the panel the layout measures from."""
+        return ORIGIN if self.layout.origin == "centre" else Point(-panel.width / 2, -panel.height / 2)
+
+    def _cuts(self, panel: Panel) -> Iterator[Cut]:
+        """Yield the plain holes; those of one name are numbered."""
+        used = Counter(entry.label or entry.kind for entry in self.layout.cut for _ in entry.spots)
+        done: Counter[str] = Counter()
+        for number, entry in enumerate(self.layout.cut):
+            shapes = self._cut_shapes(number, entry, panel.coating if panel.holes_finished else 0.0)
+            for at in entry.spots:
+                name = entry.label or entry.kind
+                done[name] += 1
+                called = f"{name} {done[name]}" if used[name] > 1 else name
+                for shape in shapes:
+                    cut = Cut(called, shape, self._origin(panel) + at, entry.turn)
+                    self._judge_cut(number, panel, cut)
+                    yield cut
+
+    def _cut_shapes(self, number: int, entry: CutWish, left_out: float) -> tuple[Outline, ...]:
+        """Return the outlines of an entry as they are punched, about its centre."""
+        if entry.tie is not None:
+            row = next((row for row in tie_holes().values() if abs(row.width - entry.tie) < SAME_TIE), None)
+            if row is None:
+                what = f"there are no holes for a cable tie {format_mm(entry.tie)} wide"
+                self.fault(("cut", number, "tie"), what, " or ".join(tie_holes()))
+                return ()
+            one = slot(row.slot_length + 2 * left_out, row.slot_width + 2 * left_out)
+            return (one.moved(0.0, row.apart / 2), one.moved(0.0, -row.apart / 2))
+        return (_plain(entry).opened(left_out),)
+
+    def _judge_cut(self, number: int, panel: Panel, cut: Cut) -> None:
+        """Note a plain hole that is off the panel, as large as it, or closed by the coating."""
+        outline = cut.hole().outline
+        if clearance(outline, panel.outline) < 0:
+            self.fault(("cut", number, "at"), f"{cut.name} is not on the panel", "a hole with metal all round")
+        if min(cut.outline.size) <= 2 * panel.coating + LEAST_FIXING:
+            self.fault(("cut", number), "a hole this small would be closed by the coating", "a larger hole")
+
+    def _flange(self, entry: PlaceWish) -> Rectangle | None:
+        """Return what the flange of an entry's part covers about its axis; None where the part is not known."""
+        part = self.catalogue.parts.get(entry.part)
+        return None if part is None else part.flange.outline.turned(entry.turn + entry.part_turn).box
+
+    def _places(
+        self, number: int, entry: PlaceWish, first: int, panel: Panel, pattern: Pattern | None
+    ) -> Iterator[Place]:
         key: KeyPath = ("places", number)
         part = self.catalogue.parts.get(entry.part)
         if part is None:
-            self.unknown((*key, "part"), "part", entry.part, iter(self.catalogue.parts))
+            what, near = f"unknown part {quote(entry.part)}", suggested(entry.part, texts(self.catalogue.parts))
+            lists = "" if near else ": `dryfit parts` lists them"
+            self.fault((*key, "part"), what, f"the name of a part{lists}", near)
             return
         plug_name, plug = self._plug(key, entry, part)
-        cutout = self._cutout(key, entry, part, panel, pattern)
+        mount = entry.mount or (part.mount[0] if len(part.mount) == 1 else "front")
+        suited = _punched(suited_cutout(part, mount, panel.coating), part, panel, pattern)
+        cutout = self._cutout(key, entry.cutout, suited, part, panel)
         wish = self._wish(key, entry, part)
         if cutout is None:
             return
-        mounting = Mounting(entry.part, part, entry.mount, cutout, entry.part_turn, plug_name, plug, wish)
-        origin = (0.0, 0.0) if self.layout.origin == "centre" else (-panel.width / 2, -panel.height / 2)
-        for step in range(entry.count):
-            x = origin[0] + entry.at[0] + step * entry.pitch[0]
-            y = origin[1] + entry.at[1] + step * entry.pitch[1]
-            name = self._name(entry, number, step)
-            yield self._on_panel(
-                panel,
-                Place(
-                    name, x, y, entry.turn, mounting, self._legend(entry, name, step), number,
-                    self.file.lines.line(key), self._lettering(number, entry, step),
-                ),
-            )  # fmt: skip
+        mounting = Mounting(entry.part, part, mount, cutout, entry.part_turn, plug_name, plug, wish)
+        origin, line = self._origin(panel), self.file.lines.line(key)
+        self._legend_colour(number, entry)
+        for at, n in zip(entry.spots, count(first)):
+            name = _numbered(_pattern_of(entry), n) or f"place {number + 1}"
+            place = Place(
+                name, *(origin + at), entry.turn, mounting, _legend(entry, name, n), number, line, _lettering(entry, n)
+            )
+            yield self._on_panel(panel, place)
 
     def _on_panel(self, panel: Panel, place: Place) -> Place:
         main = place.cutout.main.turned(place.turn).moved(place.x, place.y)
@@ -371,19 +511,11 @@ class _Resolver:
             self.fault(("places", place.entry, "at"), f"{place.name} lies outside the panel", "a place on the panel")
         return place
 
-    def _legend(self, entry: PlaceWish, name: str, step: int) -> str:
-        """Return what is written at a place: its name, where nothing else is asked for; `none` writes nothing."""
-        text = entry.legend.text if isinstance(entry.legend, LegendWish) else entry.legend
-        return "" if text == NO_LEGEND else _numbered(text, entry.first + step) or name
-
-    def _lettering(self, number: int, entry: PlaceWish, step: int) -> Lettering:
-        """Return what is asked for of the legend of a place."""
+    def _legend_colour(self, number: int, entry: PlaceWish) -> None:
+        """Note a colour of a legend that there is none of."""
         wish = entry.legend
-        if not isinstance(wish, LegendWish):
-            return PLAIN
-        if wish.colour and wish.colour not in colours() and step == 0:
-            self.unknown(("places", number, "legend", "colour"), "colour", wish.colour, iter(colours()))
-        return Lettering(_numbered(wish.second, entry.first + step), wish.height, wish.side, wish.colour)
+        if isinstance(wish, LegendWish) and wish.colour:
+            self._named(("places", number, "legend", "colour"), "colour", wish.colour, colours())
 
     def _font(self, name: str) -> str:
         """Return the path of the typeface for legends; empty where none is named."""
@@ -395,12 +527,6 @@ class _Resolver:
         elif not path.is_file() or path.read_bytes()[:4] not in FONT_FILES:
             self.fault(("legend_font",), f"{quote(name)} is no font file", "a TrueType or OpenType file, .ttf or .otf")
         return str(path)
-
-    def _name(self, entry: PlaceWish, number: int, step: int) -> str:
-        label = entry.label or (f"{entry.part} {{n}}" if entry.count > 1 else entry.part)
-        if entry.count > 1 and "{n}" not in label:
-            label += " {n}"
-        return _numbered(label, entry.first + step) or f"place {number + 1}"
 
     def _unlike(self, places: tuple[Place, ...]) -> None:
         """Note labels and spots that two places share."""
@@ -416,17 +542,16 @@ class _Resolver:
                 self.fault(path, f"{place.name} is at the same spot as {spots[spot].name}", "a spot of its own")
             names[place.name], spots[spot] = place, place
 
-    def _heaped(self, places: tuple[Place, ...]) -> None:
-        """Note the first place of an entry whose flange lies over a heap of others."""
-        boxes = [place.flange.box for place in places]
-        noted: set[int] = set()
-        for place, mine in zip(places, boxes, strict=True):
-            lapped = sum(mine.overlaps(other) for other in boxes) - 1
-            if lapped > MOST_LAPPED and place.entry not in noted:
-                noted.add(place.entry)
-                what = f"{place.name} lies over {lapped} other places"
-                expected = f"at most {MOST_LAPPED}: places further apart, or the unit that is meant"
-                self.fault(("places", place.entry, "pitch"), what, expected)
+    def _crowded(self, places: tuple[Place, ...]) -> None:
+        """Note what would take minutes to look at: flanges over a heap of others, and too many different places."""
+        for place, lapped in heaped(places):
+            what = f"{place.name} lies over {lapped} other places"
+            expected = f"at most {MOST_LAPPED}: places further apart, or the unit that is meant"
+            self.fault(("places", place.entry, "pitch"), what, expected)
+        count = different(places)
+        if count > MOST_DIFFERENT:
+            what = f"{count} kinds of places and places in different company"
+            self.fault(("places",), what, f"at most {MOST_DIFFERENT}: more that are alike, or two panels")
 
     def _plug(self, key: KeyPath, entry: PlaceWish, part: Part) -> tuple[str | None, Plug | None]:
         if entry.plug == "none" or (entry.plug == "default" and not part.plugs):
@@ -444,10 +569,12 @@ class _Resolver:
         known = tuple(name for name in (self._thread((*key, "hardware", "screw"), n) for n in names) if name)
         self._unmet(key, own, known, part)
         washers = None if own.washers is None else tuple(TOOTH if w == "tooth" else w for w in own.washers)
+        metal = own.metal or panel.metal
+        at_hand = self.drawer.at_hand(metal or "") if self.drawer is not None else ()
         return HardwareWish(
             known, own.head, own.length, own.nut, washers,
-            own.metal or panel.metal, own.retention or panel.retention, panel.heads,
-            panel.drives, own.screw is not None,
+            metal, own.retention or panel.retention, panel.heads,
+            panel.drives, own.screw is not None, at_hand,
         )  # fmt: skip
 
     def _unmet(self, key: KeyPath, own: PlaceHardware, names: tuple[str, ...], part: Part) -> None:
@@ -460,17 +587,8 @@ class _Resolver:
 
     # --- cut-outs ----------------------------------------------------------------------------------------------
 
-    def _cutout(
-        self, key: KeyPath, entry: PlaceWish, part: Part, panel: Panel, pattern: Pattern | None
-    ) -> Cutout | None:
-        base = suited_cutout(part, entry.mount, panel.coating)
-        left_out = panel.coating if panel.holes_finished else 0.0
-        if pattern is not None:
-            base = replace(
-                base, main=round_(pattern.hole + 2 * left_out), fixing_diameter=pattern.fixings + 2 * left_out,
-                fixings=_diagonal(pattern.across, pattern.up, pattern.mirror) if part.fixings else (),
-            )  # fmt: skip
-        cut = _as_written(base, entry.cutout, part, left_out)
+    def _cutout(self, key: KeyPath, wish: CutoutWish, suited: Cutout, part: Part, panel: Panel) -> Cutout | None:
+        cut = _as_written(suited, wish, part, panel.coating if panel.holes_finished else 0.0)
         smallest = min(cut.main.size)
         if smallest <= 2 * panel.coating + LEAST_FIXING or (
             cut.fixings and cut.fixing_diameter <= 2 * panel.coating + LEAST_FIXING
@@ -491,6 +609,17 @@ def suited_cutout(part: Part, mount: str, coating: float) -> Cutout:
     return Cutout(outline.opened(coating), part.fixings.at, part.fixings.panel + 2 * coating)
 
 
+def _punched(suited: Cutout, part: Part, panel: Panel, pattern: Pattern | None) -> Cutout:
+    """Return the cut-out of a pre-punched pattern, or the one that suits the part where there is none."""
+    if pattern is None:
+        return suited
+    left_out = panel.coating if panel.holes_finished else 0.0
+    return replace(
+        suited, main=round_(pattern.hole + 2 * left_out), fixing_diameter=pattern.fixings + 2 * left_out,
+        fixings=diagonal(pattern.across, pattern.up, pattern.mirror) if part.fixings else (),
+    )  # fmt: skip
+
+
 def _as_written(base: Cutout, wish: CutoutWish, part: Part, left_out: float) -> Cutout:
     """Return the cut-out with what the layout writes for this place.
 
@@ -505,7 +634,7 @@ def _as_written(base: Cutout, wish: CutoutWish, part: Part, left_out: float) -> 
     if wish.at is not None:
         fixings = wish.at
     elif wish.across is not None and wish.up is not None:
-        fixings = _diagonal(wish.across, wish.up, wish.mirror)
+        fixings = diagonal(wish.across, wish.up, wish.mirror)
     elif wish.mirror:
         fixings = tuple(at.mirrored() for at in fixings)
     sink = wish.countersink
@@ -517,14 +646,51 @@ def _as_written(base: Cutout, wish: CutoutWish, part: Part, left_out: float) -> 
     )  # fmt: skip
 
 
-def _diagonal(across: float, up: float, mirror: bool) -> tuple[Point, ...]:
-    """Return two fixing holes on a diagonal: upper left and lower right, or the other one if mirrored."""
-    hand = 1 if mirror else -1
-    return (Point(hand * across / 2, up / 2), Point(-hand * across / 2, -up / 2))
+def _plain(entry: CutWish) -> Outline:
+    """Return the outline of a plain hole that is one."""
+    if entry.hole is not None:
+        return round_(entry.hole)
+    if entry.slot is not None:
+        return slot(*entry.slot)
+    if entry.window is not None:
+        return box(*entry.window, entry.corner)
+    assert entry.outline is not None  # one of them, by validation
+    return entry.outline
 
 
 def _numbered(text: str, number: int) -> str:
-    return text.replace("{n}", str(number))
+    return text.replace(NUMBERED, str(number))
+
+
+def _legend(entry: PlaceWish, name: str, number: int) -> str:
+    """Return what is written at a place: its name, where nothing else is asked for; `none` writes nothing."""
+    text = entry.legend.text if isinstance(entry.legend, LegendWish) else entry.legend
+    return "" if text == NO_LEGEND else _numbered(text, number) or name
+
+
+def _lettering(entry: PlaceWish, number: int) -> Lettering:
+    """Return what is asked for of the legend of a place."""
+    wish = entry.legend
+    if not isinstance(wish, LegendWish):
+        return PLAIN
+    return Lettering(_numbered(wish.second, number), wish.height, wish.side, meant("colour", wish.colour, colours()))
+
+
+def _pattern_of(entry: PlaceWish) -> str:
+    """Return what the names of an entry's places are made from; its label, or its part, numbered if it has several."""
+    label = entry.label or entry.part
+    return label if entry.places == 1 or NUMBERED in label else f"{label} {NUMBERED}"
+
+
+def _first_numbers(places: Sequence[PlaceWish]) -> list[int]:
+    """Return the first number of each entry: the one it names, or the next after those made from the same pattern."""
+    following: dict[str, int] = {}
+    numbers = []
+    for entry in places:
+        first = following.get(_pattern_of(entry), 1) if entry.first is None else entry.first
+        following[_pattern_of(entry)] = first + entry.places
+        numbers.append(first)
+    return numbers
 
 
 def _rack_name(wish: PanelWish) -> RackName:

@@ -29,13 +29,16 @@ def refuse_crossings(panel: Panel, holes: tuple[Hole, ...]) -> None:
 def _crossings(panel: Panel, holes: tuple[Hole, ...]) -> Iterator[str]:
     for hole in holes:
         if hole.purpose != "rack" and clearance(hole.outline, panel.outline) <= 0:
-            yield f"the {hole.purpose} hole of {hole.place} crosses the edge of the panel"
+            yield f"the {_named(hole)} crosses the edge of the panel"
         elif panel.lip > 0 and _crosses_fold(panel, hole):
-            yield f"the {hole.purpose} hole of {hole.place or 'the panel'} crosses a fold of the panel"
+            yield f"the {_named(hole)} crosses a fold of the panel"
     for one, other in itertools.combinations(holes, 2):
         if near(one.outline, other.outline, TOUCHING) and gap(one.outline, other.outline) <= 0:
-            names = " and ".join(f"{h.purpose} hole of {h.place or 'the panel'}" for h in (one, other))
-            yield f"the {names} run into each other"
+            yield f"the {_named(one)} and {_named(other)} run into each other"
+
+
+def _named(hole: Hole) -> str:
+    return hole.name or f"{hole.purpose} hole of {hole.place or 'the panel'}"
 
 
 def _crosses_fold(panel: Panel, hole: Hole) -> bool:

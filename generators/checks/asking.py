@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Hashable, Iterable, Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import cache, lru_cache
 
 from dryfit.generators.checks.contexts import NOTHING_NEAR, Fit, Fitting
@@ -40,43 +40,46 @@ class Asking:
         self.fit = fit
         self._told: Told = {}
         self._part = _but_for_wish(fit.mounting)
-        self._beside: dict[float, tuple[Surroundings, tuple[int, ...]]] = {}  # what is beside fasteners so wide
+        self._alone = _told(fit.panel, self._part, NOTHING_NEAR)
+        self._beside: dict[float, _Beside] = {}  # what is beside fasteners so wide
         self._before_length: dict[Hashable, tuple[Answer, ...]] = {}  # all that is said whatever the screw's length
         self._hopeless: dict[Hashable, Rank] = {}  # how bad that is at least, where not all was asked
 
     def of(self, stack: Stack | None, limit: Rank = WORST) -> tuple[Answer, ...] | None:
         """Return what the checks say of a stack, in their order; None as soon as that is no better than ``limit``."""
-        told = self._whatever_length(stack, limit)
-        if told is None or (told and told[0].check == FIRST and told[0].verdict is Verdict.FAILS):
-            return told
-        for check in _by_length():
-            told += self._asked(check, stack)
-        if rank(told) >= limit:
-            return None
-        return tuple(sorted(told, key=lambda answer: place_in_order(answer.check)))
+        told = self.whatever_length(stack, limit)
+        return None if told is None else self.with_length(stack, told, limit)
 
-    def is_hopeless(self, stack: Stack, limit: Rank) -> bool:
-        """Whether it is known already that a stack is no better than ``limit``, whatever the length of its screw."""
-        return self._hopeless.get(_but_for_length(stack), BEST) >= limit
-
-    def _whatever_length(self, stack: Stack | None, limit: Rank) -> tuple[Answer, ...] | None:
+    def whatever_length(self, stack: Stack | None, limit: Rank) -> tuple[Answer, ...] | None:
         """Return what is said of a stack whatever the length of its screw; None where it is no better than a limit."""
         kind = _but_for_length(stack)
         told: tuple[Answer, ...] = self._before_length.get(kind, ())
         if not told and self._hopeless.get(kind, BEST) < limit:
             for check in _but_by_length():
                 told += self._asked(check, stack)
-                if rank(told) >= limit or (told and told[0].check == FIRST and told[0].verdict is Verdict.FAILS):
+                if rank(told) >= limit or _is_out_of_place(told):
                     break
             else:
                 self._before_length[kind] = told
             self._hopeless[kind] = rank(told)
         return told if self._hopeless[kind] < limit else None
 
+    def with_length(self, stack: Stack | None, told: tuple[Answer, ...], limit: Rank) -> tuple[Answer, ...] | None:
+        """Return all that is said of a stack, given what is ``told`` of it whatever the length of its screw."""
+        if _is_out_of_place(told):
+            return told
+        if rank(told) >= limit:  # what is better was found among its like
+            return None
+        for check in _by_length():
+            told += self._asked(check, stack)
+        if rank(told) >= limit:
+            return None
+        return tuple(sorted(told, key=lambda answer: place_in_order(answer.check)))
+
     def _asked(self, check: StackCheck, stack: Stack | None) -> tuple[Answer, ...]:
         if check.sees == "beside fasteners":
             return self._beside_fasteners(check, stack)
-        told = self._told if check.sees == "all" else _told(self.fit.panel, self._part, NOTHING_NEAR)
+        told = self._told if check.sees == "all" else self._alone
         key = _key(check, stack)
         if key not in told:
             told[key] = answered(check, self.fit.with_stack(stack))
@@ -87,13 +90,26 @@ class Asking:
         wide = stack.widest if stack is not None else 0.0
         if wide not in self._beside:
             fit, numbers = self.fit.with_stack(stack).beside_fasteners()
-            self._beside[wide] = (fit.around, numbers)
-        around, numbers = self._beside[wide]
-        told = _told(self.fit.panel, self._part, around)
+            self._beside[wide] = _Beside(fit.around, numbers, _told(fit.panel, self._part, fit.around))
+        beside = self._beside[wide]
         key = _key(check, stack)
-        if key not in told:
-            told[key] = answered(check, replace(self.fit, around=around, stack=stack))
-        return tuple([_renumbered(answer, numbers) for answer in told[key]])
+        if key not in beside.told:
+            beside.told[key] = answered(check, replace(self.fit, around=beside.around, stack=stack))
+        return tuple([_renumbered(answer, beside.numbers) for answer in beside.told[key]])
+
+
+@dataclass(frozen=True)
+class _Beside:
+    """What of the surroundings may matter to fasteners, its obstacles by their numbers in the whole, what is told."""
+
+    around: Surroundings
+    numbers: tuple[int, ...]
+    told: Told
+
+
+def _is_out_of_place(told: Sequence[Answer]) -> bool:
+    """Whether the part does not suit panel and side at all: then nothing else is asked."""
+    return bool(told) and told[0].check == FIRST and told[0].verdict is Verdict.FAILS
 
 
 def _key(check: StackCheck, stack: Stack | None) -> tuple[str, Hashable, Rest | None]:

@@ -1,7 +1,8 @@
-"""Do bodies keep clear of each other, of rack rails, of lips and edges, and of the rack units above and below?"""
+"""Do bodies keep clear of each other, of plain holes, rack rails, lips, edges, the rack units above and below?"""
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
@@ -12,9 +13,9 @@ from dryfit.generators.clearance.gaps import PairGap, contacts
 from dryfit.models.catalogue.parts import Side
 from dryfit.models.findings import Finding, Verdict, grade
 from dryfit.models.geometry.bodies import TOUCHING, Slice
-from dryfit.models.geometry.outlines import clearance
+from dryfit.models.geometry.outlines import Outline, clearance, gap
 from dryfit.models.geometry.rectangles import Rectangle
-from dryfit.models.panel import Panel
+from dryfit.models.panel import Hole, Panel
 from dryfit.models.reading.units import format_mm
 
 SIDE_AIM = 0.25
@@ -45,6 +46,7 @@ def body_room(fitting: Fitting) -> Iterator[Finding]:
     for place in fitting.job.places:
         yield _tell(place.name, worst.get(place.name))
     yield from _beyond(fitting)
+    yield from _over_holes(fitting)
 
 
 def _nearness(pair: PairGap) -> tuple[float, str, str]:
@@ -156,6 +158,46 @@ def _rooms(panel: Panel, instance: Instance) -> Iterator[tuple[float, Limit]]:
     on_face = [s for s in instance.slices if abs(s.z0) < TOUCHING or abs(s.z1 + panel.finished) < TOUCHING]
     if on_face and instance.role in ("part", "nut", "washer"):
         yield _inside(panel, on_face), NO_SHEET
+
+
+def _over_holes(fitting: Fitting) -> Iterator[Finding]:
+    """Yield what stands before or behind a plain hole, at each place the one it covers most of."""
+    panel = fitting.job.panel
+    holes = [hole.coated(panel.coating) for hole in fitting.job.holes() if hole.purpose == "plain"]
+    found: dict[str, tuple[float, Hole, Instance]] = {}
+    for instance in fitting.assembly.bodies_in_place:
+        for hole in holes if instance.role != "plug" else ():
+            if instance.box.plan.overlaps(hole.outline.box):
+                room = min(gap(s.profile.widest, hole.outline) for s in instance.slices)
+                if room < found.get(instance.place, (-TOUCHING,))[0]:
+                    found[instance.place] = (room, hole, instance)
+    for place, (room, hole, instance) in found.items():
+        yield _blocked(place, room, f"{instance.name} stands {format_mm(-room)} over {hole.called}", instance.name)
+    for hole in holes:
+        room = _behind(panel, hole.outline)
+        if room < -TOUCHING:
+            yield _blocked(
+                "",
+                room,
+                f"{hole.called[:1].upper()}{hole.called[1:]} lies {format_mm(-room)} before {_WALL[bool(panel.rooms)]}",
+            )
+
+
+_WALL = {True: "the walls or lugs of the box", False: "the rack rail"}
+
+
+def _behind(panel: Panel, hole: Outline) -> float:
+    """Return the room from a hole to what stands close behind the panel, mm; below zero it lies before that."""
+    if panel.rooms:
+        return max(clearance(hole, room) for room in panel.rooms)
+    return math.inf if panel.clear_width is None else _between(panel.clear_width, hole.box)
+
+
+def _blocked(place: str, room: float, says: str, *bodies: str) -> Finding:
+    return Finding.of_length(
+        "body-room", place, Verdict.FAILS, f"{says}.", measured=room, limit=0.0, bodies=(*bodies, "panel"),
+        source="a hole is there for what goes through it: common practice",
+    )  # fmt: skip
 
 
 def _plan(slices: Iterable[Slice]) -> Rectangle:

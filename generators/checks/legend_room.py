@@ -38,7 +38,7 @@ def legend_room(fitting: Fitting) -> Iterator[Finding]:
 
 def standing(job: Job, assembly: Assembly) -> Crowd:
     """Return all that may hide a legend: bodies as they stand, holes, and the screws of the rack."""
-    removed = (c for c in covers(job) if c.what in ("cut-out", "fixing hole", "rack screw"))
+    removed = (c for c in covers(job) if c.what in ("cut-out", "fixing hole", "rack screw", "plain hole"))
     return Crowd((*_on_the_face(assembly), *removed))
 
 

@@ -17,11 +17,10 @@ from functools import cache
 from typing import Generic, Literal, TypeVar
 
 from dryfit.generators.checks.contexts import Fit, Fitting
-from dryfit.generators.joints.stacks import Stack
+from dryfit.generators.joints.stacks import Stack, StackPart
 from dryfit.models.findings import Answer, Finding
 from dryfit.models.job import Place
 
-StackPart = Literal["thread", "head", "length", "nut", "washers"]
 EVERYTHING: tuple[StackPart, ...] = ("thread", "head", "length", "nut", "washers")
 
 Seen = Literal["nothing", "beside fasteners", "all"]
@@ -194,13 +193,4 @@ def question(name: str) -> str:
 
 def seen_by(check: StackCheck, stack: Stack | None) -> Hashable:
     """Return what of a stack a check depends on."""
-    return None if stack is None else tuple([PARTS[part](stack) for part in check.looks_at])
-
-
-PARTS: dict[StackPart, Callable[[Stack], Hashable]] = {
-    "thread": lambda stack: stack.thread.name,
-    "head": lambda stack: (stack.screw.head.kind, stack.screw.head.standard),
-    "length": lambda stack: stack.screw.length,
-    "nut": lambda stack: stack.nut,
-    "washers": lambda stack: stack.washers,
-}
+    return None if stack is None else tuple([stack.parts[part] for part in check.looks_at])

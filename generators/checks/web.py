@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 import numpy as np
 
@@ -33,14 +33,23 @@ BEND_SOURCE = (
 
 @panel_check("web", strategies=("move apart", "move inwards", "smaller fixings"))
 def web(fitting: Fitting) -> Iterator[Finding]:
-    """Tell for every place the narrowest web at its holes; one between two places at the first of them."""
+    """Tell for every place, and every plain hole, the narrowest web there.
+
+    One between two places is told at the first of them, one between a place and the panel's own hole at the place.
+    """
     holes = fitting.job.holes()
     rims = [rim(hole) for hole in holes]
     boxes = np.array([outline.box for outline in rims])
     for place in fitting.job.places:
         own = [i for i, h in enumerate(holes) if h.place == place.name]
         found = [w for i in own for w in _webs(fitting, holes, rims, boxes, i)]
-        yield max(found, key=lambda f: (f.verdict.rank, -(f.measured or 0.0)))
+        yield _narrowest(found)
+    for i in (i for i, hole in enumerate(holes) if hole.purpose == "plain"):
+        yield _narrowest(_webs(fitting, holes, rims, boxes, i))
+
+
+def _narrowest(found: Iterable[Finding]) -> Finding:
+    return max(found, key=lambda f: (f.verdict.rank, -(f.measured or 0.0)))
 
 
 def rim(hole: Hole) -> Outline:
@@ -82,19 +91,26 @@ def _webs(
         & (boxes[:, 1] < top + FAR) & (boxes[:, 3] > bottom - FAR)
     )  # fmt: skip
     for j in np.flatnonzero(near):
-        told_there = fitting.order.get(holes[j].place, len(holes)) < fitting.order[holes[i].place]
-        if j != i and not told_there:
+        if j != i and not _is_told_at(fitting, holes, int(j), i):
             yield _between(panel, holes[i], holes[j], metal_between(panel, holes[i], holes[j]))
+
+
+def _is_told_at(fitting: Fitting, holes: tuple[Hole, ...], other: int, here: int) -> bool:
+    """Whether the web between two holes is told at the other: of a place further up, of any before the panel's own."""
+    one, two = (fitting.order.get(holes[n].place, len(holes)) for n in (other, here))
+    return one < two or (
+        one == two and holes[here].purpose == "plain" and holes[other].purpose == "plain" and other < here
+    )
 
 
 def _to_edge(panel: Panel, hole: Hole, outline: Outline) -> Finding:
     left = clearance(outline, panel.outline)
-    says = f"{format_mm(left)} of metal is left between its {_what(hole)} and the edge of the panel."
+    says = f"{format_mm(left)} of metal is left between {_its(hole)} and the edge of the panel."
     if left < 0:
-        says = f"Its {_what(hole)} runs {format_mm(-left)} over the edge of the panel."
+        says = f"{_begun(_its(hole))} runs {format_mm(-left)} over the edge of the panel."
     elif left < LEAST_WEB:
-        says = f"Its {_what(hole)} leaves {format_mm(left)} of metal to the edge; {format_mm(LEAST_WEB)} is wanted."
-    return _finding(hole.place, left, LEAST_WEB, EDGE_THICKNESSES * panel.thickness, says)
+        says = f"{_begun(_its(hole))} leaves {format_mm(left)} of metal to the edge; {format_mm(LEAST_WEB)} is wanted."
+    return _finding(hole, left, LEAST_WEB, EDGE_THICKNESSES * panel.thickness, says)
 
 
 def _to_bend(panel: Panel, lip: Lip, hole: Hole, outline: Outline) -> Iterator[Finding]:
@@ -106,42 +122,47 @@ def _to_bend(panel: Panel, lip: Lip, hole: Hole, outline: Outline) -> Iterator[F
     if turned.right <= -lip.left.at or turned.left >= lip.right.at:
         return
     left = lip.fold - turned.top
-    what = _what(hole)
-    says = f"{format_mm(left)} is left between its {what} and the bend of the {lip.edge} lip."
+    says = f"{format_mm(left)} is left between {_its(hole)} and the bend of the {lip.edge} lip."
     if left < 0:
-        says = f"Its {what} runs {format_mm(-left)} into the bend of the {lip.edge} lip."
-    yield _finding(hole.place, left, 0.0, (BEND_THICKNESSES - 1) * panel.thickness, says, source=BEND_SOURCE)
+        says = f"{_begun(_its(hole))} runs {format_mm(-left)} into the bend of the {lip.edge} lip."
+    yield _finding(hole, left, 0.0, (BEND_THICKNESSES - 1) * panel.thickness, says, source=BEND_SOURCE)
 
 
 def _to_relief(panel: Panel, relief: Outline, hole: Hole, outline: Outline) -> Finding:
     """Judge a hole against the relief beside a lip, which is an edge of the sheet."""
     left = gap(outline, relief)
-    says = f"{format_mm(left)} of metal is left between its {_what(hole)} and the relief beside a lip."
+    says = f"{format_mm(left)} of metal is left between {_its(hole)} and the relief beside a lip."
     if left < 0:
-        says = f"Its {_what(hole)} runs {format_mm(-left)} into the relief beside a lip."
-    return _finding(hole.place, left, LEAST_WEB, EDGE_THICKNESSES * panel.thickness, says)
+        says = f"{_begun(_its(hole))} runs {format_mm(-left)} into the relief beside a lip."
+    return _finding(hole, left, LEAST_WEB, EDGE_THICKNESSES * panel.thickness, says)
 
 
-def _what(hole: Hole) -> str:
-    return "countersink" if hole.countersink is not None else f"{hole.purpose} hole"
+def _its(hole: Hole) -> str:
+    """Return what a hole is to the place it belongs to, or what people call it."""
+    if not hole.place:
+        return hole.called
+    return "its countersink" if hole.countersink is not None else f"its {hole.purpose} hole"
+
+
+def _begun(words: str) -> str:
+    """Return words as a sentence begins with them."""
+    return words[:1].upper() + words[1:]
 
 
 def _between(panel: Panel, hole: Hole, other: Hole, left: float) -> Finding:
-    own = hole.place == other.place
+    own = bool(hole.place) and hole.place == other.place
     aim = OWN_WEB_AIM if own else max(LEAST_WEB + CUT_SPREAD, panel.thickness)
-    whose = "the mounting hole" if other.purpose == "rack" else f"the {other.purpose} hole of {other.place}"
-    whose = f"its own {other.purpose} hole" if own else whose
-    ours = _what(hole)
-    says = f"{format_mm(left)} of metal is left between its {ours} and {whose}."
+    whose = f"its own {other.purpose} hole" if own else other.called
+    says = f"{format_mm(left)} of metal is left between {_its(hole)} and {whose}."
     if left < 0:
-        says = f"Its {ours} runs {format_mm(-left)} into {whose}."
-    return _finding(hole.place, left, LEAST_WEB, aim, says, beside="" if own else other.place)
+        says = f"{_begun(_its(hole))} runs {format_mm(-left)} into {whose}."
+    return _finding(hole, left, LEAST_WEB, aim, says, beside="" if own else other.place)
 
 
 def _finding(
-    place: str, left: float, limit: float, aim: float, says: str, *, source: str = SOURCE, beside: str = ""
+    hole: Hole, left: float, limit: float, aim: float, says: str, *, source: str = SOURCE, beside: str = ""
 ) -> Finding:
-    verdict = grade(left, limit, aim)
     return Finding.of_length(
-        "web", place, verdict, says, measured=left, limit=limit, beside=(beside,) if beside else (), source=source
-    )
+        "web", hole.place, grade(left, limit, aim), says, measured=left, limit=limit,
+        bodies=() if hole.place else ("panel",), beside=(beside,) if beside else (), source=source,
+    )  # fmt: skip

@@ -20,13 +20,13 @@ from dryfit.generators.lettering.legends import by_colour, left_out, legends
 from dryfit.generators.lists.cautions import cautions
 from dryfit.generators.lists.drills import drill_for
 from dryfit.generators.lists.failing import Fails
-from dryfit.generators.lists.holes import GIVEN_FINISHED, hole_chart, lettered_holes
+from dryfit.generators.lists.holes import GIVEN_FINISHED, PURPOSES, hole_chart, lettered_holes
 from dryfit.generators.tolerances import COARSEST, GENERAL, Tolerances
 from dryfit.models.geometry.contours import number
 from dryfit.models.geometry.rectangles import Size
-from dryfit.models.job import Job
+from dryfit.models.job import Job, Place
 from dryfit.models.measures import GENERAL_INCH, Measures
-from dryfit.models.panel import Panel
+from dryfit.models.panel import HolePurpose, Panel
 from dryfit.models.tables.finishes import said_finish
 from dryfit.models.tables.tolerances import CutGrade
 from dryfit.models.titles import BLANK, Titles
@@ -102,7 +102,7 @@ def _chart(job: Job, allowed: Tolerances, written: Measures) -> Cells:
             (
                 row.letter,
                 str(row.count),
-                {"main": "connector", "fixing": "fixing", "rack": "panel mounting"}[row.purpose],
+                PURPOSES[row.purpose],
                 row.cut_size(as_told),
                 as_told.held(tolerance, *row.outline.size),
                 *((row.coated_size(as_told),) if coated else ()),
@@ -196,20 +196,29 @@ def _allowed_notes(job: Job, allowed: Tolerances, written: Measures) -> Iterator
 
 
 def _earth_mask(job: Job, written: Measures) -> Iterator[str]:
-    """Yield where the metal stays bare for the earth bond: round fixing holes that are named, on the rear face."""
+    """Yield where the metal stays bare for the earth bond: round holes that are named, on the rear face."""
     panel = job.panel
     if panel.material.plastic or not panel.coating:
         return
-    earthed = [n for n, place in enumerate(job.places, start=1) if place.part.earth and place.cutout.fixings]
+    earthed = [n for n, place in enumerate(job.places, start=1) if place.part.earth and _bare_hole(place)]
     bonded = earthed or [n for n, place in enumerate(job.places, start=1) if place.cutout.fixings][:1]
-    letters = {item.hole.place: item.kind.letter for item in lettered_holes(job) if item.hole.purpose == "fixing"}
+    letters = {(item.hole.place, item.hole.purpose): item.kind.letter for item in lettered_holes(job)}
     for n in bonded:
         place = job.places[n - 1]
-        wide = written.number(math.ceil(BARE_RING * place.cutout.fixing_diameter))
+        purpose: HolePurpose = "fixing" if place.cutout.fixings else "main"
+        what = "fixing holes" if purpose == "fixing" else "hole"
+        wide = written.number(math.ceil(BARE_RING * _bare_hole(place)))
         yield (
-            f"Earth: bare metal ⌀{wide} round the fixing holes {letters[place.name]} of place {n} ({place.name}) on "
+            f"Earth: bare metal ⌀{wide} round the {what} {letters[place.name, purpose]} of place {n} ({place.name}) on "
             "the rear face: mask before coating, or remove the coating there."
         )
+
+
+def _bare_hole(place: Place) -> float:
+    """Return the diameter of the hole an earth bond goes through, a fixing hole or that of a stud; 0 for neither."""
+    if place.cutout.fixings:
+        return place.cutout.fixing_diameter
+    return max(place.cutout.main.size) if place.part.bush is not None else 0.0
 
 
 def _left_out(job: Job, view: FrontView) -> Iterator[str]:

@@ -11,7 +11,7 @@ from dryfit.generators.drawing.dimensions import SAME_VALUE, START, Leader, Ordi
 from dryfit.generators.drawing.marks import Block, Mark, Pen, Stroke, Text, around, block
 from dryfit.generators.drawing.paper import scale_text, scales
 from dryfit.generators.drawing.textblocks import HEIGHT, TITLE
-from dryfit.generators.lists.holes import HoleKind, lettered_holes
+from dryfit.generators.lists.holes import PURPOSES, HoleKind, lettered_holes
 from dryfit.generators.tolerances import GENERAL, Tolerances
 from dryfit.models.geometry.contours import Circle, contour, flat_from_axis, shape_kind
 from dryfit.models.geometry.outlines import Outline, round_
@@ -32,7 +32,7 @@ class Pattern:
 
     name: str  # the letters of its holes
     holes: tuple[tuple[HoleKind, Outline], ...]  # main first; outlines in the frame of the place
-    numbers: tuple[int, ...]  # of places, from 1; empty for rack holes
+    numbers: tuple[int, ...]  # of places, from 1; empty for the panel's own
 
     @property
     def box(self) -> Rectangle:
@@ -43,15 +43,15 @@ class Pattern:
 
 
 def patterns(job: Job) -> tuple[Pattern, ...]:
-    """Return every distinct cut-out of the job, rack holes first, then in the order of the places."""
+    """Return every distinct cut-out of the job, the panel's own first, then in the order of the places."""
     items = lettered_holes(job)
-    rack = dict.fromkeys(item.kind for item in items if item.hole.purpose == "rack")
+    own = dict.fromkeys(item.kind for item in items if not item.hole.place)
     found: dict[object, tuple[Sequence[tuple[HoleKind, Outline]], list[int]]] = {}
     for n, place in enumerate(job.places, start=1):
         kinds = tuple(item.kind for item in items if item.hole.place == place.name)
         key = (kinds, place.cutout.main.box, tuple(sorted(place.cutout.fixings)))
         found.setdefault(key, (_holes(place, kinds), []))[1].append(n)
-    slots = tuple(Pattern(kind.letter, ((kind, kind.outline),), ()) for kind in rack)
+    slots = tuple(Pattern(kind.letter, ((kind, kind.standing),), ()) for kind in own)
     return slots + tuple(Pattern(_name(holes), tuple(holes), tuple(numbers)) for holes, numbers in found.values())
 
 
@@ -107,7 +107,8 @@ def detail(pattern: Pattern, room: float, allowed: Tolerances = GENERAL, written
 
 def _where(pattern: Pattern) -> str:
     if not pattern.numbers:
-        return f"panel mounting, {pattern.holes[0][0].count} off"
+        kind = pattern.holes[0][0]
+        return f"{PURPOSES[kind.purpose]}, {kind.count} off"
     count, shown = len(pattern.numbers), runs(pattern.numbers)
     if len(shown) > LONGEST_LIST:
         return f"{count} off"

@@ -219,9 +219,9 @@ def crowded(job: Job, scale: float) -> bool:
 
 
 def _positions(job: Job, items: Sequence[Lettered], view: View, show: Show) -> Iterator[Mark]:
-    """Yield ordinates of the panel's edges, the rack holes and the axes of places, from the lower left corner."""
+    """Yield ordinates of the panel's edges, its own holes and the axes of places, from the lower left corner."""
     w, h = job.panel.width / 2, job.panel.height / 2
-    spots = [(-w, -h), (w, h), *(i.at for i in items if i.hole.purpose == "rack")]
+    spots = [(-w, -h), (w, h), *(i.at for i in items if not i.hole.place)]
     spots += [(place.x, place.y) for place in job.places] if show.places else []
     for axis, half, side in ((0, w, "below"), (1, h, "left")):
         edge = -h * view.scale if side == "below" else -w * view.scale

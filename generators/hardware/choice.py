@@ -10,10 +10,12 @@ from dryfit.generators.checks.contexts import Fit
 from dryfit.generators.checks.registry import FIRST
 from dryfit.generators.clearance.surroundings import NEXT_PART
 from dryfit.generators.joints.candidates import families
+from dryfit.generators.joints.keeping import NOTHING, kept_by
 from dryfit.generators.joints.stacks import Stack
 from dryfit.models.findings import Answer, Verdict
 from dryfit.models.geometry.once import kept
 from dryfit.models.geometry.rectangles import Rectangle
+from dryfit.models.job import HardwareWish
 
 AMPLE = 0.2  # mm: a wider margin is no better
 PLACES_KEPT = 1024  # distinct places whose candidates are remembered while remedies are tried
@@ -45,6 +47,11 @@ class Choice:
         return () if self.stack is None else tuple(name for _, name in self.stack.items)
 
     @kept
+    def is_loose(self) -> bool:
+        """Whether nothing of it keeps the screws from working loose but their preload."""
+        return self.stack is not None and kept_by(self.stack, HardwareWish()) == NOTHING
+
+    @kept
     def margin(self) -> float:
         """The least by which a clearance exceeds its limit, mm, counted up to what is ample."""
         told = (a for a in self.answers if a.check not in NOT_CLEARANCES and a.unit == "mm")
@@ -66,8 +73,11 @@ def options(fit: Fit) -> tuple[Choice, ...]:
     for family in allowed[: 1 if _is_overrun(fit) else None]:
         if best and best[0].is_out_of_place:
             break
-        for stack in family if not asked.is_hopeless(family.stack, limit) else ():
-            answers = asked.of(stack, limit)
+        told = asked.whatever_length(family.first, limit)
+        if told is None:
+            continue
+        for stack in family:
+            answers = asked.with_length(stack, told, limit)
             if answers is None:
                 continue
             choice = Choice(stack, answers)

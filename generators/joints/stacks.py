@@ -6,8 +6,9 @@ boss. Lengths mm; z as on the design's axes.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Hashable, Iterator, Mapping
 from dataclasses import dataclass
+from typing import Literal
 
 from dryfit.generators.joints.joint import Joint
 from dryfit.generators.joints.seats import Seat, seat
@@ -20,6 +21,9 @@ NUT_PITCHES = 1.0  # pitches a screw must stand past its nut: the first thread i
 AIM_PITCHES = 2.5  # middle of the 2 to 3 pitches aimed at (common practice)
 BULB = 1.5  # diameter of a set rivet behind, in diameters of its body (common practice)
 LONG_PITCHES = 10.0  # more threads than this past the nut is a tail (naval technical manual ch. 075, as quoted)
+
+
+StackPart = Literal["thread", "head", "length", "nut", "washers"]
 
 
 @dataclass(frozen=True)
@@ -50,6 +54,18 @@ class Stack:
     def thread(self) -> Thread:
         """The screw's thread."""
         return self.screw.thread
+
+    @kept
+    def parts(self) -> Mapping[StackPart, Hashable]:
+        """What may tell it from other stacks of its joint, by name."""
+        head = self.screw.head
+        return {
+            "thread": self.thread.name,
+            "head": (head.kind, head.standard),
+            "length": self.screw.length,
+            "nut": self.nut,
+            "washers": self.washers,
+        }
 
     @property
     def boss(self) -> Boss | None:

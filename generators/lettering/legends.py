@@ -123,7 +123,8 @@ def _cells(outline: Outline, reach: float) -> Iterator[tuple[int, int]]:
 def covers(job: Job) -> tuple[Cover, ...]:
     """Return all that a legend must keep clear of, place by place."""
     rack = tuple(Cover("rack screw", "", _under_head(outline)) for outline in job.panel.rack_holes)
-    return rack + tuple(cover for place in job.places for cover in _covers(place))
+    plain = tuple(Cover("plain hole", "", cut.hole().outline) for cut in job.panel.cuts)
+    return rack + plain + tuple(cover for place in job.places for cover in _covers(place))
 
 
 def _under_head(slot: Outline) -> Outline:

@@ -16,6 +16,10 @@ from dryfit.models.panel import Hole, HolePurpose
 from dryfit.models.reading.fields import Countersink
 
 GIVEN_FINISHED = "Holes of a bought panel: their sizes were given finished, coating included"
+PURPOSES: dict[HolePurpose, str] = {
+    "main": "connector", "fixing": "fixing", "rack": "panel mounting", "plain": "plain hole",
+}  # fmt: skip
+"""What holes are for, in the words of a drawing."""
 LETTERS = "ABCDEFGHJKLMNPRSTUVWXYZ"  # I, O and Q are left out: they read as 1 and 0
 
 
@@ -30,7 +34,8 @@ class HoleKind:
     coating: float
     countersink: Countersink | None = None
     sunk_from: Side = "front"
-    places: tuple[str, ...] = ()  # names of the places that have it; none of rack holes
+    places: tuple[str, ...] = ()  # names of the places that have it; none of the panel's own holes
+    turn: float = 0.0  # degrees that a plain hole is turned
 
     @property
     def punched(self) -> str:
@@ -39,7 +44,7 @@ class HoleKind:
 
     def cut_size(self, written: Measures) -> str:
         """Return the size as cut in bare metal."""
-        return describe(self.outline, written.dimension)
+        return describe(self.outline, written.dimension) + self._turned
 
     @property
     def finished(self) -> str:
@@ -48,7 +53,17 @@ class HoleKind:
 
     def coated_size(self, written: Measures) -> str:
         """Return the size after coating, which lies on the wall all round."""
-        return describe(self.outline.grown(-self.coating) if self.coating else self.outline, written.dimension)
+        finished = self.outline.grown(-self.coating) if self.coating else self.outline
+        return describe(finished, written.dimension) + self._turned
+
+    @property
+    def _turned(self) -> str:
+        return f", turned {number(self.turn)}°" if self.turn else ""
+
+    @property
+    def standing(self) -> Outline:
+        """The outline as it stands on the panel, about its centre; of a place's, before the place is turned."""
+        return self.outline.turned(self.turn)
 
     @property
     def is_round(self) -> bool:
@@ -74,7 +89,7 @@ class HoleKind:
 
 @dataclass(frozen=True)
 class Lettered:
-    """A hole where it is on the panel, with the row of the chart it belongs to; ``place`` is empty for rack holes."""
+    """A hole where it is on the panel, with its row of the chart; ``place`` is empty for the panel's own."""
 
     kind: HoleKind
     hole: Hole
@@ -92,7 +107,7 @@ def lettered_holes(job: Job) -> tuple[Lettered, ...]:
         hole, shape = same[0]
         kinds[key] = HoleKind(
             _letter(n), hole.purpose, shape, len(same), job.panel.coating, hole.countersink, hole.sunk_from,
-            tuple(dict.fromkeys(hole.place for hole, _ in same if hole.place)),
+            tuple(dict.fromkeys(hole.place for hole, _ in same if hole.place)), hole.turn,
         )  # fmt: skip
     axes = {place.name: Point(place.x, place.y) for place in job.places}
     return tuple(Lettered(kinds[_key(hole, shape)], hole, _spot(hole, axes)) for hole, shape in shapes)
@@ -107,6 +122,8 @@ def _shapes(job: Job) -> Iterator[tuple[Hole, Outline]]:
     """Yield each hole with its shape before turning, so that a part turned on the panel keeps its letter."""
     for outline in job.panel.rack_holes:
         yield Hole(outline, "rack"), _centred(outline)
+    for cut in job.panel.cuts:
+        yield cut.hole(), _centred(cut.outline)
     for place in job.places:
         for hole in place.holes():
             yield hole, _centred(place.cutout.main if hole.purpose == "main" else hole.outline)
@@ -123,7 +140,7 @@ def _centred(outline: Outline) -> Outline:
 
 def _key(hole: Hole, shape: Outline) -> object:
     sunk = (hole.countersink, hole.sunk_from) if hole.countersink is not None else None
-    return (hole.purpose, shape_key(shape), sunk)
+    return (hole.purpose, shape_key(shape), sunk, 0.0 if hole.outline.is_circle else hole.turn)
 
 
 def _letter(n: int) -> str:

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import itertools
-from collections import defaultdict
-from collections.abc import Collection, Iterable, Iterator
-from dataclasses import dataclass, field
+from collections.abc import Collection, Hashable, Iterable, Iterator
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -16,10 +15,11 @@ from dryfit.generators.lettering.legends import clear_legends
 from dryfit.generators.lettering.typeface import Loop, outlines, text_box
 from dryfit.generators.looks.apart import ways
 from dryfit.generators.looks.gaps import Gap
-from dryfit.generators.looks.looks import drawn, ink, main_finish
+from dryfit.generators.looks.looks import drawn, ink, main_finish, metal
 from dryfit.generators.looks.sections import Plane, caps
 from dryfit.generators.looks.triangles import flat, surfaces
 from dryfit.generators.report import Report
+from dryfit.models.geometry.bodies import Placement
 from dryfit.models.geometry.boxes import Box
 from dryfit.models.reading.units import format_mm
 from dryfit.models.tables.finishes import finish, shares
@@ -56,11 +56,12 @@ class View:
     apart: float = 0.0
     cut: Plane | None = None
     gap: Gap | None = None
+    panel: bool = True
 
 
 @dataclass(frozen=True)
 class Piece:
-    """Triangles of one colour: points (n, 3) in mm, faces (m, 3).
+    """Triangles of one colour: points (n, 3) in mm, faces (m, 3), wherever they stand.
 
     Flat ones lie in a plane and have no light; they are not cut, and have an edge about them only if ``edged``.
     """
@@ -71,6 +72,16 @@ class Piece:
     metal: bool = False
     flat: bool = False
     edged: bool = False
+    spots: tuple[Placement, ...] = (Placement(),)
+
+    def reach(self, along: np.ndarray) -> tuple[float, float]:
+        """Return from where to where it reaches along a direction, mm."""
+        ends = []
+        for spot in self.spots:
+            where = matrix(spot)
+            far = self.points @ (along @ where[:3, :3])
+            ends += [(far.min() + along @ where[:3, 3], far.max() + along @ where[:3, 3])]
+        return min(low for low, _ in ends), max(high for _, high in ends)
 
 
 @dataclass(frozen=True)
@@ -82,19 +93,10 @@ class Scene:
     over: tuple[Piece, ...] = ()
     transparent: bool = False
 
-
-@dataclass
-class _Joined:
-    """Meshes of one colour as they are gathered."""
-
-    points: list[np.ndarray] = field(default_factory=list)
-    faces: list[np.ndarray] = field(default_factory=list)
-    count: int = 0
-
-    def add(self, points: np.ndarray, faces: np.ndarray) -> None:
-        self.points.append(points)
-        self.faces.append(faces + self.count)
-        self.count += len(points)
+    @property
+    def triangles(self) -> int:
+        """How many triangles are drawn of it."""
+        return sum(len(piece.faces) * len(piece.spots) for piece in self.pieces)
 
 
 def scene(report: Report, view: View, transparent: bool = False) -> Scene:
@@ -102,7 +104,7 @@ def scene(report: Report, view: View, transparent: bool = False) -> Scene:
     shown = [*_shown(report, view)]
     pieces = [*_solids(report, shown, view.marked if view.cut is None else ())]
     if view.cut is None:
-        pieces += _legends(report)
+        pieces += _legends(report) if view.panel else ()
     else:
         pieces += _cut_faces(report, [one for one, _ in shown], view, view.cut)
     return Scene(view, tuple(pieces), tuple(_measure(view)), transparent)
@@ -110,8 +112,9 @@ def scene(report: Report, view: View, transparent: bool = False) -> Scene:
 
 def _shown(report: Report, view: View) -> Iterator[tuple[Instance, float]]:
     """Yield the instances in a view, each with how far it is drawn off; of a close look those near its focus."""
+    hidden = {role for role, shown in (("plug", view.plugs), ("panel", view.panel)) if not shown}
     for one, way in zip(report.assembly.instances, ways(report), strict=True):
-        if (view.plugs or one.role != "plug") and (view.focus is None or one.box.overlaps(_about(view.focus))):
+        if one.role not in hidden and (view.focus is None or one.box.overlaps(_about(view.focus))):
             yield one, way.side * way.apart * view.apart
 
 
@@ -122,15 +125,25 @@ def _about(focus: Box) -> Box:
 
 
 def _solids(report: Report, shown: Iterable[tuple[Instance, float]], marked: Collection[str]) -> Iterator[Piece]:
-    gathered: dict[tuple[Colour, bool], _Joined] = defaultdict(_Joined)
+    """Yield the surfaces of everything, those of like things once, with all spots where they stand."""
+    alike: dict[tuple[Hashable, bool], tuple[Instance, list[Placement]]] = {}
     for one, off in shown:
-        where = matrix(one.placement)
-        where[2, 3] += off
-        for colour, metal, points, faces in _meshes(report, one):
-            rgb = _mixed(shares(colour), MARKED[0], TINT) if one.name in marked else shares(colour)
-            gathered[rgb, metal].add(points @ where[:3, :3].T + where[:3, 3], faces)
-    for (rgb, metal), joined in gathered.items():
-        yield Piece(np.concatenate(joined.points), np.concatenate(joined.faces), rgb, metal)
+        key = (_look(report, one), one.name in marked)
+        alike.setdefault(key, (one, []))[1].append(replace(one.placement, z=one.placement.z + off))
+    for (_, is_marked), (one, spots) in alike.items():
+        for colour, shines, points, faces in _meshes(report, one):
+            rgb = _mixed(shares(colour), MARKED[0], TINT) if is_marked else shares(colour)
+            yield Piece(points, faces, rgb, shines, spots=tuple(spots))
+
+
+def _look(report: Report, one: Instance) -> Hashable:
+    """Return what decides how an instance looks: its body, and whose it is."""
+    if one.role in ("part", "plug"):
+        place = report.job.place(one.place)
+        return one.body, place.part if one.role == "part" else place.plug
+    if one.role == "screw":
+        return one.body, report.stacks[one.place].screw, metal(report, one)
+    return one.body, "" if one.role == "panel" else metal(report, one)
 
 
 def _mixed(one: Colour, other: Colour, share: float) -> Colour:

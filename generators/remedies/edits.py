@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 from dryfit.generators.joints.stacks import Stack
 from dryfit.generators.joints.words import as_hardware
@@ -58,10 +59,30 @@ def _sharp(corner: Corner) -> list[float]:
     return [tidy(corner.x + out * math.cos(middle)), tidy(corner.y + out * math.sin(middle))]
 
 
-def at(job: Job, entry: int, first: Point) -> Edit:
-    """Return the edit that moves an entry so that its first place stands at a point of the panel."""
-    x, y = job.origin
-    return Edit(entry, ("at",), [round(first[0] - x, 3), round(first[1] - y, 3)])
+def moved(job: Job, row: Sequence[Place], by: Point) -> Edit:
+    """Return the edit that moves all places of an entry."""
+    written = [_written(job, place.at + by) for place in row]
+    return Edit(row[0].entry, ("at",), written if _one_by_one(job, row) else written[0])
+
+
+def spread(job: Job, row: Sequence[Place], pitch: Point, moves: Sequence[Point]) -> tuple[Edit, ...]:
+    """Return the edits that give the places of an entry another pitch, each of them moved by so much."""
+    written = [_written(job, place.at + by) for place, by in zip(row, moves, strict=True)]
+    entry = row[0].entry
+    if _one_by_one(job, row):
+        return (Edit(entry, ("at",), written),)
+    step = Edit(entry, ("pitch",), pitch.x if pitch.y == 0 else list(pitch))
+    return (step, Edit(entry, ("at",), written[0])) if moves[0].length > 0 else (step,)
+
+
+def _written(job: Job, at: Point) -> list[float]:
+    return [round(d, 3) for d in at - job.origin]
+
+
+def _one_by_one(job: Job, row: Sequence[Place]) -> bool:
+    """Whether the layout has the centre of each place of an entry."""
+    assert job.draft is not None  # remedies are edits of a layout
+    return len(job.draft.layout.layout.places[row[0].entry].at) > 1
 
 
 def row(job: Job, place: Place) -> list[Place]:

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from dryfit.generators.hardware.choice import options
+from dryfit.generators.hardware.choice import Choice, options
 from dryfit.generators.joints.words import describe
 from dryfit.generators.remedies import edits
 from dryfit.generators.remedies.register import strategy
 from dryfit.generators.report import Report
 from dryfit.models.edits import Edit
-from dryfit.models.findings import Finding, Remedy
+from dryfit.models.findings import Finding, Remedy, Verdict
 from dryfit.models.job import HardwareWish
 from dryfit.models.tables.metals import environments, metals
 
@@ -28,7 +28,14 @@ def other_hardware(report: Report, finding: Finding) -> Iterator[Remedy]:
         for choice in options(trial)[:TRIED_EACH]:
             if choice.stack is not None and choice.stack.hardware not in seen:
                 seen.add(choice.stack.hardware)
-                yield Remedy(f"Take {describe(choice.stack)}.", (edits.hardware(place, choice.stack),))
+                if _betters(choice, finding):
+                    yield Remedy(f"Take {describe(choice.stack)}.", (edits.hardware(place, choice.stack),))
+
+
+def _betters(choice: Choice, finding: Finding) -> bool:
+    """Whether what the checks say of a candidate at its place leaves hope: else trying the whole panel is in vain."""
+    told = (answer.verdict for answer in choice.answers if answer.check == finding.check)
+    return max(told, default=Verdict.FITS, key=lambda verdict: verdict.rank).rank < finding.verdict.rank
 
 
 def _relaxed(report: Report, name: str) -> Iterator[HardwareWish]:

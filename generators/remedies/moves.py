@@ -8,7 +8,6 @@ from collections.abc import Iterator, Sequence
 from dryfit.generators.remedies import edits
 from dryfit.generators.remedies.register import strategy
 from dryfit.generators.report import Report
-from dryfit.models.edits import Edit
 from dryfit.models.findings import Finding, Remedy
 from dryfit.models.geometry.points import Point
 from dryfit.models.geometry.rectangles import Rectangle
@@ -71,13 +70,17 @@ def _more_pitch(job: Job, place: Place, step: float) -> Iterator[Remedy]:
     row = edits.row(job, place)
     way = row[1].at - row[0].at
     wider = Point(*(round(d * (way.length + step) / way.length, 3) for d in way))
-    pitch: object = wider.x if wider.y == 0 else list(wider)
-    change, text = Edit(place.entry, ("pitch",), pitch), f"Widen the pitch to {format_mm(way.length + step)}"
+    more, text = wider - way, f"Widen the pitch to {format_mm(way.length + step)}"
+    steps = [_along(p.at - row[0].at, way) for p in row]
     for share, words in ((0.0, ""), (0.5, ", about the middle of the row"), (1.0, ", to the other side")):
-        back = (wider - way) * (-share * (len(row) - 1))
-        if all(_on_panel(job, p, back + (wider - way) * i) for i, p in enumerate(row)):
-            first = edits.at(job, place.entry, row[0].at + back)
-            yield Remedy(f"{text}{words}.", (change, first) if share else (change,))
+        moves = [more * (n - share * max(steps)) for n in steps]
+        if all(_on_panel(job, p, by) for p, by in zip(row, moves, strict=True)):
+            yield Remedy(f"{text}{words}.", edits.spread(job, row, wider, moves))
+
+
+def _along(way: Point, step: Point) -> float:
+    """Return how many steps a way goes along."""
+    return (way.x * step.x + way.y * step.y) / step.length**2
 
 
 @strategy("move inwards")
@@ -109,7 +112,7 @@ def spread(report: Report, finding: Finding) -> Iterator[Remedy]:
         beyond = [row for row in entries.values() if all(sign * (p.y - place.y) > STEP for p in row)]
         by = Point(0.0, sign * lacking(finding))
         if beyond and all(_on_panel(job, p, by) for row in beyond for p in row):
-            changes = tuple(edits.at(job, row[0].entry, row[0].at + by) for row in beyond)
+            changes = tuple(edits.moved(job, row, by) for row in beyond)
             yield Remedy(f"Move everything {where} it {format_mm(by.length)} {way}.", changes)
 
 
@@ -117,7 +120,7 @@ def _shifted(job: Job, moves: Sequence[tuple[Place, Point]]) -> Iterator[Remedy]
     """Yield a shift of the whole entries of places, if every place of them stays on the panel."""
     rows = [(place, edits.row(job, place), by) for place, by in moves if by.length > 0]
     if rows and all(_on_panel(job, p, by) for _, row, by in rows for p in row):
-        changes = tuple(edits.at(job, row[0].entry, row[0].at + by) for _, row, by in rows)
+        changes = tuple(edits.moved(job, row, by) for _, row, by in rows)
         yield Remedy(" ".join(_move_in_words(*move) for move in rows), changes)
 
 

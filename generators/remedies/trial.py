@@ -17,15 +17,17 @@ from dryfit.generators.report import Report
 from dryfit.models.edits import Edit
 from dryfit.models.findings import Finding, Remedy, Verdict, worst_first
 from dryfit.models.job import Job, Mounting
+from dryfit.models.panel import Panel
 from dryfit.models.resolve import with_edits
 
-MOST_WORK = 37_000  # obstacles looked at in all trials of one report: some seconds
+MOST_WORK = 26_000  # obstacles looked at in all trials of one report: some two seconds
 A_PLACE = 15  # obstacles: what a place costs besides that is judged again as it was
 A_CHANGE = 120  # obstacles: what a place costs whose hardware is chosen anew
 MOST_EACH = 24  # trials for one finding
 ENDED = "No more remedies were sought: the panel has too many faults to try them all."
 
 Again = Callable[[Job], Report]
+Distinct = tuple[Panel, Mounting, Surroundings]
 State = dict[tuple[str, str], Verdict]  # the worst verdict of every check at every place
 
 
@@ -88,9 +90,9 @@ def _work(report: Report) -> int:
     return A_PLACE * len(report.job.places) + met
 
 
-def _distinct(report: Report) -> set[tuple[Mounting, Surroundings]]:
+def _distinct(report: Report) -> set[Distinct]:
     """Return the places of a panel, those once that look alike in company alike."""
-    return {(fit.mounting, fit.around) for fit in report.fits.values()}
+    return {(fit.panel, fit.mounting, fit.around) for fit in report.fits.values()}
 
 
 def state(report: Report) -> State:
@@ -104,13 +106,16 @@ def state(report: Report) -> State:
 
 
 def cured(report: Report, again: Again) -> Report:
-    """Return the report with a remedy for every finding that does not simply fit, where one was found."""
+    """Return the report with a remedy for every finding that does not simply fit, where one was found.
+
+    None is sought for what is told of the panel itself: strategies change places.
+    """
     if report.job.draft is None:
         return report
-    trials = Trials(report, again)
+    trials = Trials(report, again, MOST_WORK - A_CHANGE * len(_distinct(report)))
     known: list[Remedy] = []
     told: dict[Finding, Remedy | None] = {}
-    for finding in worst_first(f for f in report.findings if f.is_bad):
+    for finding in worst_first(f for f in report.findings if f.is_bad and f.place):
         told[finding] = _remedy(trials, finding, known)
         if told[finding] is not None and told[finding] not in known:
             known.append(told[finding])  # type: ignore[arg-type]  # None was asked for just now

@@ -30,7 +30,12 @@ STEP = 0.5  # mm between the cuts that are tried
 LEAST_TILE = 25.0  # mm; narrower strips have no room for keys
 MOST_TILES = 120  # of one plate; more is another printer's work
 
-CROSSED = {"main": 1000.0, "fixing": 1500.0, "rack": 1500.0}  # a fixing hole in two halves holds no screw
+CROSSED = {
+    "main": 1000.0,
+    "fixing": 1500.0,
+    "rack": 1500.0,
+    "plain": 1000.0,
+}  # a fixing hole in two halves holds no screw
 FOLD_CROSSED = 3000.0  # a seam along a lip leaves it without a plate to stand on
 THIN = 20.0  # plus as much again as the wall gets thinner
 TILE = 50.0  # each tile more

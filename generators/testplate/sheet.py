@@ -53,7 +53,9 @@ class Opening:
     @property
     def name(self) -> str:
         """What a person calls it."""
-        what = {"main": "cut-out", "fixing": "fixing hole", "rack": "mounting slot"}[self.purpose]
+        what = {"main": "cut-out", "fixing": "fixing hole", "rack": "mounting slot", "plain": "plain hole"}[
+            self.purpose
+        ]
         return f"the {what} of {self.place}" if self.place else f"a {what}"
 
 

@@ -10,7 +10,7 @@ from dryfit.generators.tolerances import GENERAL, Tolerances
 from dryfit.generators.writers.register import Order, file_kind
 from dryfit.generators.writers.spreadsheet import as_text, csv_text
 from dryfit.generators.writers.whole import write_whole
-from dryfit.models.geometry.contours import describe, number
+from dryfit.models.geometry.contours import number
 from dryfit.models.job import Job
 from dryfit.models.reading.units import to_inches
 
@@ -69,15 +69,15 @@ def _row(job: Job, n: int, item: Lettered, allowed: Tolerances) -> list[str]:
     return [
         str(n),
         kind.letter,
-        as_text(hole.place),
+        as_text(hole.place or hole.name),
         hole.purpose,
-        describe(kind.outline),
+        kind.punched,
         number(kind.diameter, 3),
         f"{to_inches(kind.diameter):.4f}",
         number(kind.diameter - 2 * kind.coating, 3),
         "yes" if job.panel.holes_finished else "no",
         number(allowed.size(kind.outline, kind.places), 3),
-        number(_position(job, item, allowed), 3),
+        number(position_tolerance(job, item, allowed), 3),
         number(sink.diameter, 3) if sink is not None else "",
         number(sink.angle) if sink is not None else "",
         kind.sunk_from if sink is not None else "",
@@ -86,7 +86,7 @@ def _row(job: Job, n: int, item: Lettered, allowed: Tolerances) -> list[str]:
     ]
 
 
-def _position(job: Job, item: Lettered, allowed: Tolerances) -> float:
+def position_tolerance(job: Job, item: Lettered, allowed: Tolerances) -> float:
     """Return the tolerance of a hole's position: a place's from the datum, a fixing hole's from its place's axis."""
     if not item.hole.place:
         return allowed.outline.position(max(map(abs, item.at)))

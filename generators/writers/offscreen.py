@@ -6,12 +6,13 @@ ours; so one child process draws all pictures of a build.
 
 from __future__ import annotations
 
+import math
 import os
 import pickle
 import subprocess
 import sys
 import tempfile
-from collections.abc import Mapping
+from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -19,11 +20,15 @@ import numpy as np
 
 from dryfit.generators.bodies.colours import Colour
 from dryfit.generators.looks.scenes import Piece, Scene, View, frame
+from dryfit.models.geometry.bodies import Placement
 from dryfit.models.reading.errors import DryfitError
 
 FIRST_SECONDS = 120  # software graphics on a busy machine need a hundred times the one second of an idle one
 MORE_SECONDS = 60  # for each picture
+TURNS = "turns"  # what the graphics library finds the turns of spots by
+MANY = 500_000  # triangles of a picture: more took a gigabyte with threads, and a third of it without
 SHARP = 25.0  # degrees between faces beyond which an edge is drawn
+SCENE = ".scene"  # how the names of files with scenes end
 MARGIN = 1.08  # of the subject's extent that the picture shows
 FAR = 2000.0  # mm from the subject to the eye: beyond all that a panel holds
 DARK = 0.9  # sum of red, green and blue below which edges are lighter than what they are of
@@ -34,27 +39,36 @@ NO_GRAPHICS = (
 )
 
 
-def render(scenes: Mapping[str, Scene]) -> dict[str, bytes]:
-    """Return scenes as PNG, by their names.
+def render(scenes: Iterable[tuple[str, Scene]]) -> dict[str, bytes]:
+    """Return scenes as PNG, by their names; each is let go of as soon as it is written out for the child.
 
     Raises:
         DryfitError: if the graphics library of this machine cannot draw.
     """
     with tempfile.TemporaryDirectory() as folder:
-        numbered = {str(number): scene for number, scene in enumerate(scenes.values())}
-        (Path(folder) / "scenes").write_bytes(pickle.dumps(numbered))
-        _draw_apart(folder, FIRST_SECONDS + MORE_SECONDS * len(scenes))
-        return {name: _drawn(Path(folder) / f"{number}.png") for number, name in enumerate(scenes)}
+        names, most = [], 0
+        for number, (name, scene) in enumerate(scenes):
+            (Path(folder) / f"{number}{SCENE}").write_bytes(pickle.dumps(scene))
+            names.append(name)
+            most = max(most, scene.triangles)
+        _draw_apart(folder, FIRST_SECONDS + MORE_SECONDS * len(names), sparing=most > MANY)
+        return {name: _drawn(Path(folder) / f"{number}.png") for number, name in enumerate(names)}
 
 
-def _draw_apart(folder: str, seconds: float) -> None:
-    """Draw in a child process, which finds the scenes in a folder of ours and leaves the pictures there."""
+def _draw_apart(folder: str, seconds: float, sparing: bool) -> None:
+    """Draw in a child process, which finds the scenes in a folder of ours and leaves the pictures there.
+
+    ``sparing``: where graphics are drawn by software, without threads, which keep a picture in pieces in memory.
+    """
     code = f"from dryfit.generators.writers.offscreen import draw_all; draw_all({folder!r})"
     # without a display the library takes EGL by itself, but complains of the display first
     offscreen = {"VTK_DEFAULT_OPENGL_WINDOW": "vtkEGLRenderWindow"} if sys.platform == "linux" else {}
+    threads = {"LP_NUM_THREADS": "0"} if sparing else {}
     command = [sys.executable, "-c", code]
     try:
-        subprocess.run(command, env={**os.environ, **offscreen}, capture_output=True, timeout=seconds, check=True)
+        subprocess.run(
+            command, env={**os.environ, **offscreen, **threads}, capture_output=True, timeout=seconds, check=True
+        )
     except subprocess.TimeoutExpired as error:
         raise DryfitError(f"pictures cannot be drawn: not done after {seconds:g} seconds") from error
     except subprocess.CalledProcessError as error:
@@ -73,8 +87,8 @@ def _drawn(path: Path) -> bytes:
 
 def draw_all(folder: str) -> None:
     """Draw the scenes of a folder into it."""
-    for name, scene in pickle.loads((Path(folder) / "scenes").read_bytes()).items():
-        draw(scene, str(Path(folder) / f"{name}.png"))
+    for path in Path(folder).glob(f"*{SCENE}"):
+        draw(pickle.loads(path.read_bytes()), str(path.with_suffix(".png")))
 
 
 def draw(scene: Scene, path: str) -> None:
@@ -140,13 +154,13 @@ def _add(renderer: Any, piece: Piece, plane: Any) -> None:
 
     surface = _surface(piece)
     if piece.flat:
-        renderer.AddActor(_actor(surface, piece.rgb, None, lit=(1.0, 0.0, 0.0)))
+        renderer.AddActor(_actor(surface, piece, piece.rgb, None, lit=(1.0, 0.0, 0.0)))
         if piece.edged:
             rim = vtkFeatureEdges()
             rim.SetInputData(surface)
             rim.FeatureEdgesOff()
             rim.ColoringOff()
-            renderer.AddActor(_actor(rim, EDGES[1], None, lit=(1.0, 0.0, 0.0)))
+            renderer.AddActor(_actor(rim, piece, EDGES[1], None, lit=(1.0, 0.0, 0.0)))
         return
     normals = vtkPolyDataNormals()
     normals.SetInputData(surface)
@@ -158,19 +172,18 @@ def _add(renderer: Any, piece: Piece, plane: Any) -> None:
     edges.NonManifoldEdgesOff()
     edges.ColoringOff()
     lit = (0.40, 0.57, 0.16) if piece.metal else (0.42, 0.56, 0.06)
-    renderer.AddActor(_actor(normals, piece.rgb, plane, lit))
-    renderer.AddActor(_actor(edges, EDGES[sum(piece.rgb) >= DARK], plane, lit=(1.0, 0.0, 0.0)))
+    renderer.AddActor(_actor(normals, piece, piece.rgb, plane, lit))
+    renderer.AddActor(_actor(edges, piece, EDGES[sum(piece.rgb) >= DARK], plane, lit=(1.0, 0.0, 0.0)))
 
 
-def _actor(source: Any, rgb: Colour, plane: Any, lit: tuple[float, float, float]) -> Any:
-    """Return what draws a surface or lines; ``lit`` are its shares of ambient, diffuse and specular light."""
-    from vtkmodules.vtkRenderingCore import vtkActor, vtkPolyDataMapper
+def _actor(source: Any, piece: Piece, rgb: Colour, plane: Any, lit: tuple[float, float, float]) -> Any:
+    """Return what draws a surface or lines of a piece at all its spots.
 
-    mapper = vtkPolyDataMapper()
-    if hasattr(source, "GetOutputPort"):
-        mapper.SetInputConnection(source.GetOutputPort())
-    else:
-        mapper.SetInputData(source)
+    ``lit`` are its shares of ambient, diffuse and specular light.
+    """
+    from vtkmodules.vtkRenderingCore import vtkActor
+
+    mapper = _mapper(source, piece.spots)
     mapper.ScalarVisibilityOff()
     if plane is not None:
         mapper.AddClippingPlane(plane)
@@ -185,6 +198,43 @@ def _actor(source: Any, rgb: Colour, plane: Any, lit: tuple[float, float, float]
     look.SetSpecularPower(30)
     look.SetLineWidth(1.1)
     return actor
+
+
+def _mapper(source: Any, spots: Sequence[Placement]) -> Any:
+    """Return what draws something at its spots, having it in memory once."""
+    from vtkmodules.vtkRenderingCore import vtkGlyph3DMapper
+
+    mapper = vtkGlyph3DMapper()
+    if hasattr(source, "GetOutputPort"):
+        mapper.SetSourceConnection(source.GetOutputPort())
+    else:
+        mapper.SetSourceData(source)
+    mapper.SetInputData(_standing(spots))
+    mapper.SetOrientationArray(TURNS)
+    mapper.SetOrientationModeToQuaternion()
+    mapper.ScalingOff()
+    return mapper
+
+
+def _standing(spots: Sequence[Placement]) -> Any:
+    """Return spots as points, each with its turn."""
+    from vtkmodules.util.numpy_support import numpy_to_vtk
+    from vtkmodules.vtkCommonCore import vtkPoints
+    from vtkmodules.vtkCommonDataModel import vtkPolyData
+
+    points, turns = vtkPoints(), numpy_to_vtk(np.array([_quaternion(spot) for spot in spots]), deep=True)
+    points.SetData(numpy_to_vtk(np.array([(spot.x, spot.y, spot.z) for spot in spots], dtype=float), deep=True))
+    turns.SetName(TURNS)
+    there = vtkPolyData()
+    there.SetPoints(points)
+    there.GetPointData().AddArray(turns)
+    return there
+
+
+def _quaternion(spot: Placement) -> tuple[float, float, float, float]:
+    """Return how something is turned: about z, after half a turn about y where it is flipped."""
+    half = math.radians(spot.turn) / 2
+    return (0.0, -math.sin(half), math.cos(half), 0.0) if spot.flip else (math.cos(half), 0.0, 0.0, math.sin(half))
 
 
 def _surface(piece: Piece) -> Any:
@@ -207,14 +257,12 @@ def _aim(renderer: Any, scene: Scene) -> None:
     """Aim a parallel camera so that the subject fills the picture."""
     view = scene.view
     right, up, away = frame(view)
-    corners = np.concatenate([p.points for p in scene.pieces]) if view.focus is None else np.array(view.focus.corners)
-    across, along = corners @ right, corners @ up
+    across, along, deep = (_ends(scene, way) for way in (right, up, away))
     wide, high = view.size
-    half = max(along.max() - along.min(), (across.max() - across.min()) * high / wide) / 2 * MARGIN
+    half = max(along[1] - along[0], (across[1] - across[0]) * high / wide) / 2 * MARGIN
     if view.focus is not None:
         half = (view.focus.y1 - view.focus.y0) / 2
-    centre = right * (across.max() + across.min()) / 2 + up * (along.max() + along.min()) / 2
-    centre += away * float((corners @ away).mean())
+    centre = (right * sum(across) + up * sum(along) + away * sum(deep)) / 2
     camera = renderer.GetActiveCamera()
     camera.SetFocalPoint(*centre)
     camera.SetPosition(*(centre + away * FAR))
@@ -222,6 +270,15 @@ def _aim(renderer: Any, scene: Scene) -> None:
     camera.ParallelProjectionOn()
     camera.SetParallelScale(half)
     camera.SetClippingRange(FAR / 4, FAR * 2)
+
+
+def _ends(scene: Scene, along: np.ndarray) -> tuple[float, float]:
+    """Return from where to where the subject of a scene reaches along a direction, mm."""
+    if scene.view.focus is not None:
+        far = np.array(scene.view.focus.corners) @ along
+        return float(far.min()), float(far.max())
+    ends = [piece.reach(along) for piece in scene.pieces]
+    return min(low for low, _ in ends), max(high for _, high in ends)
 
 
 def _light(renderer: Any) -> None:

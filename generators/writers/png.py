@@ -28,7 +28,7 @@ def pictures(order: Order) -> dict[str, bytes]:
     views = {f"{name}.png": view for name, view in VIEWS.items()}
     for number, finding in enumerate(bad(order.report), start=1):
         views[f"{CLOSE_UPS}{number:02}-{finding.check}.png"] = close_up(order.report, finding)
-    return render({name: scene(order.report, _sized(view, order), order.transparent) for name, view in views.items()})
+    return render((name, scene(order.report, _sized(view, order), order.transparent)) for name, view in views.items())
 
 
 def _sized(view: View, order: Order) -> View:

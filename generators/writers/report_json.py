@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import json
-from pathlib import Path
+from pathlib import Path, PurePath
 
 from dryfit.generators.joints.stacks import Stack
 from dryfit.generators.lists.measure_first import Unsure, measure_first
 from dryfit.generators.report import Report
 from dryfit.generators.writers.register import Order, file_kind
 from dryfit.generators.writers.whole import write_whole
+from dryfit.models.catalogue.layers import Kept
 from dryfit.models.edits import Edit
 from dryfit.models.findings import Finding
 from dryfit.models.job import Place
@@ -36,6 +37,7 @@ def report_json(report: Report) -> str:
         "findings": [_finding(finding) for finding in report.findings],
         "second_bags": [bag.says for bag in report.second_bags],
         "measure_first": [_unsure(unsure) for unsure in measure_first(report)],
+        "shelf": [_kept(kept) for kept in report.job.kept],
     }
     return json.dumps(data, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
 
@@ -90,6 +92,11 @@ def _finding(finding: Finding) -> dict[str, object]:
 def _unsure(unsure: Unsure) -> dict[str, object]:
     value = round(unsure.value, DECIMALS)
     return {"part": unsure.kind, "dimension": unsure.path, "value": value, "checks": list(unsure.checks)}
+
+
+def _kept(kept: Kept) -> dict[str, object]:
+    files = [path.name for path in kept.files]
+    return {"kind": kept.kind, "name": kept.name, "files": files, "instead": PurePath(kept.instead).name}
 
 
 def _rounded(value: float | None) -> float | None:

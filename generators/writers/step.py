@@ -40,6 +40,7 @@ if TYPE_CHECKING:
 SETTINGS = {"write.step.unit": "MM", "write.step.schema": "AP242DIS", "write.step.assembly": "Auto"}
 """Of the kernel's writer; 'Auto' shares the shape of like bodies."""
 
+PROBE = 1_000_000  # bytes: more than a full disk takes at the end of a file
 THREAD = ", thread drawn as a plain cylinder of its major diameter"
 NO_TIME = "1970-01-01T00:00:00"  # the time a file was made is no part of what it says
 
@@ -176,8 +177,18 @@ def _write(document: TDocStd_Document, path: Path, date: str) -> None:
     with whole_file(path) as temporary, _kernel_as_wanted():
         writer.Transfer(document, STEPControl_AsIs)
         if writer.Write(str(temporary)) != IFSelect_RetDone:
-            raise OSError(errno.EIO, "the kernel could not write the STEP file", str(path))
+            raise _reason(temporary, path)
         temporary.write_text(_plain(temporary.read_text("ascii"), path.stem, date), "ascii")
+
+
+def _reason(temporary: Path, path: Path) -> OSError:
+    """Return why a file could not be written: as the system says it of more of the same, for the kernel does not."""
+    try:
+        with temporary.open("ab") as file:
+            file.write(bytes(PROBE))
+    except OSError as error:
+        return OSError(error.errno, error.strerror, str(path))
+    return OSError(errno.EIO, "the kernel could not write the STEP file", str(path))
 
 
 @contextmanager

@@ -25,6 +25,7 @@ trade does; in the words of a user's own part file; nobody has looked it up: mea
 asked for, which is no dimension of the part; and what follows from another dimension."""
 
 HOLES = ("cutout", "fixings.at", "fixings.panel")  # dimensions of what a shop cuts, by the beginning of their paths
+SOURCES = "sources"  # the key of a record under which they stand
 SOURCE = "source"  # the keys that tell a source, or what a dimension follows from, from a mapping of dimensions
 OF = "of"
 _IN_WORDS: dict[str, Confidence] = {

@@ -22,7 +22,7 @@ All lengths mm, all angles degrees anticlockwise seen from the front.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -127,7 +127,7 @@ class Outline:
 
     def moved(self, dx: float, dy: float) -> Outline:
         """Return the outline shifted by (dx, dy) mm."""
-        there = Outline(tuple([Corner(x + dx, y + dy, *rest) for x, y, *rest in self.corners]))
+        there = Outline(tuple([Corner(x + dx, y + dy, r, start, stop) for x, y, r, start, stop in self.corners]))
         if "_normals" in self.__dict__:  # a shift turns nothing
             there.__dict__["_normals"] = self._normals
         return there
@@ -301,15 +301,19 @@ def _facets(c: Corner, facet: float, outside: bool) -> list[Point]:
     return [c.on_arc(c.start), *middle, c.on_arc(c.stop)]
 
 
-def _outermost(c: Corner) -> Iterator[tuple[float, float]]:
-    """Yield the points of a corner that may lie furthest out along x and y."""
-    if not c.radius:
-        yield (c.x, c.y)
-        return
-    if c.stop - c.start < WHOLE_TURN:
-        yield from c.ends
-    sides = ((0.0, c.radius, 0.0), (90.0, 0.0, c.radius), (180.0, -c.radius, 0.0), (270.0, 0.0, -c.radius))
-    yield from ((c.x + dx, c.y + dy) for degrees, dx, dy in sides if c.faces(degrees))
+def _outermost(c: Corner) -> list[tuple[float, float]]:
+    """Return the points of a corner that may lie furthest out along x and y."""
+    x, y, r, start, stop = c
+    if not r:
+        return [(x, y)]
+    if stop - start >= WHOLE_TURN:
+        return [(x - r, y - r), (x + r, y + r)]
+    found = [] if start % 90.0 == stop % 90.0 == 0 else [*c.ends]
+    return found + [(x + dx * r, y + dy * r) for degrees, dx, dy in SIDES if c.faces(degrees)]
+
+
+SIDES = ((0.0, 1.0, 0.0), (90.0, 0.0, 1.0), (180.0, -1.0, 0.0), (270.0, 0.0, -1.0))
+"""The directions along x and y, degrees and unit vectors."""
 
 
 # --- named constructors ------------------------------------------------------------------------------------------

@@ -7,23 +7,40 @@ can help. Counts and sizes are bounded because the files come from strangers.
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Callable, Mapping, Sequence
-from typing import Annotated, Any, Self
+from dataclasses import dataclass
+from typing import Annotated, Any, Self, get_args
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, GetPydanticSchema, WithJsonSchema
+from pydantic import (
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    GetCoreSchemaHandler,
+    GetJsonSchemaHandler,
+    GetPydanticSchema,
+    WithJsonSchema,
+)
 from pydantic_core import CoreSchema, core_schema
 
 from dryfit.models.geometry import outlines
 from dryfit.models.geometry.outlines import Outline
 from dryfit.models.geometry.points import Point
 from dryfit.models.reading.errors import said
-from dryfit.models.reading.units import LENGTH_EXAMPLES, parse_length, parse_signed_length
+from dryfit.models.reading.spellings import counted, meant
+from dryfit.models.reading.units import LENGTH_EXAMPLES, parse_length, parse_signed_length, with_unit_of
 
 LEAST_LENGTH = 0.001  # mm; nothing on a panel is made or measured finer
 MOST_POINTS = 64  # corners of one polygon; a panel cut-out has a dozen at most
 LONGEST_TEXT = 120  # characters of a title or label
 
-_LENGTH_SCHEMA = {"type": ["number", "string"], "description": f"a length: {LENGTH_EXAMPLES}"}
+_LENGTH_SCHEMA: dict[str, Any] = {"type": ["number", "string"], "description": f"a length: {LENGTH_EXAMPLES}"}
+
+
+TWO_LENGTHS: dict[str, Any] = {
+    "anyOf": [{"type": "array", "items": _LENGTH_SCHEMA, "minItems": 2, "maxItems": 2}, {"type": "string"}]
+}
 
 
 def _positive(value: object) -> float:
@@ -35,6 +52,8 @@ def _positive(value: object) -> float:
 
 
 def _angle(value: object) -> float:
+    number = counted(value, "angle")
+    value = float(number) if number is not None and _NUMBER.fullmatch(number) else value
     if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value) or abs(value) > 360:
         raise ValueError(f"{said(value)} is not an angle; write degrees from -360 to 360")
     return float(value)
@@ -44,6 +63,8 @@ def _text(value: object) -> str:
     """Return text as it was written, be it a number to others: ``007`` stays ``007``."""
     if isinstance(value, bool | None):
         raise ValueError(f"{'nothing' if value is None else str(value).lower()} is not text; put text in quotes")
+    if isinstance(value, Mapping):
+        raise ValueError(f'{said(value)} is not text; text with braces wants quotes: "MIC {{n}}"')
     if not isinstance(value, str | int | float):
         raise ValueError(f"{said(value)} is not text")
     text = str(value)
@@ -54,16 +75,78 @@ def _text(value: object) -> str:
     return text
 
 
+_NUMBER = re.compile(r"-?\d{1,9}(\.\d{1,9})?", re.ASCII)
+_BETWEEN = re.compile(r"\s*(?:[x×*,;]|\bby\b)\s*", re.IGNORECASE)
+
+
+def two(value: object, what: str) -> list[Any]:
+    """Return two values as a list, be they written as one (``[200 mm, 80 mm]``) or as text (``200 x 80 mm``)."""
+    if isinstance(value, str):
+        found = _BETWEEN.split(value.strip().removeprefix("(").removesuffix(")"))
+        value = [with_unit_of(found[0], found[1]), found[1]] if len(found) == 2 else value
+    if not isinstance(value, Sequence) or isinstance(value, str) or len(value) != 2:
+        raise ValueError(f"{said(value)} is not {what}")
+    return list(value)
+
+
+POINT = "two coordinates; write [60 mm, 44 mm]"
+SIZE = "two lengths, across and up; write [200 mm, 80 mm] or 200 x 80 mm"
+
+
 def _as_point(pair: CoreSchema) -> CoreSchema:
     """Return what reads a point: a list of two coordinates."""
+    pair = core_schema.no_info_before_validator_function(lambda value: two(value, POINT), pair)
     return core_schema.no_info_after_validator_function(lambda found: Point(*found), pair)
+
+
+@dataclass(frozen=True)
+class OneOrMore:
+    """Marks a list that may be written without brackets: one value alone, or text with ``apart`` between values."""
+
+    apart: str = ""
+
+    def __get_pydantic_core_schema__(self, source: object, handler: GetCoreSchemaHandler) -> CoreSchema:
+        """Read what is written as a list."""
+        return core_schema.no_info_before_validator_function(self.listed, handler(source))
+
+    def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
+        """Tell editors that both may be written."""
+        many = handler(schema)
+        return {"anyOf": [many, many["items"]]}
+
+    def listed(self, value: object) -> object:
+        """Return a list of what is written."""
+        if isinstance(value, str) and self.apart:
+            return [word.strip() for word in value.split(self.apart)]
+        return value if isinstance(value, list | tuple) or value is None else [value]
+
+
+@dataclass(frozen=True)
+class Names:
+    """Marks a literal whose names may be spelled in other ways: see :mod:`dryfit.models.reading.spellings`."""
+
+    kind: str
+
+    def __get_pydantic_core_schema__(self, source: object, handler: GetCoreSchemaHandler) -> CoreSchema:
+        """Read other spellings."""
+        names = get_args(source)
+        return core_schema.no_info_before_validator_function(
+            lambda value: meant(self.kind, value, names) if isinstance(value, str) else value, handler(source)
+        )
 
 
 Length = Annotated[float, BeforeValidator(parse_length), WithJsonSchema(_LENGTH_SCHEMA)]
 PositiveLength = Annotated[float, BeforeValidator(_positive), WithJsonSchema(_LENGTH_SCHEMA)]
 Coordinate = Annotated[float, BeforeValidator(parse_signed_length), WithJsonSchema(_LENGTH_SCHEMA)]
+Pair = Annotated[
+    tuple[PositiveLength, PositiveLength], BeforeValidator(lambda value: two(value, SIZE)), WithJsonSchema(TWO_LENGTHS)
+]
 Spot = Annotated[Point, GetPydanticSchema(lambda _, handler: _as_point(handler(tuple[Coordinate, Coordinate])))]
-Angle = Annotated[float, BeforeValidator(_angle), WithJsonSchema({"type": "number", "minimum": -360, "maximum": 360})]
+Angle = Annotated[
+    float,
+    BeforeValidator(_angle),
+    WithJsonSchema({"type": ["number", "string"], "minimum": -360, "maximum": 360}),
+]
 Text = Annotated[str, BeforeValidator(_text), WithJsonSchema({"type": ["string", "number"]})]
 
 
@@ -95,9 +178,8 @@ class Record(BaseModel):
 
 
 def _pair(value: object, what: str) -> tuple[float, float]:
-    if not isinstance(value, Sequence) or isinstance(value, str) or len(value) != 2:
-        raise ValueError(f"{what} takes a list of two lengths, not {said(value)}")
-    return _positive(value[0]), _positive(value[1])
+    first, second = two(value, f"two lengths, which {what} takes; write [26 mm, 31 mm] or 26 x 31 mm")
+    return _positive(first), _positive(second)
 
 
 def _polygon(value: object, corner: float) -> Outline:
@@ -139,6 +221,7 @@ _SHAPES: dict[str, Callable[[Any, float], Outline]] = {
 
 SHAPE_KINDS = frozenset(_SHAPES)
 """The keys of which an outline has exactly one."""
+SHAPE_KEYS = SHAPE_KINDS | {"corner", "turn", "at"}
 
 
 def read_outline(value: object) -> Outline:
@@ -152,7 +235,7 @@ def read_outline(value: object) -> Outline:
     if not isinstance(value, Mapping):
         raise ValueError(f"{said(value)} is not an outline; write one of {', '.join(_SHAPES)}, e.g. {{round: 24 mm}}")
     kinds = [key for key in value if key in _SHAPES]
-    unknown = [key for key in value if key not in _SHAPES and key not in {"corner", "turn", "at"}]
+    unknown = [key for key in value if key not in SHAPE_KEYS]
     if len(kinds) != 1 or unknown:
         raise ValueError(
             f"an outline has exactly one of {', '.join(_SHAPES)}, and corner, turn, at; not {unknown or kinds}"
@@ -162,9 +245,8 @@ def read_outline(value: object) -> Outline:
 
 
 def _put(shape: Outline, turn: object, at: object) -> Outline:
-    if not isinstance(at, Sequence) or isinstance(at, str) or len(at) != 2:
-        raise ValueError(f"at takes a list [x, y], not {at!r:.80}")
-    return shape.turned(_angle(turn)).moved(parse_signed_length(at[0]), parse_signed_length(at[1]))
+    x, y = two(at, f"what at takes, {POINT}")
+    return shape.turned(_angle(turn)).moved(parse_signed_length(x), parse_signed_length(y))
 
 
 _SHAPE_SCHEMA = {
@@ -172,14 +254,14 @@ _SHAPE_SCHEMA = {
     "description": "an outline: exactly one of the shapes, with corner, turn and at if wanted",
     "properties": {
         "round": _LENGTH_SCHEMA,
-        "box": {"type": "array", "items": _LENGTH_SCHEMA, "minItems": 2, "maxItems": 2},
+        "box": TWO_LENGTHS,
         "hexagon": _LENGTH_SCHEMA,
-        "d": {"type": "array", "items": _LENGTH_SCHEMA, "minItems": 2, "maxItems": 2},
-        "slot": {"type": "array", "items": _LENGTH_SCHEMA, "minItems": 2, "maxItems": 2},
+        "d": TWO_LENGTHS,
+        "slot": TWO_LENGTHS,
         "polygon": {"type": "array", "items": {"type": "array", "items": _LENGTH_SCHEMA}, "minItems": 3},
         "corner": _LENGTH_SCHEMA,
         "turn": {"type": "number"},
-        "at": {"type": "array", "items": _LENGTH_SCHEMA, "minItems": 2, "maxItems": 2},
+        "at": TWO_LENGTHS,
     },
     "additionalProperties": False,
 }

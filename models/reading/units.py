@@ -1,16 +1,20 @@
 """Lengths as people write them, and as dryfit keeps them: millimetres, always.
 
-``3 mm``, ``0.945 in``, ``1/8 in``, ``1 3/4 in``, ``1/8"`` and a bare number (millimetres) are read; anything else
-is an error. Fractions are exact until the last step, so ``1/8 in`` is 3.175 mm to the last bit.
+``3 mm``, ``0.945 in``, ``1/8 in``, ``1 3/4 in``, ``1/8"`` and a bare number (millimetres) are read, and the other units
+of ``data/units.csv``; anything else is an error. Fractions are exact until the last step, so ``1/8 in`` is 3.175 mm to
+the last bit.
 """
 
 from __future__ import annotations
 
+import csv
 import math
 import re
 from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
+from functools import cache
 
+from dryfit.models.reading.datafiles import data_text
 from dryfit.models.reading.errors import said
 
 MM_PER_INCH = Fraction(254, 10)  # exact by definition (1959 international yard and pound agreement)
@@ -18,11 +22,12 @@ LONGEST_LENGTH = 10_000.0  # mm; no panel part is longer, and a bound keeps a st
 SAME_LENGTH = 1e-9  # mm; lengths turned from inches to mm and back differ by less, and no two sizes are this close
 FINEST_FRACTION = 64  # inches are printed in 64ths, as drills and rules are marked
 
-_UNITS = {"mm": Fraction(1), "cm": Fraction(10), "in": MM_PER_INCH, "inch": MM_PER_INCH, '"': MM_PER_INCH}
 _NUMBER = (
     r"(?P<whole>\d+)\s+(?P<top>\d+)\s*/\s*(?P<bottom>\d+)|(?P<num>\d+)\s*/\s*(?P<den>\d+)|(?P<dec>\d+(?:\.\d*)?|\.\d+)"
 )
-_LENGTH = re.compile(rf'\s*(?P<sign>[-+−]?)\s*(?:{_NUMBER})\s*(?P<unit>mm|cm|in|inch|"|)\s*', re.ASCII)
+_UNIT = r"(?P<unit>[^\d\s,/-]*)"
+_LENGTH = re.compile(rf"\s*(?P<sign>[-+−]?)\s*(?:{_NUMBER})\s*{_UNIT}\s*", re.ASCII)
+_BARE = re.compile(rf"\s*[-+−]?\s*(?:{_NUMBER})\s*", re.ASCII)
 LENGTH_EXAMPLES = '3 mm, 0.945 in, 1/8 in, 1 3/4 in, 1/8" or a bare number of mm'
 
 
@@ -37,7 +42,9 @@ def parse_signed_length(value: object) -> float:
     if isinstance(value, int | float):
         return _bounded(float(value), value)
     match = _LENGTH.fullmatch(value) if len(value) <= 40 else None
-    if match is None:
+    if match is None and _LENGTH.fullmatch(value.replace(",", ".", 1)[:40]):
+        raise ValueError(f"{said(value)} is not a length; write {value.replace(',', '.')}, with a point")
+    if match is None or match["unit"].casefold() not in _units():
         raise ValueError(f"{said(value)} is not a length; write {LENGTH_EXAMPLES}")
     return _bounded(float(_exact(match, value)), value)
 
@@ -62,7 +69,20 @@ def _exact(match: re.Match[str], value: str) -> Fraction:
     else:
         number = Fraction(int(part["num"]), int(part["den"]))
     sign = -1 if part["sign"] in {"-", "−"} else 1
-    return sign * number * _UNITS[part["unit"] or "mm"]
+    return sign * number * _units()[part["unit"].casefold()]
+
+
+@cache
+def _units() -> dict[str, Fraction]:
+    """Return how many mm the units have, by their names; none is mm."""
+    rows = csv.DictReader(data_text("units.csv").splitlines())
+    return {"": Fraction(1)} | {row["name"].casefold(): Fraction(row["mm"]) for row in rows}
+
+
+def with_unit_of(text: str, other: str) -> str:
+    """Return a length as text with the unit of another, where it is a bare number: of ``200 x 80 mm`` both are mm."""
+    match = _LENGTH.fullmatch(other)
+    return f"{text} {match['unit']}" if match is not None and _BARE.fullmatch(text) else text
 
 
 def _bounded(length: float, found: object) -> float:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cache, lru_cache
 
+from dryfit.models.geometry.once import hashed_once
 from dryfit.models.reading.tables import read_table
 from dryfit.models.tables.designations import designation
 from dryfit.models.tables.threads import of_thread, thread
@@ -23,6 +24,7 @@ class Driver:
     confidence: str
 
 
+@hashed_once
 @dataclass(frozen=True)
 class Nut:
     """A hexagon nut, with any captive washer or insert in its height."""

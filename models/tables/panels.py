@@ -85,6 +85,25 @@ class WallPlate:
         return tuple(room.moved(middle, 0.0) for middle in self.middles)
 
 
+@dataclass(frozen=True)
+class TieHoles:
+    """Two level slots, one ``apart`` above the other from middle to middle, for a cable tie of a width, mm."""
+
+    name: str
+    width: float
+    slot_length: float
+    slot_width: float
+    apart: float
+    source: str
+    confidence: str
+
+
+@cache
+def tie_holes() -> dict[str, TieHoles]:
+    """Return the holes for cable ties, by the width of the tie."""
+    return {row.name: row for row in read_table("panels/cable_ties", TieHoles)}
+
+
 def _ends(apart: float) -> tuple[float, ...]:
     return (-apart / 2, apart / 2) if apart else (0.0,)
 

@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 from functools import cache
 
-from dryfit.models.geometry.once import kept
+from dryfit.models.geometry.once import hashed_once, kept
 from dryfit.models.reading.errors import UnknownName
 from dryfit.models.reading.tables import read_table
 from dryfit.models.reading.units import format_inch, format_mm
@@ -16,6 +16,7 @@ from dryfit.models.tables.rivets import Rivet, rivets
 from dryfit.models.tables.threads import Thread, lengths
 
 
+@hashed_once
 @dataclass(frozen=True)
 class Screw:
     """A screw to buy: thread, head and nominal length; or a blind rivet, which takes a screw's place."""

@@ -8,10 +8,12 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Protocol, TypeVar
 
+from dryfit.models.geometry.once import hashed_once
 from dryfit.models.reading.errors import UnknownName
 from dryfit.models.reading.tables import read_table
 
 
+@hashed_once
 @dataclass(frozen=True)
 class Thread:
     """A thread: basic major diameter, its limits as made (6g or 2A), pitch, basic internal minor, stress area mm2.

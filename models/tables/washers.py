@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cache, lru_cache
 
+from dryfit.models.geometry.once import hashed_once
 from dryfit.models.reading.tables import read_table
 from dryfit.models.tables.designations import designation
 from dryfit.models.tables.threads import of_thread, thread
@@ -12,6 +13,7 @@ from dryfit.models.tables.threads import of_thread, thread
 PAIRS_KEPT = 256  # of thread and kind: all there are, with room to spare
 
 
+@hashed_once
 @dataclass(frozen=True)
 class Washer:
     """A washer, its thickness as clamped. ``form`` is the letter or words by which its standard tells forms apart."""

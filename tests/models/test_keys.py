@@ -40,11 +40,17 @@ INSTEAD = {
     "half_width": "size",
     "ten_inch": "size",
     "plate": "size",
+    "row": "at",
+    "slot": "hole",
+    "window": "hole",
+    "outline": "hole",
+    "tie": "hole",
 }  # keys that stand in another's place
 WITH = {
     "half_width": {"rack_units": "2"}, "ten_inch": {"rack_units": "2"}, "count": {"pitch": "30"},
-    "across": {"up": "24"}, "up": {"across": "19"},
-    "angle": {"diameter": "6.3"}, "from": {"diameter": "6.3"}, "lips": {"lip": "15"}, "bend": {"lip": "15"},
+    "cut.corner": {"window": "[9, 9]"}, "across": {"up": "24"}, "up": {"across": "19"},
+    "angle": {"diameter": "6.3"}, "countersink.from": {"diameter": "6.3"},
+    "lips": {"lip": "15"}, "bend": {"lip": "15"},
 }  # fmt: skip
 """Keys that go with others."""
 
@@ -53,6 +59,8 @@ WITH = {
 def test_every_example_can_be_written(row: Key, tmp_path: Path) -> None:
     top, *below = row.key.split(".")
     file = {"title": "T", "panel": dict(REST["panel"]), "places": dict(REST["places"])}
+    if top == "cut":
+        file[top] = {"at": "[0, 0]", "hole": "9"}
     if not below:
         file[top] = row.example
     else:
@@ -60,8 +68,10 @@ def test_every_example_can_be_written(row: Key, tmp_path: Path) -> None:
         for key in below[:-1]:
             record.update(WITH.get(key, {}))
             record = record.setdefault(key, {})
-        record.pop(INSTEAD.get(below[-1], ""), None)
-        record.update({below[-1]: row.example, **WITH.get(below[-1], {})})
+        record.update({below[-1]: row.example, **WITH.get(below[-1], WITH.get(".".join(row.key.split(".")[-2:]), {}))})
+        whole: Any = file[top]
+        for key in {*INSTEAD} & {*whole}:
+            whole.pop(INSTEAD[key], None)
     parse_record("t.yaml", _written(file), Layout)
 
 
@@ -70,12 +80,13 @@ def _written(value: Any, key: str = "") -> str:
         return str(value)
     inside = "{" + ", ".join(f"{name}: {_written(inner, name)}" for name, inner in value.items()) + "}"
     if key:
-        return f"[{inside}]" if key == "places" else inside
+        return f"[{inside}]" if key in ("places", "cut") else inside
     return "\n".join(f"{name}: {_written(inner, name)}" for name, inner in value.items())
 
 
 def test_a_name_leads_to_its_key_and_all_below_it() -> None:
-    assert [row.key for row in explained("pitch")] == ["places.pitch"]
+    assert [row.key for row in explained("part_turn")] == ["places.part_turn"]
+    assert [row.key for row in explained("pitch")] == ["cut.pitch", "places.pitch", "places.row.pitch"]
     assert {row.key for row in explained("countersink:")} == {
         "places.cutout.countersink", "places.cutout.countersink.diameter", "places.cutout.countersink.angle",
         "places.cutout.countersink.from",

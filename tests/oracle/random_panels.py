@@ -11,7 +11,6 @@ from typing import TypeVar
 
 from dryfit.models.catalogue.part_files import Catalogue, load_catalogue
 from dryfit.models.catalogue.parts import Part
-from dryfit.models.catalogue.patterns import patterns
 from dryfit.models.tables import fasteners
 from tests.generators.cases import OWN_PARTS
 
@@ -73,7 +72,7 @@ class _Maker:
             lines.append(f"  corner: {self.corner}")
         if self.chance(0.15):
             lines.append(f"  depth: {self.between(10, 80)}")
-        self.pattern = self.pick(["to suit"] * 6 + sorted(patterns()))
+        self.pattern = self.pick(["to suit"] * 6 + sorted(load_catalogue(shelf=()).patterns))
         if self.pattern != "to suit":
             lines.append(f"  holes: {self.pattern}")
         wish = self.hardware()

@@ -53,7 +53,7 @@ def test_iec_c14_inlet(name: str, body: tuple[float, float], chamfer: float) -> 
 
 
 # Common practice: the D-hole of audio chassis connectors.
-@pytest.mark.parametrize("name", [n for n in PARTS if n.startswith("xlr") and n != "xlr3-socket-old-pitch"])
+@pytest.mark.parametrize("name", [n for n in PARTS if n.startswith("xlr") and not n.endswith(("-old-pitch", "-board"))])
 def test_d_hole(name: str) -> None:
     part = PARTS[name]
     assert part.fixings is not None

@@ -11,9 +11,9 @@ import pytest
 from dryfit.generators.checks import asking
 from dryfit.generators.checks.asking import WORST, Asking, answered, ask_panel, ask_place, rank
 from dryfit.generators.checks.contexts import Fit
-from dryfit.generators.checks.registry import PanelCheck, StackCheck, StackPart
+from dryfit.generators.checks.registry import PanelCheck, StackCheck
 from dryfit.generators.clearance.surroundings import Obstacle, Surroundings
-from dryfit.generators.joints.stacks import Stack
+from dryfit.generators.joints.stacks import Stack, StackPart
 from dryfit.models.findings import Answer, Finding, Verdict
 from dryfit.models.geometry.bodies import prism
 from dryfit.models.geometry.outlines import round_
@@ -101,13 +101,13 @@ def test_what_is_hopeless_is_asked_no_further_and_known_for_other_lengths(
     bad, next_, length = Question("nut-room", FAILS), Question("web"), Question("screw-length", looks_at=("length",))
     _asks(monkeypatch, [bad, next_], [length])
     asks = Asking(fit)
-    assert not asks.is_hopeless(_stack(fit), (1, 1))
     assert asks.of(_stack(fit), (1, 1)) is None
+    assert asks.whatever_length(_stack(fit, 16), (1, 1)) is None
+    assert asks.whatever_length(_stack(fit, 16), (0, 5)) is None
     assert next_.asked == length.asked == []
-    assert asks.is_hopeless(_stack(fit, 16), (1, 1))
-    assert asks.is_hopeless(_stack(fit, 16), (0, 5))
-    assert not asks.is_hopeless(_stack(fit, 16), (1, 2))
-    assert not asks.is_hopeless(replace(_stack(fit), nut=None), (1, 1))
+    assert len(bad.asked) == 1
+    assert asks.whatever_length(replace(_stack(fit), nut=None), (1, 1)) is None
+    assert asks.whatever_length(_stack(fit, 16), (1, 2)) == (bad.answer, next_.answer)
     assert asks.of(_stack(fit, 16), (1, 1)) is None
     assert asks.of(_stack(fit, 16), (2, 0)) == (length.answer, bad.answer, next_.answer)
 

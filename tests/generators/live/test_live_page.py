@@ -21,7 +21,7 @@ places:
   - part: loudspeaker-4
     at: [200, 64]
     label: LS 2
-    hardware: {screw: M3, length: 10 mm, head: raised countersunk, nut: hexagon, washers: [tooth]}
+    hardware: {screw: M3, length: 12 mm, head: raised countersunk, nut: hexagon, washers: [tooth]}
 """
 
 

@@ -38,6 +38,15 @@ def test_hardware_in_use_is_not_proposed(tmp_path: Path) -> None:
                for r in proposed("other hardware", of, short(1)))  # fmt: skip
 
 
+def test_what_would_fail_the_same_at_its_own_place_is_not_proposed(tmp_path: Path) -> None:
+    of = asked(tmp_path, at(0, hardware=M3, cutout="{fixings: 2.8}"))
+    found = next(f for f in of.findings if f.check == "screw-passes")
+    assert found.verdict is FAILS
+    threads = {r.edits[0].value["screw"] for r in proposed("other hardware", of, found)}
+    assert threads  # some are thin enough
+    assert threads <= {"M2.5", "No. 2-56", "No. 3-48"}  # M3 and No. 4 (2.84 mm) are thicker than 2.8
+
+
 @pytest.mark.parametrize(
     ("air", "metals_"),
     [("indoor", ["stainless", "nickel", "brass", "zinc", "steel"]), ("damp", ["stainless", "nickel", "brass", "zinc"])],

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import subprocess
 import sys
 from collections import Counter
@@ -16,7 +17,7 @@ from dryfit.generators.report import Report
 from dryfit.generators.writers.glb import write_glb
 from dryfit.generators.writers.part21 import canonical
 from dryfit.generators.writers.register import Order, chosen
-from dryfit.generators.writers.step import write_assembly_step, write_panel_step
+from dryfit.generators.writers.step import _reason, write_assembly_step, write_panel_step
 from dryfit.generators.writers.stl import write_assembly_stl
 from dryfit.generators.writers.whole import whole_file, write_whole
 from tests.helpers import place, report
@@ -71,6 +72,13 @@ from dryfit.models.resolve import read_job
 made = check(read_job(Path(sys.argv[1])))
 write_assembly_step(made.assembly, made.job.panel, Path(sys.argv[2]))
 """
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="this system has no file that is always full")
+def test_a_disk_that_is_full_is_told_in_the_system_s_own_words_and_a_kernel_s_failure_in_ours(tmp_path: Path) -> None:
+    full = _reason(Path("/dev/full"), tmp_path / "p.step")
+    assert (full.errno, full.filename) == (errno.ENOSPC, str(tmp_path / "p.step"))
+    assert _reason(tmp_path / "begun", tmp_path / "p.step").errno == errno.EIO
 
 
 def test_step_bytes_are_the_same_in_every_process(small: Report, tmp_path: Path) -> None:

@@ -11,16 +11,18 @@ import numpy as np
 import pytest
 from PIL import Image
 
+from dryfit.generators.bodies.meshes import matrix
 from dryfit.generators.looks.apart import AIR, ways
 from dryfit.generators.looks.gaps import gap_of
 from dryfit.generators.looks.scenes import MARKED, scene
 from dryfit.generators.looks.views import MOST_CLOSE, VIEWS, bad, close_up
 from dryfit.generators.pipeline import judged
 from dryfit.generators.report import Report
-from dryfit.generators.writers.offscreen import render
+from dryfit.generators.writers.offscreen import _quaternion, render
 from dryfit.generators.writers.png import pictures
 from dryfit.generators.writers.register import Order
 from dryfit.models.findings import Verdict
+from dryfit.models.geometry.bodies import Placement
 from dryfit.models.resolve import read_job
 from tests.helpers import LAYOUTS, job, place
 
@@ -54,7 +56,7 @@ def test_a_panel_is_seen_in_its_finish_with_its_legend_on_it_and_no_background_w
 ) -> None:
     reports = [judged(job(tmp_path, place("blank-d", legend=text), panel=BLACK)) for text in ("LINE", "none")]
     front = replace(VIEWS["front"], size=(400, 300))
-    made = render({str(n): scene(one, front, transparent=True) for n, one in enumerate(reports)})
+    made = render((str(n), scene(one, front, transparent=True)) for n, one in enumerate(reports))
     with_legend, without = (_seen(made[name]) for name in ("0", "1"))
     assert with_legend.shape == (300, 400, 4)
     assert (with_legend[:3, :, 3] == 0).all()  # above the panel
@@ -101,7 +103,7 @@ def test_a_close_look_shows_the_cut_faces_of_the_bodies_concerned_and_the_figure
     assert finding.verdict is Verdict.FAILS
     view = replace(close_up(report, finding), size=(600, 450))
     bare = replace(view, gap=None)
-    made = render({"told": scene(report, view), "bare": scene(report, bare)})
+    made = render([("told", scene(report, view)), ("bare", scene(report, bare))])
     told, plain = (_seen(made[name]).astype(int) for name in ("told", "bare"))
     for rgb in MARKED:
         near = np.abs(told - np.array(rgb) * 255).max(axis=2) < 6
@@ -129,3 +131,32 @@ def test_no_gap_is_drawn_where_things_rest_on_each_other() -> None:
     report = _trouble()
     for finding in report.findings:
         assert gap_of(report, replace(finding, measured=0.0)) is None
+
+
+@pytest.mark.parametrize("flip", [False, True])
+@pytest.mark.parametrize("turn", [0.0, 33.0, 90.0, 180.0, 271.5])
+def test_what_the_graphics_library_turns_it_turns_as_placements_do(turn: float, *, flip: bool) -> None:
+    spot = Placement(turn=turn, flip=flip)
+    w, x, y, z = _quaternion(spot)
+    turned = [
+        [1 - 2 * (y * y + z * z), 2 * (x * y - z * w), 2 * (x * z + y * w)],
+        [2 * (x * y + z * w), 1 - 2 * (x * x + z * z), 2 * (y * z - x * w)],
+        [2 * (x * z - y * w), 2 * (y * z + x * w), 1 - 2 * (x * x + y * y)],
+    ]
+    assert np.allclose(turned, matrix(spot)[:3, :3])
+
+
+def test_like_things_are_held_once_with_all_their_spots_and_reach_where_they_stand(tmp_path: Path) -> None:
+    few, many = (
+        scene(
+            judged(job(tmp_path, place("xlr3-socket", label='"{n}"', count=n, pitch="30", at="[-75, 0]"))),
+            VIEWS["rear"],
+        )
+        for n in ("1", "6")
+    )
+    assert {len(piece.spots) for piece in many.pieces} >= {1, 6, 12}  # the panel, the parts, their screws
+    held = [sum(len(p.points) for p in each.pieces if not p.flat) for each in (few, many)]
+    assert held[1] < 2 * held[0]  # only the panel has more holes
+    right = np.array([1.0, 0.0, 0.0])
+    part = max((p for p in many.pieces if len(p.spots) == 6), key=lambda p: p.reach(right)[1])
+    assert part.reach(right) == pytest.approx((-75 - 13.0, 75 + 13.0))
