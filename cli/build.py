@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 import click
 
 from dryfit.cli import interrupts
+from dryfit.cli.check import DRAWER
 from dryfit.models.reading.errors import DryfitError, display_path
 
 if TYPE_CHECKING:
@@ -40,8 +41,8 @@ class WithKinds(click.Command):
 @click.option("--out", type=click.Path(path_type=Path), help="Folder for the files; by default the layout's name.")
 @click.option("--only", multiple=True, metavar="KIND", help="Make only this kind of file; may be given several times.")
 @click.option(
-    "--paper", type=click.Choice(["A4", "A3", "Letter", "Tabloid"]), default="A3", show_default=True,
-    help="Paper of the shop drawing; the drill template comes on A4 or Letter.",
+    "--paper", type=click.Choice(["A4", "A3", "Letter", "Tabloid"]), default=None,
+    help="Paper of the drawings: A3 if not said, Tabloid if they are in inches; the drill template: A4 or Letter.",
 )  # fmt: skip
 @click.option(
     "--printer", type=click.Path(path_type=Path), metavar="FILE",
@@ -56,17 +57,19 @@ class WithKinds(click.Command):
     "--shop", type=click.Path(path_type=Path), metavar="FILE",
     help="What the title blocks say besides, kept once: owner, creator ... (see `dryfit explain title_block`).",
 )  # fmt: skip
+@click.option("--drawer", type=click.Path(path_type=Path), metavar="FILE", help=DRAWER)
 @click.option("--force", is_flag=True, help="Replace files in the way that dryfit did not write, or that were changed.")
 def build(
     layout: Path,
     *,
     out: Path | None,
     only: tuple[str, ...],
-    paper: str,
+    paper: str | None,
     printer: Path | None,
     size: tuple[int, int] | None,
     transparent: bool,
     shop: Path | None,
+    drawer: Path | None,
     force: bool,
 ) -> None:
     """Make the files of LAYOUT: to order, print, cut, drill and assemble.
@@ -86,18 +89,18 @@ def build(
     from dryfit.generators import pipeline as checking
     from dryfit.generators.build import build as making
     from dryfit.generators.lists.cautions import cautions
-    from dryfit.generators.lists.purchase import strange_prices
+    from dryfit.generators.lists.purchase import other_metals, strange_prices, supply_in_words
     from dryfit.generators.writers.register import Order, chosen
     from dryfit.models.printer import read_printer
     from dryfit.models.resolve import read_job
     from dryfit.models.titles import Titles, read_titles
 
-    job = read_job(layout)
+    job = read_job(layout, drawer)
     profile = read_printer(printer) if printer is not None else None
     titles = read_titles(shop) if shop is not None else Titles()
     folder = out if out is not None else layout.with_suffix("")
     report = checking.check(job)
-    order, kinds = Order(report, paper, profile, size, transparent, titles), chosen(report, only)
+    order, kinds = Order(report, paper or "", profile, size, transparent, titles), chosen(report, only)
     with click.progressbar(length=len(kinds), label="building", file=sys.stderr, hidden=not sys.stderr.isatty()) as bar:
         results = []
         for result in making(order, folder, kinds, only, force):
@@ -106,8 +109,11 @@ def build(
             bar.update(1)
     for line in (*_told(folder, results), *_of_test_plate(order, results)):
         click.echo(line)
+    supply = supply_in_words(report)
+    if supply:
+        click.echo(f"\ndrawer: {supply}")
     click.echo(f"\nverdict: {report.verdict}; `dryfit check {display_path(layout)}` tells why")
-    for caution in (*cautions(job), *strange_prices(report)):
+    for caution in (*cautions(job), *strange_prices(report), *other_metals(report)):
         click.echo(f"! {caution}")
     _refuse_nothing(only, results)
     sys.exit(exit_status(report))

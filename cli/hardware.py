@@ -7,24 +7,16 @@ from typing import Any
 
 import click
 
+from dryfit.cli.lengths import mm
 from dryfit.models.reading.errors import DryfitError
-from dryfit.models.reading.units import format_mm, parse_length
+from dryfit.models.reading.units import format_mm
 from dryfit.models.tables.fasteners import Thread
 
 
-def _mm(ctx: click.Context, param: click.Parameter, value: str | None) -> float | None:
-    if value is None:
-        return None
-    try:
-        return parse_length(value)
-    except ValueError as error:
-        raise DryfitError(f"--{(param.name or '').replace('_', '-')}: {error}") from None
-
-
 @click.group(invoke_without_command=True)
-@click.option("--panel-hole", callback=_mm, metavar="LENGTH", help="Finished fixing hole in the panel.")
-@click.option("--flange-hole", callback=_mm, metavar="LENGTH", help="Hole in the part's flange.")
-@click.option("--stack", callback=_mm, metavar="LENGTH", help="All that is clamped, washers included.")
+@click.option("--panel-hole", callback=mm, metavar="LENGTH", help="Finished fixing hole in the panel.")
+@click.option("--flange-hole", callback=mm, metavar="LENGTH", help="Hole in the part's flange.")
+@click.option("--stack", callback=mm, metavar="LENGTH", help="All that is clamped, washers included.")
 @click.option("--thread", "names", multiple=True, metavar="NAME", help="Only this thread; may be given several times.")
 @click.pass_context
 def hardware(

@@ -22,9 +22,12 @@ COMMANDS = {
     "check": "Say what fits, what is tight and what fails.",
     "watch": "Show the page of a panel, and keep it true while its files are edited.",
     "build": "Write the files to order, print, cut, drill and assemble.",
+    "compare": "Say where what came back from the shop is not what was asked for.",
     "batch": "Check or build many layouts, with one table of results.",
     "printer": "Describe the printer of test plates; learn its hole compensation.",
+    "match": "Say which parts go on a hole, and which punched patterns suit a part.",
     "parts": "List the catalogue, or show one part.",
+    "measure": "Make a part file of the solid in a STEP file.",
     "hardware": "Say which screws pass a hole, and which length a stack wants.",
     "explain": "Say what a key of a layout means, with an example.",
 }

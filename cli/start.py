@@ -21,41 +21,60 @@ from dryfit.models.reading.errors import DryfitError, display_path
     help="blank: a commented layout to fill in; foyer: the demo panel; bench: a test panel for a 10-inch rack; "
     "trouble: the demo with a mistake of each kind.",
 )
-@click.option("--schema", is_flag=True, help="Also write FILE.schema.json, the JSON Schema that editors check against.")
+@click.option(
+    "--from", "drawing", type=click.Path(path_type=Path), metavar="DRAWING",
+    help="A bought or drilled panel instead, with its cut-outs as they are: a DXF or STEP file of it.",
+)  # fmt: skip
+@click.option(
+    "--thickness", metavar="LENGTH", help="Of that panel, which a DXF file does not say: 2 mm, 1/8 in, 16 ga."
+)
+@click.option(
+    "--unit", metavar="UNIT", help="What DRAWING is drawn in, where it does not say or is wrong: mm, in, cm, m."
+)
+@click.option(
+    "--schema/--no-schema",
+    default=True,
+    help="Write layout.schema.json beside it and name it in the first line: editors complete keys by it.",
+)
 @click.option(
     "--part",
     type=click.Choice(["flange", "round", "rectangular", "bush"]),
     help="Write a part file instead, with the part's plug, and beside it a sheet (PDF, SVG) of where the caliper goes. "
     "flange: held by screws; round: snaps into a round hole; rectangular: its hole is one; bush: a thread and a nut.",
 )
-def start(file: Path, like: str, schema: bool, part: str | None) -> None:
+def start(
+    file: Path,
+    *,
+    like: str,
+    drawing: Path | None,
+    thickness: str | None,
+    unit: str | None,
+    schema: bool,
+    part: str | None,
+) -> None:
     """Write a commented layout to FILE, which must not exist yet; or, with --part, a part of your own.
 
     \b
     Example:
       dryfit start box.yaml
       dryfit start foyer.yaml --like foyer
+      dryfit start box.yaml --from panel.dxf --thickness "2 mm"
+      dryfit start box.yaml --from panel.step
       dryfit start my-socket.yaml --part flange
     """
+    _refuse_there(file)
     if part is not None:
         _start_part(file, part)
         return
-    targets = {file: _layout(like).encode()}
-    if schema:
-        targets[file.with_suffix(".schema.json")] = _schema().encode()
-    _write(targets)
+    text = _layout(like) if drawing is None else _taken_in(file, drawing, thickness, unit)
+    _write(_with_schema(file, text) if schema else {file: text.encode()})
     click.echo(f"next: dryfit check {display_path(file)}")
 
 
 def _write(targets: Mapping[Path, bytes]) -> None:
-    """Write new files, all of them or none."""
+    """Write files that may be written."""
     from dryfit.generators.writers.whole import write_whole
 
-    for path in targets:
-        if path.exists():
-            raise DryfitError(f"{display_path(path)}: exists already, expected a new file")
-        if not path.parent.is_dir():
-            raise DryfitError(f"{display_path(path)}: its folder does not exist, expected an existing folder")
     for path, content in targets.items():
         write_whole(path, content)
         click.echo(f"wrote {display_path(path)}")
@@ -75,6 +94,8 @@ def _start_part(file: Path, kind: str) -> None:
     name = part_name(file)
     plug = catalogue.parts[name].plugs[0]
     sheet = part_sheet(name, catalogue.parts[name], plug, catalogue.plugs[plug])
+    for path in (file.with_suffix(".pdf"), file.with_suffix(".svg")):
+        _refuse_there(path)
     drawn = {file.with_suffix(".pdf"): pdf_bytes(sheet), file.with_suffix(".svg"): svg_text(in_one(sheet)).encode()}
     _write({file: text.encode(), **drawn})
     click.echo(
@@ -83,13 +104,43 @@ def _start_part(file: Path, kind: str) -> None:
     click.echo(f"in a layout beside it: parts: [{file.name}] and places: [{{part: {name}, at: [40 mm, 40 mm]}}]")
 
 
+def _refuse_there(path: Path) -> None:
+    if path.exists():
+        raise DryfitError(f"{display_path(path)}: exists already, expected a new file")
+    if not path.parent.is_dir():
+        raise DryfitError(f"{display_path(path)}: its folder does not exist, expected an existing folder")
+
+
 def _layout(like: str) -> str:
     return data_text(f"layouts/{like}.yaml")
 
 
-def _schema() -> str:
-    import json
+def _taken_in(file: Path, drawing: Path, thickness: str | None, unit: str | None) -> str:
+    """Return the layout of a bought panel, and say what was made of its drawing."""
+    from dryfit.generators.intake.files import read_plate
+    from dryfit.generators.intake.layouts import started
+    from dryfit.models.catalogue.part_files import load_catalogue
 
-    from dryfit.models.layout import layout_schema
+    made = started(read_plate(drawing, unit), file.stem, drawing.name, thickness, load_catalogue())
+    click.echo(made.summary)
+    for told in made.said:
+        click.echo(f"! {told}")
+    return made.text
 
-    return json.dumps(layout_schema(), indent=1) + "\n"
+
+def _with_schema(file: Path, text: str) -> dict[Path, bytes]:
+    """Return what is written with the schema, by its path; the schema too, unless one of this version lies there.
+
+    Raises:
+        DryfitError: if a file of its name lies there that dryfit has not written.
+    """
+    from dryfit.models.catalogue.part_files import load_catalogue
+    from dryfit.models.layout_schema import BESIDE, FIRST_LINE, OURS, schema_text
+
+    path, schema = file.with_name(BESIDE), schema_text(load_catalogue()).encode()
+    before = path.read_bytes() if path.exists() else schema
+    if OURS.encode() not in before:
+        raise DryfitError(
+            f"{display_path(path)}: is no schema that dryfit wrote, expected another folder or --no-schema"
+        )
+    return {file: (FIRST_LINE + text).encode(), **({} if path.exists() and before == schema else {path: schema})}

@@ -60,7 +60,7 @@ class Work:
     quick: bool = False
     folder: Path | None = None  # where folders are built; None: only check
     only: tuple[str, ...] = ()
-    paper: str = "A3"
+    paper: str = ""
     force: bool = False
     shelf: tuple[Path, ...] = field(default_factory=shelf_files)
 
@@ -120,10 +120,8 @@ def _row(task: Task, work: Work) -> Row:
 
 def _worst(report: Report) -> str:
     """Return the first finding that is as bad as the whole, unless all is well."""
-    if report.verdict is Verdict.FITS:
-        return ""
-    finding = next(f for f in report.findings if f.verdict is report.verdict)
-    return ": ".join(filter(None, (finding.place, finding.check, finding.says)))
+    finding = report.first_worst
+    return "" if finding is None else ": ".join(filter(None, (finding.place, finding.check, finding.says)))
 
 
 def _first_line(text: str) -> str:
@@ -169,12 +167,12 @@ class Journal:
         whole = hashlib.sha256(
             repr((task.name, str(task.path), task.text, task.unread, values, work)).encode() + self.shelf
         )
-        if "parts" in task.text or "prices" in task.text:  # it may name files beside it
+        if any(key in task.text for key in ("parts", "prices", "drawer")):  # it may name files beside it
             whole.update(self._beside(task.path.parent))
         return whole.hexdigest()
 
     def _beside(self, folder: Path) -> bytes:
-        """Return a digest of the part and price files that may lie in a folder or below it."""
+        """Return a digest of the part files, prices and drawers that may lie in a folder or below it."""
         if folder not in self.beside:
             whole = hashlib.sha256()
             for path in sorted(folder.rglob("*")):

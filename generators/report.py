@@ -60,6 +60,12 @@ class Report:
         """The worst of all findings."""
         return worst(f.verdict for f in self.findings)
 
+    @property
+    def first_worst(self) -> Finding | None:
+        """The first finding that is as bad as the whole; None where all is well."""
+        bad = (f for f in self.findings if f.verdict is self.verdict)
+        return None if self.verdict is Verdict.FITS else next(bad)
+
     def of(self, place: str, beside: bool = False) -> tuple[Finding, ...]:
         """Return the findings of one place; with ``beside`` also those of others that concern it."""
         return tuple(f for f in self.findings if f.place == place or (beside and place in f.beside))

@@ -28,6 +28,12 @@ def keys() -> tuple[Key, ...]:
     return read_table("keys", Key)
 
 
+@cache
+def examples() -> dict[str, str]:
+    """Return the example of every key, by the way to it."""
+    return {row.key: row.example for row in keys()}
+
+
 def explained(wanted: str) -> tuple[Key, ...]:
     """Return the keys of a name, with all that stands below them; empty where there is none."""
     name = wanted.strip().strip(":").casefold()

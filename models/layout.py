@@ -1,4 +1,4 @@
-"""The layout file: what a person writes about one panel, and its JSON Schema for editors."""
+"""The layout file: what a person writes about one panel."""
 
 from __future__ import annotations
 
@@ -15,6 +15,8 @@ from pydantic import (
     ConfigDict,
     Field,
     GetJsonSchemaHandler,
+    ModelWrapValidatorHandler,
+    PrivateAttr,
     WithJsonSchema,
     field_validator,
     model_validator,
@@ -24,11 +26,14 @@ from pydantic_core import CoreSchema
 from dryfit.models.catalogue.parts import Side
 from dryfit.models.filling import filled
 from dryfit.models.geometry.points import Point
+from dryfit.models.keys import examples
+from dryfit.models.legends import LegendWish
 from dryfit.models.panel import Edge
 from dryfit.models.reading.errors import display_path, said
 from dryfit.models.reading.fields import (
     POINT,
     SHAPE_KEYS,
+    TWO_LENGTHS,
     Angle,
     Coordinate,
     Countersink,
@@ -44,9 +49,9 @@ from dryfit.models.reading.fields import (
     two,
 )
 from dryfit.models.reading.records import Origin, every_key, validated
-from dryfit.models.reading.spellings import plainly, spells
+from dryfit.models.reading.spellings import counted, plainly
 from dryfit.models.reading.textfile import read_text
-from dryfit.models.reading.units import LENGTH_EXAMPLES, parse_length, parse_signed_length
+from dryfit.models.reading.units import LENGTH_EXAMPLES, is_inches, parse_length, parse_signed_length
 from dryfit.models.reading.yamlfile import LARGEST_FILE, LineMap, load
 from dryfit.models.shorthand import with_known_keys, with_likeness
 from dryfit.models.titles import BLANK, Titles
@@ -70,24 +75,16 @@ RetentionName = Annotated[
 EdgeName = Annotated[Edge, Names("edge")]
 MountSide = Annotated[Side, Names("side")]
 
-_COUNTED = re.compile(r"\s*(?P<number>.*?)\s*(?P<word>[a-z]+\.?)\s*", re.ASCII | re.IGNORECASE)
-
-
-def _counted(value: object, kind: str) -> str | None:
-    """Return the number before a word of a kind (``2U``, ``16 ga``); None where no such word is written."""
-    match = _COUNTED.fullmatch(value) if isinstance(value, str) else None
-    return match["number"] if match is not None and spells(kind, match["word"]) else None
-
 
 def _units(value: object) -> object:
     """Return how many rack units are meant: 2 or ``2U``."""
-    number = _counted(value, "rack unit")
+    number = counted(value, "rack unit")
     return int(number) if number is not None and number.isdigit() and len(number) < 4 else value
 
 
 def _thickness(value: object) -> object:
     """Return a thickness in mm, or a sheet gauge as text, to be looked up once the material is known."""
-    number = _counted(value, "gauge")
+    number = counted(value, "gauge")
     if number is not None:
         if not number.isdigit() or len(number) > 2:
             raise ValueError(f"{said(value)} is not a gauge; write for example 16 ga")
@@ -110,32 +107,42 @@ def _pitch(value: object) -> object:
     return (parse_signed_length(value), 0.0)
 
 
+def _several(value: object) -> object:
+    """Return a list of points, be it of one that is written alone."""
+    points = isinstance(value, list | tuple) and all(isinstance(one, list | tuple) for one in value)
+    return value if points or value is None else [two(value, POINT)]
+
+
 def _spots(value: object) -> object:
     """Return the centres of one place or of several."""
-    several = isinstance(value, list | tuple) and value and all(isinstance(one, list | tuple) for one in value)
-    return value if several else [two(value, POINT)]
+    return _several(value) if value else [two(value, POINT)]
 
 
 def _margins(value: object) -> object:
     """Return the metal left and right of a row: one length for both, or two."""
-    return value if isinstance(value, list | tuple) else (value, value)
+    return two(value, "one length, or two, left and right") if isinstance(value, list | tuple) else (value, value)
+
+
+def _percent(value: object) -> object:
+    """Return a number that may have its sign."""
+    number = counted(value, "percent")
+    return float(number) if number is not None and number.isdigit() and len(number) < 4 else value
 
 
 _LENGTH: dict[str, Any] = {"type": ["number", "string"], "description": LENGTH_EXAMPLES}
-_TWO: dict[str, Any] = {"type": "array", "items": _LENGTH, "minItems": 2, "maxItems": 2}
 Thickness = Annotated[float | str, BeforeValidator(_thickness), WithJsonSchema(_LENGTH)]
 Pitch = Annotated[
     tuple[float, float],
     BeforeValidator(_pitch),
-    WithJsonSchema({"anyOf": [_LENGTH, _TWO]}),
+    WithJsonSchema({"anyOf": [_LENGTH, TWO_LENGTHS]}),
 ]
 Spots = Annotated[
     tuple[Spot, ...],
     Field(max_length=MOST_PLACES),
     BeforeValidator(_spots),
-    WithJsonSchema({"anyOf": [_TWO, {"type": "array", "items": _TWO}]}),
+    WithJsonSchema({"anyOf": [TWO_LENGTHS, {"type": "array", "items": TWO_LENGTHS}]}),
 ]
-Margins = Annotated[tuple[Length, Length], BeforeValidator(_margins), WithJsonSchema({"anyOf": [_LENGTH, _TWO]})]
+Margins = Annotated[tuple[Length, Length], BeforeValidator(_margins), WithJsonSchema({"anyOf": [_LENGTH, TWO_LENGTHS]})]
 Units = Annotated[
     int,
     Field(ge=1, le=12, strict=True),
@@ -183,6 +190,19 @@ class PanelWish(Record):
     finish: FinishName | None = None
     colour: Text | None = None
     rack_screw: RackScrewName = "M6"
+    _inches: bool = PrivateAttr(default=False)
+
+    @model_validator(mode="before")
+    @classmethod
+    def _size_in_units(cls, value: Any) -> Any:
+        """Take a size in rack units as what it is."""
+        if (
+            isinstance(value, dict)
+            and "rack_units" not in value
+            and counted(value.get("size"), "rack unit") is not None
+        ):
+            return {("rack_units" if key == "size" else key): one for key, one in value.items()}
+        return value
 
     @model_validator(mode="after")
     def _one_size(self) -> PanelWish:
@@ -196,6 +216,18 @@ class PanelWish(Record):
         if self.half_width and self.ten_inch:
             raise ValueError("a panel has one width: half_width or ten_inch")
         return self
+
+    @model_validator(mode="wrap")
+    @classmethod
+    def _as_written(cls, data: Any, handler: ModelWrapValidatorHandler[PanelWish]) -> PanelWish:
+        made, size = handler(data), data.get("size") if isinstance(data, dict) else None
+        made._inches = isinstance(size, list) and all(is_inches(side) for side in size)
+        return made
+
+    @property
+    def inches(self) -> bool:
+        """Whether it is an inch panel: its size is written in inches, or it is an American wall plate."""
+        return self._inches or (self.plate or "").startswith("us-")
 
     @model_validator(mode="after")
     def _lips_whole(self) -> PanelWish:
@@ -222,8 +254,9 @@ class Hardware(Record):
     drives: Annotated[tuple[Drive, ...], Field(max_length=3), OneOrMore(",")] = ()
     metal: Metal | None = None
     retention: RetentionName | None = None
-    spares: Annotated[float, Field(ge=0, le=100, allow_inf_nan=False)] = 10.0  # percent of small hardware
+    spares: Annotated[float, Field(ge=0, le=100, allow_inf_nan=False), BeforeValidator(_percent)] = 10.0  # percent
     prices: Text = ""  # a CSV file of prices, beside the layout
+    drawer: Text = ""  # a CSV file of what is at hand, beside the layout
 
 
 class PlaceHardware(Record):
@@ -253,7 +286,7 @@ class CutoutWish(Record):
     across: Length | None = None
     up: Length | None = None
     mirror: bool = False
-    at: Annotated[tuple[Spot, ...], Field(max_length=8)] | None = None
+    at: Annotated[tuple[Spot, ...], Field(max_length=8), BeforeValidator(_several)] | None = None
     countersink: PanelSink | None = None
 
     @model_validator(mode="after")
@@ -401,7 +434,7 @@ class PlaceWish(Record):
     plug: Text = "default"
     cutout: CutoutWish = CutoutWish()
     hardware: PlaceHardware = PlaceHardware()
-    legend: Text = ""
+    legend: Text | LegendWish = ""
 
     @model_validator(mode="after")
     def _somewhere(self) -> PlaceWish:
@@ -445,6 +478,7 @@ class Layout(Record):
     notes: Annotated[tuple[Text, ...], Field(max_length=20), OneOrMore()] = ()
     title_block: Titles = BLANK
     parts: Annotated[tuple[Text, ...], Field(max_length=20), OneOrMore()] = ()
+    legend_font: Text = ""  # a typeface for legends, beside the layout
     cut: Annotated[tuple[CutWish, ...], Field(max_length=MOST_CUTS), OneOrMore()] = ()
     places: Annotated[tuple[PlaceWish, ...], Field(min_length=1, max_length=MOST_PLACES), OneOrMore()]
 
@@ -460,12 +494,13 @@ class Layout(Record):
 
 @dataclass(frozen=True)
 class LayoutFile:
-    """A layout with the file it was read from, and the text of that."""
+    """A layout with the file it was read from, and the text of that; ``drawer`` is a file for the one it names."""
 
     path: Path
     layout: Layout
     lines: LineMap
     text: str = field(default="", repr=False)
+    drawer: Path | None = None
 
 
 def read_layout(path: Path) -> LayoutFile:
@@ -496,7 +531,7 @@ def parse_layout(path: Path, text: str, values: Mapping[str, str] | None = None)
     if values is not None:
         data, text = filled(data, values), text + json.dumps(dict(values), sort_keys=True)
     data, lines = with_likeness(file, *with_known_keys(data, lines, known_keys()))
-    return LayoutFile(path, validated(data, Layout, Origin(file, lines)), lines, text)
+    return LayoutFile(path, validated(data, Layout, Origin(file, lines, examples=examples())), lines, text)
 
 
 @cache
@@ -513,21 +548,3 @@ def yaml_files(folder: Path) -> list[Path]:
 def looks_like_layout(text: str) -> bool:
     """Whether the text of a YAML file is meant as a layout, right or wrong."""
     return re.search(r"^places\s*:", text, re.MULTILINE) is not None
-
-
-def layout_schema() -> dict[str, Any]:
-    """Return the JSON Schema of a layout file, of features common to draft-07 and 2020-12."""
-    schema = Layout.model_json_schema()
-    return {"$schema": "http://json-schema.org/draft-07/schema#", **_without_tuples(schema)}
-
-
-def _without_tuples(schema: Any) -> Any:
-    """Return the schema with fixed-length arrays told by length alone: the drafts differ in how they list items."""
-    if isinstance(schema, list):
-        return [_without_tuples(item) for item in schema]
-    if not isinstance(schema, dict):
-        return schema
-    plain = {key: _without_tuples(value) for key, value in schema.items() if key != "prefixItems"}
-    if "prefixItems" in schema:
-        plain["items"] = _without_tuples(schema["prefixItems"][0])
-    return plain

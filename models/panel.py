@@ -94,6 +94,14 @@ class Panel:
         return self.thickness + 2 * self.coating
 
     @property
+    def datum(self) -> Point:
+        """The lower left corner of the bare panel: drawing, cutting file and STEP files measure from there.
+
+        Where its corner is round, the point where its edges would meet; with lips, that of the bent panel.
+        """
+        return Point(-self.width / 2, -self.height / 2)
+
+    @property
     def folded(self) -> tuple[Edge, ...]:
         """The edges that have lips, anticlockwise from the right; none of a flat panel."""
         return tuple(edge for edge in EDGES if edge in self.lips) if self.lip > 0 else ()

@@ -11,7 +11,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 from typing import Any
 
-from dryfit.models.catalogue.part_files import merged
+from dryfit.models.catalogue.likeness import merged
 from dryfit.models.reading.errors import Fault, InputError
 from dryfit.models.reading.spellings import by_spelling, plainly
 from dryfit.models.reading.yamlfile import KeyPath, LineMap

@@ -8,6 +8,7 @@ from typing import Annotated
 
 from pydantic import AfterValidator
 
+from dryfit.models.measures import Units
 from dryfit.models.reading.errors import said
 from dryfit.models.reading.fields import Record, Text
 from dryfit.models.reading.records import read_record
@@ -34,6 +35,7 @@ class Titles(Record):
     status: Text = ""  # document status
     grade: Text = ""  # temper or grade of the sheet
     legends: Text = ""  # how legends are made
+    units: Units = ""  # of the drawings; empty: inches where the panel's size is given in them
 
     def over(self, other: Titles) -> Titles:
         """Return these fields, with those of another where they are empty."""

@@ -19,14 +19,18 @@ from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import Any
 
+from dryfit.generators.bodies.meshes import mesh
 from dryfit.generators.pipeline import check
 from dryfit.generators.report import Report
 from dryfit.generators.writers.dxf import dxf_bytes
 from dryfit.generators.writers.step import product_name, write_assembly_step, write_panel_step
+from dryfit.models.geometry.bodies import Body
+from dryfit.models.geometry.boxes import Box
 from dryfit.models.reading.errors import DryfitError
 from dryfit.models.resolve import read_job
 
 FOYER = Path(__file__).parents[1] / "models" / "data" / "layouts" / "foyer.yaml"
+FACETED = 5e-4  # relative; bends are set against a mesh, whose facets stray 0.02 mm from their arcs
 VOLUME = 1e-6  # relative; both kernels integrate the same surfaces
 PLACE = 1e-3  # mm; corners of bounding boxes
 PATIENCE = 600.0  # s
@@ -42,7 +46,12 @@ FreeCAD.ParamGet("User parameter:BaseApp/Preferences/Document").SetBool("Duplica
 def opened(path, read):
     document = FreeCAD.newDocument()
     read(path, document.Name)
-    return [o for o in document.Objects if o.isDerivedFrom("Part::Feature")]
+    return [(o.Label, standing(o)) for o in document.Objects if o.isDerivedFrom("Part::Feature")]
+
+def standing(part):
+    shape = part.Shape.copy()
+    shape.Placement = part.getGlobalPlacement()  # parts stand in the group of their place
+    return shape
 
 def step(path, name):
     Import.insert(path, name, useLinkGroup=False, merge=False)
@@ -52,15 +61,15 @@ def box(shape):
     return [b.XMin, b.YMin, b.ZMin, b.XMax, b.YMax, b.ZMax]
 
 def circles(parts):
-    for part in parts:
-        for edge in part.Shape.Edges:
+    for _, shape in parts:
+        for edge in shape.Edges:
             if edge.Curve.TypeId == "Part::GeomCircle" and edge.isClosed():
                 yield [edge.Curve.Center.x, edge.Curve.Center.y, edge.Curve.Radius]
 
 found = {
     "program": " ".join(FreeCAD.Version()[:3]),
-    "assembly": [[o.Label, o.Shape.Volume, box(o.Shape), o.Shape.isValid()] for o in opened(ASSEMBLY, step)],
-    "panel": [[o.Label, o.Shape.Volume, box(o.Shape), o.Shape.isValid()] for o in opened(PANEL, step)],
+    "assembly": [[name, s.Volume, box(s), s.isValid() and s.isClosed()] for name, s in opened(ASSEMBLY, step)],
+    "panel": [[name, s.Volume, box(s), s.isValid() and s.isClosed()] for name, s in opened(PANEL, step)],
     "circles": list(circles(opened(DXF, Import.readDXF))),
 }
 with open(OUT, "w") as stream:
@@ -98,7 +107,7 @@ def _seen(program: str, report: Report, folder: Path) -> Any:
         ("ASSEMBLY", "assembly.step"), ("PANEL", "panel.step"), ("DXF", "panel.dxf"), ("OUT", "found.json"),
     )}  # fmt: skip
     job = report.job
-    write_assembly_step(report.assembly, paths["ASSEMBLY"])
+    write_assembly_step(report.assembly, job.panel, paths["ASSEMBLY"])
     write_panel_step(job.panel, job.holes(), paths["PANEL"], job.title)
     paths["DXF"].write_bytes(dxf_bytes(job))
     script = folder / "read.py"
@@ -114,8 +123,9 @@ def _bodies(report: Report, seen: Iterable[Any]) -> Iterator[str]:
     """Yield where names, counts, volumes or places of the parts differ."""
     ours: dict[str, list[tuple[float, ...]]] = defaultdict(list)
     theirs: dict[str, list[tuple[float, ...]]] = defaultdict(list)
+    exact = {product_name(i): VOLUME if i.body.bent is None else FACETED for i in report.assembly.instances}
     for instance in report.assembly.instances:
-        ours[product_name(instance)].append((instance.body.volume, *instance.box))
+        ours[product_name(instance)].append((_volume(instance.body), *_from_datum(report, instance.box)))
     for name, volume, box, valid in seen:
         theirs[name].append((volume, *box))
         if not valid:
@@ -125,14 +135,25 @@ def _bodies(report: Report, seen: Iterable[Any]) -> Iterator[str]:
     for name in sorted(ours.keys() | theirs.keys()):
         if len(ours[name]) != len(theirs[name]):
             yield f"{name}: {len(theirs[name])} there, {len(ours[name])} here"
-        elif not all(any(_same(row, other) for other in theirs[name]) for row in ours[name]):
+        elif not all(any(_same(row, other, exact[name]) for other in theirs[name]) for row in ours[name]):
             yield f"{name}: another volume, or stands elsewhere"
         else:
             print(f"    {len(ours[name]):4d} x {name}: {ours[name][0][0]:.3f} mm3")
 
 
-def _same(row: tuple[float, ...], other: tuple[float, ...]) -> bool:
-    return math.isclose(row[0], other[0], rel_tol=VOLUME) and _apart(row[1:], other[1:]) < PLACE
+def _volume(body: Body) -> float:
+    """Return the volume of a body, with its bends round as they are handed over."""
+    return float(mesh(body).volume) if body.bent is not None else body.volume
+
+
+def _from_datum(report: Report, box: Box) -> tuple[float, ...]:
+    """Return a box as the files have it: from the lower left corner of the front face of the bare metal."""
+    (x, y), z = report.job.panel.datum, report.job.panel.coating
+    return box.x0 - x, box.y0 - y, box.z0 + z, box.x1 - x, box.y1 - y, box.z1 + z
+
+
+def _same(row: tuple[float, ...], other: tuple[float, ...], volume: float) -> bool:
+    return math.isclose(row[0], other[0], rel_tol=volume) and _apart(row[1:], other[1:]) < PLACE
 
 
 def _apart(box: tuple[float, ...], other: tuple[float, ...]) -> float:

@@ -22,6 +22,7 @@ from pathlib import Path
 from dryfit.generators.manifest import MANIFEST, read_manifest
 from dryfit.generators.pipeline import check
 from dryfit.models.catalogue.part_files import load_catalogue
+from dryfit.models.catalogue.templates import KINDS, part_file
 from dryfit.models.filling import read_fillings
 from dryfit.models.prices import read_prices
 from dryfit.models.printer import generic_text, read_printer
@@ -64,8 +65,10 @@ def kinds() -> dict[str, Kind]:
     """Return every kind of file that a user may hand in."""
     layouts = tuple(path.read_text(encoding="utf-8") for path in sorted((DATA / "layouts").glob("*.yaml")))
     parts = tuple(
-        re.sub(r"(?m)^  ([\w-]+):$", r"  own-\1:", data_text(f"parts/{name}.yaml")) for name in ("blanks", "video")
+        re.sub(r"(?m)^  ([\w-]+):$", r"  own-\1:", data_text(f"parts/{name}.yaml"))
+        for name in ("blanks", "video", "glands")
     )
+    parts += tuple(part_file(kind, Path("mine.yaml"))[0] for kind in KINDS)
     template = 'title: "{name} {room}"\npanel: {rack_units: {units}, thickness: {sheet}}\nplaces: []\n'
     prices = "item,pack,price,currency\nHexagon nut ISO 4032 - M3,100,2.50,EUR\nnut,1,1e3,EUR\n"
     fills = "name,room,units,sheet\na,A,2,1/8 in\nb,B,3,2 mm\n"

@@ -39,7 +39,7 @@ def test_no_arrow_points_back_up(folder: str) -> None:
 
 STAGES = (
     "lettering", "joints", "bodies", "clearance", "checks", "hardware", "report", "remedies", "pipeline",
-    "tolerances", "lists", "drawing", "testplate", "looks", "page", "writers",
+    "tolerances", "lists", "drawing", "testplate", "looks", "page", "writers", "intake", "matching",
     "manifest", "folder", "build", "batch", "batch_table", "live",
 )  # fmt: skip
 """The stages of the generators, each built on those before it only; DEVELOPERS.md lists them in the same order."""

@@ -6,6 +6,7 @@ clash is never missed. ``show`` meshes lie on the true surface at their corners,
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from functools import cache
 from typing import TYPE_CHECKING, Literal
 
@@ -24,6 +25,8 @@ Quality = Literal["check", "show"]
 FACETS: dict[Quality, float] = {"check": 0.005, "show": 0.02}
 """mm a facet may stray from its arc: for checks far below the tenths that decide, for show finer than any printer."""
 
+DIGITS = 4  # decimals of a mm that corners are kept to: single precision, as STL has it, holds them on any bed
+SHORTEST = 2e-3  # mm; shorter edges are by-products of the mesh library, and single precision makes slivers of them
 PAST = 1.0  # mm that cutters reach past a face, so that no skin is left
 
 
@@ -74,6 +77,28 @@ def as_trimesh(solid: manifold3d.Manifold) -> trimesh.Trimesh:
 
     raw = solid.to_mesh()
     return trimesh.Trimesh(np.asarray(raw.vert_properties)[:, :3], np.asarray(raw.tri_verts), process=False)
+
+
+def united(bodies: Iterable[tuple[Body, Placement]]) -> manifold3d.Manifold:
+    """Return bodies where they stand as one closed solid, for what looks and prints: where they touch, they are one."""
+    import manifold3d
+
+    parts = [placed_mesh(body, spot, "show") for body, spot in bodies]
+    return manifold3d.Manifold.batch_boolean(parts, manifold3d.OpType.Add)
+
+
+def tidied(solid: manifold3d.Manifold, lower_left: bool = False) -> tuple[np.ndarray, np.ndarray]:
+    """Return corners (n, 3) float mm and facets (m, 3) int without slivers or doubles; ``lower_left``: from there.
+
+    A slicer gets no facet that has no area: short edges are joined, and corners that rounding brings together are one.
+    """
+    raw = solid.simplify(SHORTEST).to_mesh64()
+    points = np.asarray(raw.vert_properties, dtype=float)[:, :3]
+    points = (points - points.min(axis=0) * lower_left).round(DIGITS) + 0.0  # no minus zero
+    distinct, numbers = np.unique(points, axis=0, return_inverse=True)
+    faces = numbers.reshape(-1)[np.asarray(raw.tri_verts, dtype=np.int64)]
+    a, b, c = faces.T
+    return distinct, faces[(a != b) & (b != c) & (c != a)]
 
 
 def matrix(spot: Placement) -> np.ndarray:

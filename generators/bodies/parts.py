@@ -11,6 +11,7 @@ from dryfit.models.geometry.bodies import TOUCHING, Body, Slice, Straight, Taper
 from dryfit.models.geometry.outlines import clearance, hexagon, round_
 from dryfit.models.tables.fasteners import thread
 
+BUSH_NUT = "bush nut"  # as its body is called
 DISTINCT = 1024  # bodies remembered: some hundred kinds are in use at a time
 
 
@@ -86,6 +87,6 @@ def bush_nut_body(bush: Bush) -> Body:
     bore = (round_(bush.thread),)
     nut = prism(hexagon(bush.nut_across), bush.washer, bush.washer + bush.nut_height, bore)
     if bush.washer == 0:
-        return Body("bush nut", (nut,), "brass")
+        return Body(BUSH_NUT, (nut,), "brass")
     ring = prism(round_(max(bush.washer_across, bush.nut_across)), 0.0, bush.washer, bore)
-    return Body("bush nut with washer", (ring, nut), "brass")
+    return Body(f"{BUSH_NUT} with washer", (ring, nut), "brass")

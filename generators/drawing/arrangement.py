@@ -46,7 +46,8 @@ def assembly_drawing(
     """
     sheets = form(job, paper_size, "Assembly drawing", titles, fails)
     front = front_view(job, sheets.room[1], WITH_PARTS)
-    return filled(sheets, tuple(_blocks(job, assembly, sheets, front)), front.scale, f"{job.title}: assembly drawing")
+    blocks = tuple(_blocks(job, assembly, sheets, front))
+    return filled(sheets, ((blocks, front.scale),), f"{job.title}: assembly drawing")
 
 
 def _blocks(job: Job, assembly: Assembly, sheets: Form, view: FrontView) -> Iterator[Block]:
@@ -57,13 +58,16 @@ def _blocks(job: Job, assembly: Assembly, sheets: Form, view: FrontView) -> Iter
     for stack in stacks(job, assembly):
         yield _key(stack, assembly, KEY_SHARE * high)
         for plane in stack.planes:
-            yield section(job, assembly, stack.place, plane, room=SECTION_SHARE.scaled(high), where=stack.where)
-    yield notes("notes", "NOTES", (READ, *cautions(job)), sheets.notes_width)
+            yield section(
+                job, assembly, stack.place, plane,
+                room=SECTION_SHARE.scaled(high), where=stack.where, written=sheets.written,
+            )  # fmt: skip
+    yield notes("notes", "NOTES", (sheets.written.says, READ, *cautions(job)), sheets.notes_width)
     yield from tables("places", "PLACES", _places(job), sheets.most)
 
 
 READ = (
-    "Dimensions in mm. Sections are seen from the right of their cutting plane: front of the panel left. Depths are "
+    "Sections are seen from the right of their cutting plane: front of the panel left. Depths are "
     "from the rear face of the finished panel. Torque, tools and order of work: assembly sheet."
 )
 

@@ -215,6 +215,7 @@ def circle(x: float, y: float, radius: float, pen: Pen = Pen.OUTLINE) -> Stroke:
     return Stroke(Circle(x, y, radius), pen)
 
 
+DATUM = 1.2  # mm; radius on paper of the circle round the point that all is measured from
 ARROW = 2.5  # mm long: the height of the lettering; closed and filled, 20 degrees (ISO 129-1 annex A)
 _ARROW_HALF = ARROW * math.tan(math.radians(10))
 

@@ -13,11 +13,12 @@ from dryfit.generators.drawing.paper import scale_text, scales
 from dryfit.generators.drawing.textblocks import HEIGHT, TITLE
 from dryfit.generators.lists.holes import PURPOSES, HoleKind, lettered_holes
 from dryfit.generators.tolerances import GENERAL, Tolerances
-from dryfit.models.geometry.contours import Circle, contour, dimension, flat_from_axis, number, shape_kind
+from dryfit.models.geometry.contours import Circle, contour, flat_from_axis, shape_kind
 from dryfit.models.geometry.outlines import Outline, round_
 from dryfit.models.geometry.points import ORIGIN, Point
 from dryfit.models.geometry.rectangles import Rectangle, Size
 from dryfit.models.job import Job, Place
+from dryfit.models.measures import MM, Measures
 
 LARGEST_SCALE = 5.0  # of a detail; an LED hole at 5:1 is as large as a D-hole at 1:1
 SMALLEST_SCALE = 0.01
@@ -84,21 +85,23 @@ def detail_scale(extent: Size, room: float) -> float:
     return next((s for s in reversed(fitting) if s >= 1 and max(extent) * s >= LEAST_SIZE), fitting[0])
 
 
-def detail(pattern: Pattern, room: float, allowed: Tolerances = GENERAL) -> Block:
+def detail(pattern: Pattern, room: float, allowed: Tolerances = GENERAL, written: Measures = MM) -> Block:
     """Return the enlarged detail: ordinates from the axis, sizes at leaders, with the tolerances ``allowed``."""
     x0, y0, x1, _ = pattern.box
     scale = detail_scale(pattern.box.size, room)
     marks: list[Mark] = [mark for kind, outline in pattern.holes for mark in _drawn(kind, outline, scale)]
     edge_x, edge_y = min(x0, 0.0) * scale - 3.0, min(y0, 0.0) * scale - 3.0
-    spots = _spots(pattern)
-    below = [Ordinate(dimension(x), x * scale, _start(x, y, 1, spots) * scale - START) for x, y in spots]
-    beside = [Ordinate(dimension(y), y * scale, _start(x, y, 0, spots) * scale - START) for x, y in spots]
+    spots, at = _spots(pattern), written.holding(_within(pattern, allowed))
+    below = [Ordinate(at.dimension(x), x * scale, _start(x, y, 1, spots) * scale - START) for x, y in spots]
+    beside = [Ordinate(at.dimension(y), y * scale, _start(x, y, 0, spots) * scale - START) for x, y in spots]
     marks += ordinates(below, edge_y, "below")
     marks += ordinates(beside, edge_x, "left")
-    marks += leaders(tuple(_callouts(pattern, scale, allowed)), x1 * scale + 8.0)
+    marks += leaders(tuple(_callouts(pattern, scale, allowed, written)), x1 * scale + 8.0)
     left, bottom, _, _ = around(marks)
     marks.append(Text(left, bottom - TITLE - 3.0, f"CUT-OUT {pattern.name}  {scale_text(scale)}", TITLE))
-    marks.append(Text(left, bottom - TITLE - 3.0 - 2 * HEIGHT, _where(pattern) + _positions(pattern, allowed), HEIGHT))
+    marks.append(
+        Text(left, bottom - TITLE - 3.0 - 2 * HEIGHT, _where(pattern) + _positions(pattern, allowed, at), HEIGHT)
+    )
     return block(f"cut-out {pattern.name}", marks)
 
 
@@ -112,11 +115,17 @@ def _where(pattern: Pattern) -> str:
     return f"{count} off: {'places' if count > 1 else 'place'} {shown}"
 
 
-def _positions(pattern: Pattern, allowed: Tolerances) -> str:
+def _positions(pattern: Pattern, allowed: Tolerances, written: Measures) -> str:
     """Return the tolerance of the positions of fixing holes in words; nothing where there are none."""
+    fixings = [value for kind, outline in pattern.holes if kind.purpose == "fixing" for value in outline.centre]
+    return f"; positions ±{written.held(_within(pattern, allowed), *fixings)}" if fixings else ""
+
+
+def _within(pattern: Pattern, allowed: Tolerances) -> float:
+    """Return the tolerance of the positions of fixing holes; 0 where there are none."""
     fixings = [outline.centre for kind, outline in pattern.holes if kind.purpose == "fixing"]
     places = {name for kind, _ in pattern.holes if kind.purpose == "fixing" for name in kind.places}
-    return f"; positions ±{number(allowed.within(fixings, places))}" if fixings else ""
+    return allowed.within(fixings, places)
 
 
 def _drawn(kind: HoleKind, outline: Outline, scale: float) -> Iterator[Mark]:
@@ -156,7 +165,7 @@ def sharp_corners(outline: Outline) -> tuple[Point, ...]:
     return tuple(c.on_arc(c.middle, c.radius / math.cos(math.radians((c.stop - c.start) / 2))) for c in outline.corners)
 
 
-def _callouts(pattern: Pattern, scale: float, allowed: Tolerances) -> Iterator[Leader]:
+def _callouts(pattern: Pattern, scale: float, allowed: Tolerances, written: Measures) -> Iterator[Leader]:
     """Yield one leader per kind of hole, to the one furthest right, and one for the corner radius."""
     for kind in dict.fromkeys(kind for kind, _ in pattern.holes):
         same = [outline for k, outline in pattern.holes if k == kind]
@@ -164,39 +173,38 @@ def _callouts(pattern: Pattern, scale: float, allowed: Tolerances) -> Iterator[L
         times = f"{len(same)} × " if len(same) > 1 else ""
         x, y = outline.centre * scale
         tolerance = allowed.size(kind.outline, kind.places)
+        size = f"{kind.letter}: {times}{_size_text(kind, tolerance, written.holding(tolerance))}"
         if outline.is_circle:
-            yield Leader(
-                f"{kind.letter}: {times}{kind.punched} ±{number(tolerance)}", x, y, outline.size.width / 2 * scale
-            )
+            yield Leader(size, x, y, outline.size.width / 2 * scale)
         else:
             tip = max(_edge_points(outline))
-            yield Leader(_size_text(kind, times, tolerance) + _corners(kind, allowed), *(tip * scale))
+            yield Leader(size + _corners(kind, allowed, written), *(tip * scale))
         if kind.countersink is not None:
-            yield Leader(f"countersink {kind.sink_text}", x, y, kind.countersink.diameter / 2 * scale)
+            yield Leader(f"countersink {kind.sink(written)}", x, y, kind.countersink.diameter / 2 * scale)
 
 
-def _size_text(kind: HoleKind, times: str, tolerance: float) -> str:
+def _size_text(kind: HoleKind, tolerance: float, written: Measures) -> str:
     """Return the size of a shape; what lies on one side of an axis only is half as much off as a size.
 
     A polygon is fixed by its ordinates, a D by its diameter and its flat.
     """
     shape = shape_kind(kind.outline)
     if shape == "d":
-        across, flat = number(max(c.radius for c in kind.outline.corners) * 2), number(flat_from_axis(kind.outline), 3)
-        return (
-            f"{kind.letter}: {times}⌀{across} ±{number(tolerance)}, flat {flat} ±{number(tolerance / 2, 3)} from axis"
-        )
+        across, flat = max(c.radius for c in kind.outline.corners) * 2, flat_from_axis(kind.outline)
+        size = f"⌀{written.dimension(across)} ±{written.held(tolerance, across)}"
+        return f"{size}, flat {written.dimension(flat)} ±{written.held(tolerance / 2, flat)} from axis"
     if shape != "polygon":
-        return f"{kind.letter}: {times}{kind.punched} ±{number(tolerance)}"
+        return f"{kind.cut_size(written)} ±{written.held(tolerance, *kind.outline.size)}"
     radius = max(c.radius for c in kind.outline.corners)
-    corners = f"corners R{number(radius)}, ordinates to sharp corners" if radius else "ordinates to corners"
-    return f"{kind.letter}: {times}{corners}, each ±{number(tolerance / 2, 3)}"
+    corners = f"corners R{written.dimension(radius)}, ordinates to sharp corners" if radius else "ordinates to corners"
+    spots = (value for spot in sharp_corners(kind.outline) for value in spot)
+    return f"{corners}, each ±{written.held(tolerance / 2, *spots)}"
 
 
-def _corners(kind: HoleKind, allowed: Tolerances) -> str:
+def _corners(kind: HoleKind, allowed: Tolerances, written: Measures) -> str:
     """Return how round the square corners of a hole may come out."""
     radius = allowed.corner(kind.places)
-    return f", corners at most R{number(radius)}" if radius else ""
+    return f", corners at most R{written.dimension(radius)}" if radius else ""
 
 
 def _edge_points(outline: Outline) -> Iterator[Point]:

@@ -14,8 +14,9 @@ from dryfit.generators.drawing.dimensions import Leader, Ordinate, leaders, ordi
 from dryfit.generators.drawing.marks import Block, Mark, Stroke, Text, around, block, chain, frame
 from dryfit.generators.drawing.paper import scale_text, scales
 from dryfit.generators.drawing.textblocks import HEIGHT, TITLE
-from dryfit.models.geometry.contours import Curve, Vertex, dimension, number
+from dryfit.models.geometry.contours import Curve, Vertex
 from dryfit.models.geometry.rectangles import Rectangle
+from dryfit.models.measures import MM, Measures
 from dryfit.models.panel import Edge, Panel
 
 QUARTER = math.tan(math.pi / 8)  # bulge of a quarter turn
@@ -67,7 +68,7 @@ def _turned_over(half: tuple[Vertex, ...]) -> tuple[Vertex, ...]:
     return tuple((x, -y, bulge) for (x, y, _), bulge in zip(reversed(half), bulges, strict=True))
 
 
-def profile(panel: Panel, cut: Cut, room: float) -> Block:
+def profile(panel: Panel, cut: Cut, room: float, written: Measures = MM) -> Block:
     """Return a profile with its dimensions, no higher than ``room`` (mm on paper) but for its texts.
 
     A panel too high for the scale that shows its bends is drawn shorter, with a break in the web (ISO 128-3).
@@ -80,17 +81,19 @@ def profile(panel: Panel, cut: Cut, room: float) -> Block:
     end = shown / 2 * scale
     marks: list[Mark] = [Stroke(metal(panel, cut, shown).scaled(scale), fill="black")]
     marks += _break(t * scale) if shown < whole else ()
-    depths = [Ordinate(dimension(d), d * scale) for d in (0.0, t, deep)]
+    depths = [Ordinate(written.dimension(d), d * scale) for d in (0.0, t, deep)]
     marks += ordinates(depths, -end, "below")
-    marks += ordinates([Ordinate("0", -end), Ordinate(dimension(whole), end)], 0.0, "left")
+    marks += ordinates([Ordinate("0", -end), Ordinate(written.dimension(whole), end)], 0.0, "left")
     corner = (panel.thickness + panel.bend_radius * (1 - math.sqrt(0.5))) * scale
     spot = end - corner if cut.high in cut.lipped else corner - end
     count = f"{len(cut.lipped)} × " if len(cut.lipped) > 1 else ""
-    marks += leaders((Leader(f"{count}90°, inside R{number(panel.bend_radius)}", corner, spot),), deep * scale + COLUMN)
+    marks += leaders(
+        (Leader(f"{count}90°, inside R{written.dimension(panel.bend_radius)}", corner, spot),), deep * scale + COLUMN
+    )
     left, bottom, _, _ = around(marks)
     name = "PROFILE" if cut.upright else "PROFILE, CUT LEVEL, RIGHT END UP"
     marks.append(Text(left, bottom - TITLE - 3.0, f"{name}  {scale_text(scale)}", TITLE))
-    marks.append(Text(left, bottom - TITLE - 3.0 - 2 * HEIGHT, _lips(panel, cut), HEIGHT))
+    marks.append(Text(left, bottom - TITLE - 3.0 - 2 * HEIGHT, _lips(panel, cut, written), HEIGHT))
     return block("profile" if cut.upright else "level profile", marks)
 
 
@@ -103,14 +106,14 @@ def _break(thick: float) -> Iterator[Mark]:
         yield chain((*points, (thick + 2.5, y)))
 
 
-def _lips(panel: Panel, cut: Cut) -> str:
+def _lips(panel: Panel, cut: Cut, written: Measures) -> str:
     """Return in words how long the lips of a cut are, and what is relieved beside them."""
     shown = [lip for lip in lips(panel) if lip.edge in cut.lipped]
-    length = " and ".join(dict.fromkeys(number(lip.length) for lip in shown))
+    length = " and ".join(dict.fromkeys(written.dimension(lip.length) for lip in shown))
     what = f"lips {length} long" if len(shown) > 1 else f"lip along the {shown[0].edge} {length} long"
     ends = [end for lip in shown for end in (lip.left, lip.right)]
     slots = [end.relief for end in ends if end.relief > 0 and not end.meets]
     notched = ", corners notched between lips" if any(end.meets for end in ends) else ""
     if slots:
-        return f"{what}, centred; relief slots {number(max(slots))} wide{notched}"
+        return f"{what}, centred; relief slots {written.dimension(max(slots))} wide{notched}"
     return f"{what}{notched}" if notched else f"{what}, the whole {'width' if cut.upright else 'height'}"

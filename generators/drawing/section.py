@@ -20,10 +20,11 @@ from dryfit.generators.drawing.marks import Block, Clip, Mark, Pen, Stroke, Text
 from dryfit.generators.drawing.paper import scale_text, scales
 from dryfit.generators.drawing.textblocks import HEIGHT, TITLE, wrapped
 from dryfit.models.geometry.bodies import Profile, Slice, Straight
-from dryfit.models.geometry.contours import Curve, contour, dimension, number, polygon_of
+from dryfit.models.geometry.contours import Curve, contour, polygon_of
 from dryfit.models.geometry.points import Point
 from dryfit.models.geometry.rectangles import Rectangle, Size
 from dryfit.models.job import Job, Place
+from dryfit.models.measures import MM, Measures
 from dryfit.models.panel import Panel
 
 SHOWN: tuple[Role, ...] = ("panel", "part", "washer", "nut", "screw")  # in the order they are drawn, each over the last
@@ -129,9 +130,11 @@ def cut_at(place: Place) -> float:
     return max((x for x, _ in place.cutout.fixings), default=0.0)
 
 
-def section(job: Job, assembly: Assembly, place: Place, plane: Plane, *, room: Size, where: str) -> Block:
+def section(
+    job: Job, assembly: Assembly, place: Place, plane: Plane, *, room: Size, where: str, written: Measures = MM
+) -> Block:
     """Return a section of one place; ``room`` is how wide and high the view may be, ``where`` says what it shows."""
-    marks, scale = section_view(job, assembly, place, room, plane.x)
+    marks, scale = section_view(job, assembly, place, room, x=plane.x, written=written)
     left, bottom, _, _ = around(marks)
     top = bottom - TITLE - 3.0
     marks.append(Text(left, top, f"{plane.letter}–{plane.letter}  {scale_text(scale)}", TITLE))
@@ -141,7 +144,7 @@ def section(job: Job, assembly: Assembly, place: Place, plane: Plane, *, room: S
 
 
 def section_view(
-    job: Job, assembly: Assembly, place: Place, room: Size, x: float | None = None
+    job: Job, assembly: Assembly, place: Place, room: Size, *, x: float | None = None, written: Measures = MM
 ) -> tuple[list[Mark], float]:
     """Return the cut of one place alone, with its sizes, and its scale; ``room`` is how wide and high it may be.
 
@@ -154,7 +157,7 @@ def section_view(
     scale = next(s for s in scales(5.0) if window.width * s <= room.width and window.height * s <= room.height)
     paper_window = window.mirrored().scaled(scale)
     marks: list[Mark] = [Clip(paper_window, tuple(m for i, pieces in cuts for m in _drawn(i, pieces, scale)))]
-    marks += _sizes(job.panel, cuts, paper_window, scale)
+    marks += _sizes(job.panel, cuts, paper_window, scale, written)
     return marks, scale
 
 
@@ -244,15 +247,19 @@ def _thread(pieces: Sequence[Piece], scale: float) -> Iterator[Mark]:
 
 
 def _sizes(
-    panel: Panel, cuts: Sequence[tuple[Instance, Sequence[Piece]]], window: Rectangle, scale: float
+    panel: Panel,
+    cuts: Sequence[tuple[Instance, Sequence[Piece]]],
+    window: Rectangle,
+    scale: float,
+    written: Measures,
 ) -> Iterator[Mark]:
     """Yield the thickness of the finished panel above the view and the depth behind it below."""
     rear = panel.finished * scale
-    text = dimension(panel.finished) + (" coated" if panel.coating else "")
+    text = written.dimension(panel.finished) + (" coated" if panel.coating else "")
     yield from length(0.0, rear, window.top, window.top + 6.0, text)
     deepest = -min(p.z0 for i, pieces in cuts if i.role != "panel" for p in pieces) * scale
     if deepest > rear + 1:
-        depth = number(deepest / scale - panel.finished)
+        depth = written.number(deepest / scale - panel.finished)
         yield from length(rear, deepest, window.bottom, window.bottom - 6.0, depth)
 
 

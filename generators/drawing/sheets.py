@@ -6,36 +6,44 @@ What goes on a drawing is decided in its own module; how each piece is drawn, in
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterator, Sequence
+import random
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from dryfit.generators.bodies.mass import mass
 from dryfit.generators.drawing.banner import banner
 from dryfit.generators.drawing.marks import Block, Drawing, Mark, Pen, Sheet, frame, line
-from dryfit.generators.drawing.paper import PADDING, Paper, Space, pack, paper, scale_text, scales, space
+from dryfit.generators.drawing.paper import CONTINUED, PADDING, Paper, Space, pack, paper, scale_text, scales, space
 from dryfit.generators.drawing.patterns import SMALLEST_SCALE
 from dryfit.generators.drawing.textblocks import SMALL, notes
 from dryfit.generators.drawing.titleblock import Fields, short_block, title_block
 from dryfit.generators.drawing.views import Show, crowded, panel_view
 from dryfit.generators.lists.failing import STATUS, Fails, sentences, titled
-from dryfit.models.geometry.contours import dimension, number
 from dryfit.models.geometry.rectangles import Size
 from dryfit.models.job import Job
+from dryfit.models.measures import Measures, measures
 from dryfit.models.panel import Panel
 from dryfit.models.tables.finishes import said_finish
+from dryfit.models.tables.panels import gauge_of
 from dryfit.models.titles import Titles
 
 NOTES_WIDTH = 110.0  # mm
+MIXES = 30  # orders of blocks that are tried to save a sheet
+NEARLY_BLANK = 0.3  # of a sheet: the share that blocks take of one that had better be saved
 CENTRING = 5.0  # mm that centring marks reach into the frame (ISO 5457)
 
 
 @dataclass(frozen=True)
 class Form:
-    """Sheets to fill: their paper, the fields of their title blocks, and what fails, which stands at their heads."""
+    """Sheets to fill: their paper, the fields of their title blocks, and what fails, which stands at their heads.
+
+    All lengths on them are ``written`` in one way.
+    """
 
     page: Paper
     fields: Fields
     fails: Fails
+    written: Measures
 
     @property
     def head(self) -> Block | None:
@@ -66,14 +74,37 @@ def form(job: Job, paper_size: str, kind: str, titles: Titles, fails: Fails) -> 
     Raises:
         UnknownName: if the paper size is not known.
     """
-    page = paper(paper_size)
-    return Form(page, _fields(job, page, kind, titles.changed(status=STATUS) if fails else titles), fails)
+    page, written = paper(paper_size), measures(titles.units, job.inches)
+    told = titles.changed(status=STATUS) if fails else titles
+    return Form(page, _fields(job, page, kind, told, written), fails, written)
 
 
-def filled(form: Form, blocks: Sequence[Block], scale: float, title: str) -> Drawing:
-    """Return the drawing: blocks, the most wanted first, on as many sheets as they take."""
-    first, *others = blocks
-    pages = _packed((first, *_what_fails(form), *others), form.room)
+Blocks = tuple[Sequence[Block], float]
+"""Blocks, the most wanted first, and the scale of the views of the whole panel among them."""
+
+
+def filled(form: Form, tries: Iterable[Blocks], title: str) -> Drawing:
+    """Return the drawing: blocks on as many sheets as they take.
+
+    The first of the ``tries`` is the best to read; others are made only while they may save a sheet nearly blank.
+    """
+    best: tuple[Space, ...] = ()
+    for (first, *others), at in tries:
+        tried = _packed((first, *_what_fails(form), *others), form)
+        if not best or len(tried) < len(best):
+            best, scale = tried, at
+        if len(best) == 1 or _share(best[-1], form) > NEARLY_BLANK:
+            break
+    return _drawing(form, best, scale, title)
+
+
+def _share(sheet: Space, form: Form) -> float:
+    """Return the share of a sheet that its blocks take."""
+    frame = form.page.frame.size
+    return sum(b.size.width * b.size.height for b in sheet.blocks) / (frame.width * frame.height)
+
+
+def _drawing(form: Form, pages: Sequence[Space], scale: float, title: str) -> Drawing:
     count = len(pages)
     sheets: list[Sheet] = []
     for n, page in enumerate(pages, start=1):
@@ -89,14 +120,42 @@ def _what_fails(form: Form) -> Iterator[Block]:
         yield notes("what fails", "WHAT FAILS", sentences(form.fails), form.notes_width, height=SMALL)
 
 
-def _packed(blocks: tuple[Block, ...], room: tuple[Space, Space]) -> tuple[Space, ...]:
-    """Return the blocks on the fewest sheets: in their own order, or the tall or wide first where that saves one."""
+def _packed(blocks: tuple[Block, ...], form: Form) -> tuple[Space, ...]:
+    """Return the blocks on the fewest sheets: in their own order, or the tall or wide first where that saves one.
+
+    A last sheet nearly blank is worth trying others.
+    """
+    room, few, many = form.room, *_orders(blocks)
+    best = min((_laid(order, room) for order in few), key=len)
+    for order in many:
+        if len(best) == 1 or _share(best[-1], form) > NEARLY_BLANK:
+            break
+        best = min(best, _laid(order, room), key=len)
+    return best
+
+
+def _laid(blocks: Sequence[Block], room: tuple[Space, Space]) -> tuple[Space, ...]:
+    return pack(blocks, *(Space(list(r.free)) for r in room))
+
+
+def _orders(blocks: tuple[Block, ...]) -> tuple[Iterable[Sequence[Block]], Iterable[Sequence[Block]]]:
+    """Return orders to try, few and many; views lead, and a table stays whole."""
     views = [b for b in blocks if b.name.endswith("view")]
-    others = [b for b in blocks if b not in views]
-    tall, wide = (sorted(others, key=lambda b: -side(b)) for side in (_height, _width))
-    orders = (blocks, (*views, *tall), (*views, *wide))
-    tries = [pack(order, *(Space(list(r.free)) for r in room)) for order in orders]
-    return min(tries, key=len)
+    runs: dict[str, list[Block]] = {}
+    for b in blocks:
+        if b not in views:
+            runs.setdefault(b.name.removesuffix(CONTINUED), []).append(b)
+    others = list(runs.values())
+    tall, wide = (sorted(others, key=lambda run: -side(run[0])) for side in (_height, _width))
+    few, many = ([*views, *itertools.chain(*order)] for order in (tall, wide)), _mixed(others)
+    return (blocks, *few), ([*views, *itertools.chain(*order)] for order in many)
+
+
+def _mixed(runs: list[list[Block]]) -> Iterator[list[list[Block]]]:
+    """Yield the blocks in mixed orders, the same every time."""
+    rng = random.Random(0)
+    for _ in range(MIXES):
+        yield rng.sample(runs, len(runs))
 
 
 def _height(block: Block) -> float:
@@ -136,13 +195,13 @@ class FrontView:
     places: bool
 
 
-def front_view(job: Job, room: Space, show: Show) -> FrontView:
-    """Return the front view at the largest standard scale, at most 1:1, that has room on a sheet of its own.
+def front_view(job: Job, room: Space, show: Show, most: float = 1.0) -> FrontView:
+    """Return the front view at the largest standard scale, at most ``most``, that has room on a sheet of its own.
 
     Ordinates of more places than can stand side by side on the paper are left to the table of places.
     """
     for places in (True, False):
-        for scale in itertools.takewhile(lambda s: s >= SMALLEST_SCALE, scales(1.0)):
+        for scale in itertools.takewhile(lambda s: s >= SMALLEST_SCALE, scales(most)):
             if _has_room(room, Size(job.panel.width * scale, job.panel.height * scale)):
                 if places and show.ordinates and crowded(job, scale):
                     break
@@ -156,10 +215,11 @@ def _has_room(room: Space, size: Size) -> bool:
     return any(size.fits(free.size) for free in room.free)
 
 
-def _fields(job: Job, page: Paper, kind: str, titles: Titles) -> Fields:
+def _fields(job: Job, page: Paper, kind: str, titles: Titles, written: Measures) -> Fields:
     panel = job.panel
+    gauge = gauge_of(panel.material.name, panel.thickness)
     grade = f" {titles.grade}" if titles.grade else ""
-    material = f"{panel.material.name}{grade}, {dimension(panel.thickness)} thick"
+    material = f"{panel.material.name}{grade}, {written.sheet(panel.thickness, gauge)} thick"
     return Fields(
         titles,
         title=job.title,
@@ -168,21 +228,18 @@ def _fields(job: Job, page: Paper, kind: str, titles: Titles) -> Fields:
         scale="",
         paper=page.name,
         material=material,
-        finish=_finish(panel),
-        mass=_mass_text(mass(job)),
-        tolerance="ISO 2768-m",
+        finish=finish_words(panel, written),
+        mass=written.mass(mass(job)),
+        tolerance=written.general,
+        units=written.unit,
         sheet=1,
         sheets=1,
-        third_angle=page.third_angle,
+        third_angle=page.third_angle or written.inches,
     )
 
 
-def _finish(panel: Panel) -> str:
+def finish_words(panel: Panel, written: Measures) -> str:
     """Return what is done to the faces of the panel, in what colour and how thick."""
-    coat = f"{number(panel.coating * 1000)} µm each surface" if panel.coating else ""
+    coat = written.coat(panel.coating) if panel.coating else ""
     named = said_finish(panel.finish, panel.colour) if panel.finish is not None else ""
     return ", ".join(filter(None, (named or ("coated" if coat else "bare, as supplied"), coat)))
-
-
-def _mass_text(kg: float) -> str:
-    return f"{kg:.2f} kg" if kg >= 0.1 else f"{kg * 1000:.0f} g"

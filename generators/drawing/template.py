@@ -35,11 +35,12 @@ from dryfit.generators.lists.drills import FAMILIES, PILOTS, drill_for
 from dryfit.generators.lists.failing import Fails, titled
 from dryfit.generators.lists.holes import GIVEN_FINISHED, Lettered, hole_chart, lettered_holes
 from dryfit.generators.tolerances import GENERAL, Tolerances
-from dryfit.models.geometry.contours import contour, number
+from dryfit.models.geometry.contours import contour
 from dryfit.models.geometry.outlines import clearance, filled
 from dryfit.models.geometry.points import Point
 from dryfit.models.geometry.rectangles import Rectangle, Size
 from dryfit.models.job import Job
+from dryfit.models.measures import MM, Measures
 from dryfit.models.reading.errors import UnknownName
 from dryfit.models.reading.units import MM_PER_INCH
 
@@ -60,7 +61,13 @@ CLEAR = 1.0  # mm between a match line and all that is drawn of a hole
 MORE_TILES = 2  # that may be taken so that match lines keep clear of holes
 
 
-def drill_template(job: Job, paper_size: str = "A4", fails: Fails = (), allowed: Tolerances = GENERAL) -> Drawing:
+def drill_template(
+    job: Job,
+    paper_size: str = "A4",
+    fails: Fails = (),
+    allowed: Tolerances = GENERAL,
+    written: Measures = MM,
+) -> Drawing:
     """Return the template: tiles from the upper left, row by row, then the page of drills.
 
     Where something ``fails``, every page says at its head that it is not for manufacture.
@@ -71,9 +78,9 @@ def drill_template(job: Job, paper_size: str = "A4", fails: Fails = (), allowed:
     if paper_size.casefold() not in (size.casefold() for size in SIZES):
         raise UnknownName("template paper", paper_size, SIZES)
     page = page_for(paper_size, job, fails)
-    marks, tiles = tuple(_marks(job)), tiles_of(page, job)
+    marks, tiles = tuple(_marks(job, written)), tiles_of(page, job)
     sheets = [_tile_sheet(job, page, tile, tiles, marks) for tile in tiles]
-    return Drawing(f"{titled(job.title, fails)}: drill template", (*sheets, *_drill_pages(job, page, allowed)))
+    return Drawing(f"{titled(job.title, fails)}: drill template", (*sheets, *_drill_pages(job, page, allowed, written)))
 
 
 Pair = tuple[float, float]  # of two ends, or of x and y
@@ -320,7 +327,7 @@ def _bar(x: float, y: float, length: float, parts: int, text: str) -> Iterator[M
 # --- the panel ------------------------------------------------------------------------------------------------------
 
 
-def _marks(job: Job) -> Iterator[Mark]:
+def _marks(job: Job, written: Measures) -> Iterator[Mark]:
     """Yield the template of the whole panel, panel axes."""
     panel, items = job.panel, lettered_holes(job)
     w, h = panel.width / 2, panel.height / 2
@@ -341,7 +348,8 @@ def _marks(job: Job) -> Iterator[Mark]:
     tags: list[Text] = []
     for item in items:
         place = numbers.get(item.hole.place, "") if item.hole.purpose == "main" else ""
-        tags += _tag(item, place, sizes.get(item.kind.letter), taken)
+        size = item.kind.cut_size(written) if item.kind.is_round else ""
+        tags += _tag(item, (place, size), sizes.get(item.kind.letter), taken)
     yield from tags
     yield from _names(job, {tag.text for tag in tags}, taken)
 
@@ -396,13 +404,14 @@ def _inner(item: Lettered, text: str, height: float) -> Rectangle:
     return Rectangle.at(item.at + Point(away, away), (text_width(text, height), height))
 
 
-def _tag(item: Lettered, place: str, inner: float | None, taken: list[Rectangle]) -> Iterator[Text]:
-    """Yield the letter of a hole, with the number of its place at the main hole: inside it at a height, if given.
+def _tag(item: Lettered, told: tuple[str, str], inner: float | None, taken: list[Rectangle]) -> Iterator[Text]:
+    """Yield the letter of a hole and what is told of it, the number of its place at the main hole and its size.
 
-    Beside it, the letter alone may have room where both have not; a hole hemmed in on all sides stays without.
+    They stand inside it at a height, if given. Beside it, the letter alone may have room where all have not; a hole
+    hemmed in on all sides stays without.
     """
+    place, size_text = told
     text = f"{place} {item.kind.letter}".strip()
-    size_text = item.kind.punched if item.kind.is_round else ""
     if place and inner is not None:
         room = _inner(item, text, inner)
         yield Text(room.left, room.bottom, text, inner, masked=True)
@@ -446,10 +455,10 @@ def _fits_in(item: Lettered, room: Rectangle) -> bool:
 # --- the page of drills ---------------------------------------------------------------------------------------------
 
 
-def _drill_pages(job: Job, page: Page, allowed: Tolerances) -> Iterator[Sheet]:
+def _drill_pages(job: Job, page: Page, allowed: Tolerances, written: Measures) -> Iterator[Sheet]:
     blocks = [
-        *tables("drills", "HOLES AND DRILLS", _drills(job, allowed), page.tile),
-        notes("how to use", "HOW TO USE", tuple(_how(job)), min(150.0, page.tile.width)),
+        *tables("drills", "HOLES AND DRILLS", _drills(job, allowed, written), page.tile),
+        notes("how to use", "HOW TO USE", tuple(_how(job, written)), min(150.0, page.tile.width)),
     ]
     packed = pack_into(blocks, page.window)
     for n, placed in enumerate(packed, start=1):
@@ -458,19 +467,20 @@ def _drill_pages(job: Job, page: Page, allowed: Tolerances) -> Iterator[Sheet]:
         yield Sheet(page.width, page.height, LINE_GROUP, (*page.heads, *placed, foot), name)
 
 
-def _drills(job: Job, allowed: Tolerances) -> Cells:
+def _drills(job: Job, allowed: Tolerances, written: Measures) -> Cells:
     head = ("Hole", "Count", "Size", "Pilot", *(family.capitalize() for family in FAMILIES), "Countersink", "Tool")
     rows = []
     for kind in hole_chart(job):
         tolerance = allowed.size(kind.outline, kind.places)
         drill = drill_for(kind, tolerance, job.panel.thickness)
         sizes = (drill.sizes.get(family) or "–" for family in FAMILIES)
-        size = f"{kind.punched} ±{number(tolerance)}"
-        rows.append((kind.letter, str(kind.count), size, drill.pilot, *sizes, kind.sink_text or "–", drill.tool))
+        as_told = written.holding(tolerance)
+        size = f"{kind.cut_size(as_told)} ±{as_told.held(tolerance, *kind.outline.size)}"
+        rows.append((kind.letter, str(kind.count), size, drill.pilot, *sizes, kind.sink(written) or "–", drill.tool))
     return head, rows
 
 
-def _how(job: Job) -> Iterator[str]:
+def _how(job: Job, written: Measures) -> Iterator[str]:
     yield (
         f"Print at 100 % (actual size, no fitting to the page). Both bars of every page must measure {BAR_MM} mm and "
         f"{BAR_IN} in to within 0.3 mm; if not, do not use the print."
@@ -484,5 +494,5 @@ def _how(job: Job) -> Iterator[str]:
     if job.panel.holes_finished:
         yield f"{GIVEN_FINISHED}: what the panel has already is drawn to compare, not to drill."
     elif job.panel.coating:
-        yield f"Coating {number(job.panel.coating * 1000)} µm per surface is allowed for: drill to the size shown."
+        yield f"Coating {written.coat(job.panel.coating)} per surface is allowed for: drill to the size shown."
     yield from cautions(job)

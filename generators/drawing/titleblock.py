@@ -34,6 +34,7 @@ class Fields:
     finish: str
     mass: str
     tolerance: str
+    units: str
     sheet: int
     sheets: int
     third_angle: bool
@@ -68,11 +69,11 @@ def title_block(f: Fields) -> Block:
             ("Projection", "", 22, 2.5),
         ),
         (
-            ("Material", f.material, 62, 2.5),
-            ("Finish", f.finish, 52, 2.5),
-            ("General tolerance", f.tolerance, 28, 2.5),
+            ("Material", f.material, 58, 2.5),
+            ("Finish", f.finish, 48, 2.5),
+            ("General tolerance", f.tolerance, 36, 2.5),
             ("Mass", f.mass, 20, 2.5),
-            ("Units", "mm", 18, 2.5),
+            ("Units", f.units, 18, 2.5),
         ),
     )
     marks = list(_rows(rows, ROWS))
@@ -97,7 +98,7 @@ def short_block(f: Fields) -> Block:
             ("Document type", f.kind, 30, 2.5),
             ("Rev.", f.revision, 18, 2.5),
             ("Scale", f.scale, 20, 2.5),
-            ("Units", "mm", 18, 2.5),
+            ("Units", f.units, 18, 2.5),
         ),
     )
     return Block("title block", tuple(_rows(rows, SHORT)), Rectangle(0.0, -sum(SHORT), WIDTH, 0.0))

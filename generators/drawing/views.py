@@ -9,18 +9,19 @@ from dataclasses import dataclass, replace
 from dryfit.generators.bodies.blank import silhouette
 from dryfit.generators.bodies.lips import lips
 from dryfit.generators.drawing.dimensions import PITCH, Ordinate, centre_cross, ordinates, past_edge, spread
-from dryfit.generators.drawing.marks import Block, Mark, Pen, Stroke, Text, block, line
+from dryfit.generators.drawing.marks import DATUM, Block, Mark, Pen, Stroke, Text, block, line
 from dryfit.generators.drawing.paper import scale_text
 from dryfit.generators.drawing.textblocks import HEIGHT, SMALL, TITLE
-from dryfit.generators.lettering.legends import clear_legends
+from dryfit.generators.lettering.legends import Legend, clear_legends
 from dryfit.generators.lettering.typeface import text_width
 from dryfit.generators.lists.holes import Lettered, lettered_holes
 from dryfit.models.catalogue.parts import Side
-from dryfit.models.geometry.contours import Circle, Contour, contour, number
+from dryfit.models.geometry.contours import Circle, Contour, Curve, contour
 from dryfit.models.geometry.outlines import box, clearance
 from dryfit.models.geometry.points import Point
 from dryfit.models.geometry.rectangles import Rectangle, Size
 from dryfit.models.job import Job, Place
+from dryfit.models.measures import MM, Measures
 from dryfit.models.panel import Panel
 
 LEGENDS_FROM = 0.5  # scale from which legends are drawn; smaller, nobody could read them
@@ -56,12 +57,13 @@ class View:
 class Show:
     """What a view shows besides the panel and its holes: flanges of the parts, ordinates from the lower left corner.
 
-    Without ``places`` the ordinates are only those of the panel's edges and rack holes.
+    Without ``places`` the ordinates are only those of the panel's edges and rack holes. ``written``: their units.
     """
 
     parts: bool = True
     ordinates: bool = True
     places: bool = True
+    written: Measures = MM
 
 
 def in_line(view: Block, other: Block) -> Block:
@@ -79,14 +81,22 @@ def panel_view(job: Job, scale: float, side: Side, show: Show = Show()) -> Block
     for item in items:
         marks += _hole(item, view)
     if side == "front" and scale >= LEGENDS_FROM:
-        marks += [Text(*view.point(m.x, m.y), m.text, m.height * scale) for m in clear_legends(job)]
+        marks += [mark for legend in clear_legends(job) for mark in lettering(legend, scale)]
     marks += tags(job, items, view)
     if side == "front" and show.ordinates:
-        marks += _positions(job, items, view, show.places)
+        marks += _positions(job, items, view, show)
     bottom = min(mark.box.bottom for mark in marks)
     name = f"{side.upper()} VIEW  {scale_text(scale)}"
     marks.append(Text(0.0, bottom - CAPTION, name, TITLE, "centre"))
     return block(f"{side} view", marks)
+
+
+def lettering(legend: Legend, scale: float) -> Iterator[Mark]:
+    """Yield a legend as seen from the front: as text, or as outlines where its typeface is another than the sheet's."""
+    if not legend.font:
+        yield Text(legend.x * scale, legend.y * scale, legend.text, legend.height * scale)
+    for loop in legend.loops if legend.font else ():
+        yield Stroke(Curve(tuple((*point, 0.0) for point in loop)).scaled(scale), Pen.THIN)
 
 
 def _lips(panel: Panel, view: View) -> Iterator[Mark]:
@@ -208,13 +218,13 @@ def crowded(job: Job, scale: float) -> bool:
     return max(shifts, default=0.0) > MOST_SHIFT
 
 
-def _positions(job: Job, items: Sequence[Lettered], view: View, places: bool) -> Iterator[Mark]:
+def _positions(job: Job, items: Sequence[Lettered], view: View, show: Show) -> Iterator[Mark]:
     """Yield ordinates of the panel's edges, its own holes and the axes of places, from the lower left corner."""
     w, h = job.panel.width / 2, job.panel.height / 2
     spots = [(-w, -h), (w, h), *(i.at for i in items if not i.hole.place)]
-    spots += [(place.x, place.y) for place in job.places] if places else []
+    spots += [(place.x, place.y) for place in job.places] if show.places else []
     for axis, half, side in ((0, w, "below"), (1, h, "left")):
         edge = -h * view.scale if side == "below" else -w * view.scale
-        marks = [Ordinate(number(spot[axis] + half), spot[axis] * view.scale) for spot in spots]
+        marks = [Ordinate(show.written.dimension(spot[axis] + half), spot[axis] * view.scale) for spot in spots]
         yield from ordinates(marks, edge, "below" if side == "below" else "left")
-    yield Stroke(Circle(-w * view.scale, -h * view.scale, 1.2), Pen.THIN)
+    yield Stroke(Circle(-w * view.scale, -h * view.scale, DATUM), Pen.THIN)

@@ -29,10 +29,13 @@ class Drilling:
     sizes: dict[str, str]
     tool: str
 
-    @property
-    def short(self) -> str:
-        """The drill in a few letters: the metric size, and one of the others; the tool where none is sold."""
-        found = [name for name in self.sizes.values() if name]
+    def short(self, inches: bool = False) -> str:
+        """Return the drill in a few letters: metric size and one of the others; the tool where none is sold.
+
+        For ``inches`` the sizes of the inch trade come first: fraction, number, letter.
+        """
+        order = (*FAMILIES[1:], *FAMILIES[:1]) if inches else FAMILIES
+        found = [self.sizes[family] for family in order if self.sizes.get(family)]
         return " / ".join(found[:2]) if found and self.tool == "drill" else self.tool
 
 

@@ -11,6 +11,7 @@ from dryfit.models.geometry.contours import describe, number, shape_key
 from dryfit.models.geometry.outlines import Outline
 from dryfit.models.geometry.points import Point
 from dryfit.models.job import Job
+from dryfit.models.measures import MM, Measures
 from dryfit.models.panel import Hole, HolePurpose
 from dryfit.models.reading.fields import Countersink
 
@@ -39,12 +40,21 @@ class HoleKind:
     @property
     def punched(self) -> str:
         """Size as cut in bare metal."""
-        return describe(self.outline) + self._turned
+        return self.cut_size(MM)
+
+    def cut_size(self, written: Measures) -> str:
+        """Return the size as cut in bare metal."""
+        return describe(self.outline, written.dimension) + self._turned
 
     @property
     def finished(self) -> str:
         """Size after coating, which lies on the wall all round."""
-        return describe(self.outline.grown(-self.coating) if self.coating else self.outline) + self._turned
+        return self.coated_size(MM)
+
+    def coated_size(self, written: Measures) -> str:
+        """Return the size after coating, which lies on the wall all round."""
+        finished = self.outline.grown(-self.coating) if self.coating else self.outline
+        return describe(finished, written.dimension) + self._turned
 
     @property
     def _turned(self) -> str:
@@ -68,9 +78,13 @@ class HoleKind:
     @property
     def sink_text(self) -> str:
         """The countersink in words; empty without one."""
+        return self.sink(MM)
+
+    def sink(self, written: Measures) -> str:
+        """Return the countersink in words; empty without one."""
         if self.countersink is None:
             return ""
-        return f"⌀{number(self.countersink.diameter)} × {number(self.countersink.angle)}° {self.sunk_from}"
+        return f"⌀{written.dimension(self.countersink.diameter)} × {number(self.countersink.angle)}° {self.sunk_from}"
 
 
 @dataclass(frozen=True)

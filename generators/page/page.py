@@ -44,12 +44,19 @@ def bare_page(title: str, live: Live, *contents: Element) -> str:
     return _whole(title, body(*contents, element("main", live.notice)), live)
 
 
+def still_page(title: str, *contents: Element) -> str:
+    """Return a page of words and tables alone, without the program: nothing on it can run."""
+    text = str(body(*contents)).removesuffix("</body>")
+    return f'<!doctype html>\n<html lang="en">\n{_head(title, "")}\n{text}\n</body>\n</html>\n'
+
+
 def _whole(title: str, shown: Element, live: Live | None, data: str = "") -> str:
     """Return the text of a page."""
     blocks = f"{data}{_program()}\n<script>{_read(LOADER)}</script>"
     follows = "" if live is None else f' data-live="{live.number}"'
+    head = _head(title, _may(live), f"<!--\n{_read(LICENCES)}-->\n")
     text = str(shown).removesuffix("</body>")
-    return f'<!doctype html>\n<html lang="en"{follows}>\n{_head(title, live)}\n{text}\n{blocks}\n</body>\n</html>\n'
+    return f'<!doctype html>\n<html lang="en"{follows}>\n{head}\n{text}\n{blocks}\n</body>\n</html>\n'
 
 
 LOADER = HERE / "source" / "loader.js"
@@ -61,13 +68,10 @@ def _read(path: Path) -> str:
     return path.read_text(encoding="utf-8")
 
 
-def _head(title: str, live: Live | None) -> str:
-    """Return the head: the style goes in as it is, for it holds no markup. Only a live page may ask, its own server."""
-    asks = "" if live is None else "; connect-src 'self'; img-src 'self'"
-    policy = (
-        f"default-src 'none'; script-src {_hash(_read(LOADER))} {_hash(_read(PROGRAM))}; "
-        f"style-src {_hash(_read(STYLE))}; base-uri 'none'; form-action 'none'{asks}"
-    )
+def _head(title: str, may: str, notes: str = "") -> str:
+    """Return the head, with what the page may do besides; the style goes in as it is, for it holds no markup."""
+    style = _read(STYLE)
+    policy = f"default-src 'none'; {may}style-src {_hash(style)}; base-uri 'none'; form-action 'none'"
     metas: tuple[Element, ...] = (
         element("meta", charset="utf-8"),
         element("meta", http_equiv="Content-Security-Policy", content=policy),
@@ -75,7 +79,13 @@ def _head(title: str, live: Live | None) -> str:
         element("meta", name="color-scheme", content="light dark"),
     )
     words = "".join(str(meta) for meta in (*metas, element("title", title)))
-    return f"<head>{words}\n<!--\n{_read(LICENCES)}-->\n<style>{_read(STYLE)}</style></head>"
+    return f"<head>{words}\n{notes}<style>{style}</style></head>"
+
+
+def _may(live: Live | None) -> str:
+    """Return what a page with the program may do: run that alone; only a live one may ask, and its own server."""
+    asks = "" if live is None else "connect-src 'self'; img-src 'self'; "
+    return f"script-src {_hash(_read(LOADER))} {_hash(_read(PROGRAM))}; {asks}"
 
 
 def _hash(text: str) -> str:

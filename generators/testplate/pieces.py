@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from dryfit.generators.bodies.meshes import SHORTEST, tidied
 from dryfit.generators.testplate.keys import Key, KeySize, key_height, skin
 from dryfit.generators.testplate.labels import Label
 from dryfit.generators.testplate.seams import Tile
@@ -27,8 +28,6 @@ if TYPE_CHECKING:
 
 FACET = 0.005  # mm; a fiftieth of what printers repeat to
 ABOVE = 1.0  # mm that cutters reach past a face, so that no skin is left
-DIGITS = 4  # decimals of a mm that corners are kept to: single precision, as STL has it, holds them on any bed
-SHORTEST = 2e-3  # mm; shorter edges are by-products of the mesh library, and single precision makes slivers of them
 UPRIGHT = 0.5  # share of a normal along z below which a facet is a wall, not a floor or a lid
 
 Floats = np.ndarray
@@ -180,17 +179,5 @@ def _lip(sheet: Sheet, edge: Edge, stands: Outline) -> m3.Manifold:
 
 
 def _piece(name: str, file: str, solid: m3.Manifold, count: int = 1) -> Piece:
-    tidy = solid.simplify(SHORTEST)
-    raw = tidy.to_mesh64()
-    points = np.asarray(raw.vert_properties, dtype=float)[:, :3]
-    points = (points - points.min(axis=0)).round(DIGITS) + 0.0  # no minus zero
-    points, faces = _joined(points, np.asarray(raw.tri_verts, dtype=np.int64))
-    return Piece(name, file, points, faces, count, len(tidy.decompose()))
-
-
-def _joined(points: Floats, faces: np.ndarray) -> tuple[Floats, np.ndarray]:
-    """Return the mesh with corners that rounding made one joined, and the facets that collapse left out."""
-    distinct, numbers = np.unique(points, axis=0, return_inverse=True)
-    faces = numbers.reshape(-1)[faces]
-    a, b, c = faces.T
-    return distinct, faces[(a != b) & (b != c) & (c != a)]
+    points, faces = tidied(solid, lower_left=True)
+    return Piece(name, file, points, faces, count, len(solid.simplify(SHORTEST).decompose()))

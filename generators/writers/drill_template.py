@@ -11,4 +11,5 @@ from dryfit.generators.writers.register import Order, file_kind
 
 @file_kind("template", "drill-template.pdf", "Paper at true size to drill by; check its scale bars first.")
 def _template(order: Order, path: Path) -> None:
-    write_pdf(drill_template(order.report.job, order.small_paper, order.fails, order.allowed), path)
+    drawing = drill_template(order.report.job, order.small_paper, order.fails, order.allowed, order.written)
+    write_pdf(drawing, path)

@@ -77,7 +77,7 @@ def _row(job: Job, n: int, item: Lettered, allowed: Tolerances) -> list[str]:
         number(kind.diameter - 2 * kind.coating, 3),
         "yes" if job.panel.holes_finished else "no",
         number(allowed.size(kind.outline, kind.places), 3),
-        number(_position(job, item, allowed), 3),
+        number(position_tolerance(job, item, allowed), 3),
         number(sink.diameter, 3) if sink is not None else "",
         number(sink.angle) if sink is not None else "",
         kind.sunk_from if sink is not None else "",
@@ -86,7 +86,7 @@ def _row(job: Job, n: int, item: Lettered, allowed: Tolerances) -> list[str]:
     ]
 
 
-def _position(job: Job, item: Lettered, allowed: Tolerances) -> float:
+def position_tolerance(job: Job, item: Lettered, allowed: Tolerances) -> float:
     """Return the tolerance of a hole's position: a place's from the datum, a fixing hole's from its place's axis."""
     if not item.hole.place:
         return allowed.outline.position(max(map(abs, item.at)))

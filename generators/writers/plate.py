@@ -7,7 +7,7 @@ from pathlib import Path
 from dryfit.generators.testplate.beds import bedfuls
 from dryfit.generators.testplate.plate import Plate, plate_for, summary_json
 from dryfit.generators.writers.register import Order, file_kind
-from dryfit.generators.writers.stl import write_pieces_stl
+from dryfit.generators.writers.stl import title_of, write_pieces_stl
 from dryfit.generators.writers.threemf import write_3mf
 from dryfit.generators.writers.whole import write_whole
 from dryfit.models.printer import generic_printer
@@ -33,4 +33,4 @@ def _summary(order: Order, path: Path) -> None:
 
 @file_kind("test-plate", "test-plate/", "The same, one STL for each piece.")
 def _pieces(order: Order, folder: Path) -> None:
-    write_pieces_stl(order.once(plate).pieces, folder)
+    write_pieces_stl(order.once(plate).pieces, folder, title_of(order))

@@ -18,6 +18,7 @@ from typing import TypeVar, cast
 from dryfit.generators.lists.failing import Fails, failing, titled
 from dryfit.generators.report import Report
 from dryfit.generators.tolerances import GENERAL, Tolerances, tolerances
+from dryfit.models.measures import Measures, measures
 from dryfit.models.printer import Printer
 from dryfit.models.reading.errors import DryfitError, UnknownName
 from dryfit.models.titles import BLANK, Titles
@@ -33,7 +34,7 @@ class Order:
     """
 
     report: Report
-    paper: str = "A3"
+    paper: str = ""  # of the drawings; empty: A3, or Tabloid where they are in inches
     printer: Printer | None = None  # None: a generic one
     size: tuple[int, int] | None = None  # of pictures, in pixels; None: each as suits it
     transparent: bool = False  # whether pictures have no background
@@ -62,9 +63,19 @@ class Order:
         return self.once(_allowed)
 
     @property
+    def written(self) -> Measures:
+        """How lengths are written on what is drawn."""
+        return measures(self.titles.units, self.report.job.inches)
+
+    @property
+    def drawing_paper(self) -> str:
+        """Paper of the drawings."""
+        return self.paper or ("Tabloid" if self.written.inches else "A3")
+
+    @property
     def small_paper(self) -> str:
         """Paper for pages that come from a desk printer: A4, or Letter where the drawing is on inch paper."""
-        return "Letter" if self.paper in {"Letter", "Tabloid"} else "A4"
+        return "Letter" if self.drawing_paper in {"Letter", "Tabloid"} else "A4"
 
     def once(self, make: Callable[[Order], T]) -> T:
         """Return what ``make`` makes of this order: once for all files that share it, also where it fails."""

@@ -14,7 +14,9 @@ from dryfit.generators.writers.svg import write_svg
 
 def drawing(order: Order) -> Drawing:
     """Return the drawing for fabrication on the paper of the order."""
-    return shop_drawing(order.report.job, order.paper, titles=order.titles, fails=order.fails, allowed=order.allowed)
+    return shop_drawing(
+        order.report.job, order.drawing_paper, titles=order.titles, fails=order.fails, allowed=order.allowed
+    )
 
 
 @file_kind("drawing", "drawing.pdf", "The drawing for fabrication: the panel alone, all sheets.")
@@ -30,4 +32,6 @@ def _first_sheet(order: Order, path: Path) -> None:
 @file_kind("drawing", "assembly-drawing.pdf", "The drawing for assembly: every different stack in section.")
 def _assembly(order: Order, path: Path) -> None:
     report = order.report
-    write_pdf(assembly_drawing(report.job, report.assembly, order.paper, titles=order.titles, fails=order.fails), path)
+    write_pdf(
+        assembly_drawing(report.job, report.assembly, order.drawing_paper, titles=order.titles, fails=order.fails), path
+    )

@@ -2,6 +2,9 @@
 
 The kernel's writer stamps the time and numbers things by a counter of the process; both are made plain afterwards, so
 that the same input gives the same bytes.
+
+Both files have one origin with the drawing and the cutting file: the panel's datum, on the front face of the bare
+metal; x to the right, y up, z out of the front towards the viewer.
 """
 
 from __future__ import annotations
@@ -17,23 +20,28 @@ from typing import TYPE_CHECKING
 from dryfit.generators.bodies.assembly import Assembly, Instance
 from dryfit.generators.bodies.colours import Colour, colour, material_colour
 from dryfit.generators.bodies.meshes import matrix
+from dryfit.generators.bodies.parts import BUSH_NUT
 from dryfit.generators.bodies.solids import need_kernel, panel_solid, solid
 from dryfit.generators.writers.borrowed import borrowed
 from dryfit.generators.writers.part21 import canonical
 from dryfit.generators.writers.register import Order, file_kind
 from dryfit.generators.writers.whole import whole_file
 from dryfit.models.geometry.bodies import Body
+from dryfit.models.geometry.contours import dimension
 from dryfit.models.panel import Hole, Panel
+from dryfit.models.tables.metals import metals
 
 if TYPE_CHECKING:
     from OCP.TDF import TDF_Label
     from OCP.TDocStd import TDocStd_Document
+    from OCP.TopLoc import TopLoc_Location
     from OCP.XCAFDoc import XCAFDoc_ColorTool, XCAFDoc_ShapeTool
 
 SETTINGS = {"write.step.unit": "MM", "write.step.schema": "AP242DIS", "write.step.assembly": "Auto"}
 """Of the kernel's writer; 'Auto' shares the shape of like bodies."""
 
 PROBE = 1_000_000  # bytes: more than a full disk takes at the end of a file
+THREAD = ", thread drawn as a plain cylinder of its major diameter"
 NO_TIME = "1970-01-01T00:00:00"  # the time a file was made is no part of what it says
 
 
@@ -45,12 +53,14 @@ def _panel(order: Order, path: Path) -> None:
 
 @file_kind("step", "assembly.step", "Everything put together, for a CAD program.")
 def _assembly(order: Order, path: Path) -> None:
-    write_assembly_step(replace(order.report.assembly, title=order.title), path, order.titles.date)
+    assembly = replace(order.report.assembly, title=order.title)
+    write_assembly_step(assembly, order.report.job.panel, path, order.titles.date)
 
 
-def write_assembly_step(assembly: Assembly, path: Path, date: str = "") -> None:
+def write_assembly_step(assembly: Assembly, panel: Panel, path: Path, date: str = "") -> None:
     """Write the assembly place by place: one solid per distinct body, an instance for every use of it."""
     document, shapes, colours = _document()
+    datum = _shifted(panel, panel.coating)
     labels: dict[Body, TDF_Label] = {}
     root = shapes.NewShape()
     _name(root, assembly.title)
@@ -64,28 +74,43 @@ def write_assembly_step(assembly: Assembly, path: Path, date: str = "") -> None:
         if instance.place not in groups:
             groups[instance.place] = shapes.NewShape()
             _name(groups[instance.place], instance.place)
-        component = shapes.AddComponent(groups[instance.place], labels[instance.body], _location(instance))
+        spot = _location(instance)
+        component = shapes.AddComponent(
+            groups[instance.place], labels[instance.body], spot if instance.place else datum * spot
+        )
         _name(component, instance.name)
     for name, group in groups.items():
         if name:
-            _name(shapes.AddComponent(root, group, _nowhere()), name)
+            _name(shapes.AddComponent(root, group, datum), name)
     shapes.UpdateAssemblies()
     _write(document, path, date)
 
 
 def product_name(instance: Instance) -> str:
-    """Return the name of a body's product: what it is, of what, and that a thread is drawn as a plain cylinder."""
+    """Return the name of a body's product: what it is, of what grade, and how its thread is drawn."""
     body = instance.body
-    grade = f", {body.material}" if body.material and body.material not in body.name else ""
-    thread = ", thread drawn plain" if instance.role in {"screw", "nut"} else ""
-    return f"{body.name}{grade if instance.role != 'part' else ''}{thread}"
+    named = body.material and body.material not in body.name and instance.role != "part"
+    thread = THREAD if instance.role in {"screw", "nut"} and "rivet" not in body.name.casefold() else ""
+    return f"{body.name}{f', {_grade(instance)}' if named else ''}{thread}"
+
+
+def _grade(instance: Instance) -> str:
+    """Return what a body is made of, with the property class of a screw or nut that is bought by it."""
+    material = instance.body.material
+    by_class = instance.role in {"screw", "nut"} and material in metals() and BUSH_NUT not in instance.body.name
+    known = metals()[material].property_class if by_class else None
+    return f"{material} {known}" if known else material
 
 
 def write_panel_step(panel: Panel, holes: tuple[Hole, ...], path: Path, title: str, date: str = "") -> None:
     """Write the bare panel alone, as a fabricator is to cut it: metal only, countersinks and bends real."""
     document, shapes, colours = _document()
-    label = shapes.AddShape(panel_solid(panel, holes), False)
-    _name(label, f"{title}: panel, {panel.material.name} {panel.thickness:g} mm")
+    from OCP.BRepBuilderAPI import BRepBuilderAPI_Transform
+
+    moved = BRepBuilderAPI_Transform(panel_solid(panel, holes), _shifted(panel, 0.0).Transformation(), True)
+    solid_there = moved.Shape()  # a location instead would make an assembly of the file
+    label = shapes.AddShape(solid_there, False)
+    _name(label, f"{title}: panel, {panel.material.name} {dimension(panel.thickness)} mm")
     _paint(colours, label, material_colour(panel.material.name))
     _write(document, path, date)
 
@@ -124,14 +149,17 @@ def _paint(colours: XCAFDoc_ColorTool, label: TDF_Label, rgb: Colour) -> None:
     colours.SetColor(label, Quantity_Color(*rgb, Quantity_TOC_sRGB), XCAFDoc_ColorSurf)
 
 
-def _nowhere() -> object:
-    """Return the location of what stands where it is drawn."""
+def _shifted(panel: Panel, up: float) -> TopLoc_Location:
+    """Return the location that brings the panel's datum to the origin, and what is ``up`` below it to its level."""
+    from OCP.gp import gp_Trsf, gp_Vec
     from OCP.TopLoc import TopLoc_Location
 
-    return TopLoc_Location()
+    transform = gp_Trsf()
+    transform.SetTranslation(gp_Vec(-panel.datum.x, -panel.datum.y, up))
+    return TopLoc_Location(transform)
 
 
-def _location(instance: Instance) -> object:
+def _location(instance: Instance) -> TopLoc_Location:
     from OCP.gp import gp_Trsf
     from OCP.TopLoc import TopLoc_Location
 

@@ -8,8 +8,9 @@ from collections.abc import Sequence
 from pathlib import Path
 from xml.sax.saxutils import escape, quoteattr
 
+from dryfit.generators.bodies.meshes import DIGITS
 from dryfit.generators.testplate.beds import Laid
-from dryfit.generators.testplate.pieces import DIGITS, Piece
+from dryfit.generators.testplate.pieces import Piece
 from dryfit.generators.writers.whole import write_whole
 
 _CORE = "http://schemas.microsoft.com/3dmanufacturing/core/2015/02"

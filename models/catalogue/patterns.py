@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dryfit.models.geometry.points import Point
 from dryfit.models.reading.fields import Length, PositiveLength, Record
 
 
@@ -13,3 +14,9 @@ class Pattern(Record):
     across: Length
     up: Length
     mirror: bool = False
+
+
+def diagonal(across: float, up: float, mirror: bool) -> tuple[Point, Point]:
+    """Return two fixing holes on a diagonal: upper left and lower right, or the other one if mirrored."""
+    hand = 1 if mirror else -1
+    return (Point(hand * across / 2, up / 2), Point(-hand * across / 2, -up / 2))

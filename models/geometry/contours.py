@@ -7,7 +7,7 @@ anticlockwise, 0 for a straight line (the convention of DXF polylines). All leng
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -177,20 +177,20 @@ def dimension(mm: float) -> str:
     return number(mm, 3 if abs(mm * 1000 - round(mm * 1000)) < EXACT else 2)
 
 
-def describe(outline: Outline) -> str:
-    """Return the size of a shape as a hole chart prints it."""
-    width, height = (number(v) for v in outline.size)
+def describe(outline: Outline, write: Callable[[float], str] = dimension) -> str:
+    """Return the size of a shape as a hole chart prints it, its lengths written by a function of mm."""
+    width, height = (write(v) for v in outline.size)
     kind, radius = shape_kind(outline), max(c.radius for c in outline.corners)
     if kind == "round":
-        return f"⌀{number(2 * radius)}"
+        return f"⌀{write(2 * radius)}"
     if kind == "slot":
         a, b = outline.corners
-        return f"{number(a.centre.distance_to(b.centre) + 2 * radius)} × {number(2 * radius)} slot"
+        return f"{write(a.centre.distance_to(b.centre) + 2 * radius)} × {write(2 * radius)} slot"
     if kind == "d":
-        return f"⌀{number(2 * radius)}, flat {number(flat_from_axis(outline), 3)} from axis"
+        return f"⌀{write(2 * radius)}, flat {write(flat_from_axis(outline))} from axis"
     if kind == "hexagon":
-        return f"{number(math.sqrt(3) * outline.centre.distance_to(outline.corners[0].centre))} A/F"
-    corner = f" R{number(radius)}" if radius > 0 else ""
+        return f"{write(math.sqrt(3) * outline.centre.distance_to(outline.corners[0].centre))} A/F"
+    corner = f" R{write(radius)}" if radius > 0 else ""
     return f"{width} × {height}{corner}" + (f", {len(outline.corners)} sides" if kind == "polygon" else "")
 
 

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from itertools import islice
 from pathlib import Path
 
+MOST_TOLD = 20  # names or lines; a longer list would hide the message
+MOST_SAID = 6  # items of a list that are repeated
 LONGEST_QUOTE = 80  # characters of a stranger's text repeated in a message; more would bury the point
 
 
@@ -22,7 +25,8 @@ class Fault:
     """One thing wrong with one line of a file.
 
     ``line`` counts from 1, or is None where the file as a whole is meant. ``what`` says what was found,
-    ``expected`` what would have been right, and ``nearest`` the closest valid name, if one is close.
+    ``expected`` what would have been right, and ``nearest`` the closest valid name, if one is close. ``also`` are other
+    lines of which the same is to be told.
     """
 
     file: str
@@ -30,6 +34,7 @@ class Fault:
     what: str
     expected: str = ""
     nearest: str = ""
+    also: tuple[int, ...] = ()
 
     def __str__(self) -> str:
         where = self.file if self.line is None else f"{self.file}:{self.line}"
@@ -38,6 +43,9 @@ class Fault:
             text += f", expected {self.expected}"
         if self.nearest:
             text += f" (did you mean {self.nearest}?)"
+        if self.also:
+            more = ", ".join(map(str, self.also[:MOST_TOLD])) + (", ..." if len(self.also) > MOST_TOLD else "")
+            text += f"; so on line{'s' * (len(self.also) > 1)} {more}"
         return " ".join(text.split())
 
 
@@ -45,11 +53,21 @@ class InputError(DryfitError):
     """A file from outside is wrong; carries every fault found in one run, each once, in order of line."""
 
     def __init__(self, faults: Iterable[Fault]):
-        self.faults: tuple[Fault, ...] = tuple(sorted(set(faults), key=lambda f: (f.file, f.line or 0, f.what)))
+        self.faults: tuple[Fault, ...] = tuple(_each_once(faults))
         super().__init__(self.faults)
 
     def __str__(self) -> str:
         return "\n".join(str(fault) for fault in self.faults)
+
+
+def _each_once(faults: Iterable[Fault]) -> Iterator[Fault]:
+    """Yield faults in order of line, those that say the same of several lines once."""
+    alike: dict[Fault, list[Fault]] = {}
+    for fault in sorted(set(faults), key=lambda f: (f.file, f.line or 0, f.what)):
+        alike.setdefault(replace(fault, line=None, also=()), []).append(fault)
+    for first, *others in alike.values():
+        more = {line for fault in (first, *others) for line in (fault.line, *fault.also) if line} - {first.line}
+        yield replace(first, also=tuple(sorted(more)))
 
 
 class Misplaced(ValueError):
@@ -62,9 +80,6 @@ class Misplaced(ValueError):
 
     def __str__(self) -> str:
         return self.what
-
-
-MOST_TOLD = 20  # names; a longer list would hide the message
 
 
 class UnknownName(DryfitError, KeyError):
@@ -106,7 +121,25 @@ def quote(value: object) -> str:
 
 def said(value: object) -> str:
     """Return a stranger's value as a message repeats it: text in quotes, numbers as they are, no value as nothing."""
-    return "nothing" if value is None else f"{value!r:.{LONGEST_QUOTE}}"
+    return f"{_said(value, 2):.{LONGEST_QUOTE}}"
+
+
+def _said(value: object, deep: int) -> str:
+    """Return a value as a file has it, lists and keys so many levels down."""
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, Mapping):
+        pairs = (f"{key}" if inner is None else f"{key}: {_said(inner, deep - 1)}" for key, inner in value.items())
+        return "{" + _listed(pairs, len(value), deep) + "}"
+    if isinstance(value, list | tuple):
+        return "[" + _listed((_said(item, deep - 1) for item in value), len(value), deep) + "]"
+    return "nothing" if value is None else repr(value)
+
+
+def _listed(items: Iterable[str], count: int, deep: int) -> str:
+    if deep <= 0 < count:
+        return "..."
+    return ", ".join([*islice(items, MOST_SAID), *(["..."] if count > MOST_SAID else [])])
 
 
 def printable(text: str) -> str:

@@ -28,14 +28,19 @@ from dryfit.models.geometry import outlines
 from dryfit.models.geometry.outlines import Outline
 from dryfit.models.geometry.points import Point
 from dryfit.models.reading.errors import said
-from dryfit.models.reading.spellings import meant
+from dryfit.models.reading.spellings import counted, meant
 from dryfit.models.reading.units import LENGTH_EXAMPLES, parse_length, parse_signed_length, with_unit_of
 
 LEAST_LENGTH = 0.001  # mm; nothing on a panel is made or measured finer
 MOST_POINTS = 64  # corners of one polygon; a panel cut-out has a dozen at most
 LONGEST_TEXT = 120  # characters of a title or label
 
-_LENGTH_SCHEMA = {"type": ["number", "string"], "description": f"a length: {LENGTH_EXAMPLES}"}
+_LENGTH_SCHEMA: dict[str, Any] = {"type": ["number", "string"], "description": f"a length: {LENGTH_EXAMPLES}"}
+
+
+TWO_LENGTHS: dict[str, Any] = {
+    "anyOf": [{"type": "array", "items": _LENGTH_SCHEMA, "minItems": 2, "maxItems": 2}, {"type": "string"}]
+}
 
 
 def _positive(value: object) -> float:
@@ -47,6 +52,8 @@ def _positive(value: object) -> float:
 
 
 def _angle(value: object) -> float:
+    number = counted(value, "angle")
+    value = float(number) if number is not None and _NUMBER.fullmatch(number) else value
     if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value) or abs(value) > 360:
         raise ValueError(f"{said(value)} is not an angle; write degrees from -360 to 360")
     return float(value)
@@ -56,6 +63,8 @@ def _text(value: object) -> str:
     """Return text as it was written, be it a number to others: ``007`` stays ``007``."""
     if isinstance(value, bool | None):
         raise ValueError(f"{'nothing' if value is None else str(value).lower()} is not text; put text in quotes")
+    if isinstance(value, Mapping):
+        raise ValueError(f'{said(value)} is not text; text with braces wants quotes: "MIC {{n}}"')
     if not isinstance(value, str | int | float):
         raise ValueError(f"{said(value)} is not text")
     text = str(value)
@@ -66,6 +75,7 @@ def _text(value: object) -> str:
     return text
 
 
+_NUMBER = re.compile(r"-?\d{1,9}(\.\d{1,9})?", re.ASCII)
 _BETWEEN = re.compile(r"\s*(?:[x×*,;]|\bby\b)\s*", re.IGNORECASE)
 
 
@@ -128,9 +138,15 @@ class Names:
 Length = Annotated[float, BeforeValidator(parse_length), WithJsonSchema(_LENGTH_SCHEMA)]
 PositiveLength = Annotated[float, BeforeValidator(_positive), WithJsonSchema(_LENGTH_SCHEMA)]
 Coordinate = Annotated[float, BeforeValidator(parse_signed_length), WithJsonSchema(_LENGTH_SCHEMA)]
-Pair = Annotated[tuple[PositiveLength, PositiveLength], BeforeValidator(lambda value: two(value, SIZE))]
+Pair = Annotated[
+    tuple[PositiveLength, PositiveLength], BeforeValidator(lambda value: two(value, SIZE)), WithJsonSchema(TWO_LENGTHS)
+]
 Spot = Annotated[Point, GetPydanticSchema(lambda _, handler: _as_point(handler(tuple[Coordinate, Coordinate])))]
-Angle = Annotated[float, BeforeValidator(_angle), WithJsonSchema({"type": "number", "minimum": -360, "maximum": 360})]
+Angle = Annotated[
+    float,
+    BeforeValidator(_angle),
+    WithJsonSchema({"type": ["number", "string"], "minimum": -360, "maximum": 360}),
+]
 Text = Annotated[str, BeforeValidator(_text), WithJsonSchema({"type": ["string", "number"]})]
 
 
@@ -238,14 +254,14 @@ _SHAPE_SCHEMA = {
     "description": "an outline: exactly one of the shapes, with corner, turn and at if wanted",
     "properties": {
         "round": _LENGTH_SCHEMA,
-        "box": {"type": "array", "items": _LENGTH_SCHEMA, "minItems": 2, "maxItems": 2},
+        "box": TWO_LENGTHS,
         "hexagon": _LENGTH_SCHEMA,
-        "d": {"type": "array", "items": _LENGTH_SCHEMA, "minItems": 2, "maxItems": 2},
-        "slot": {"type": "array", "items": _LENGTH_SCHEMA, "minItems": 2, "maxItems": 2},
+        "d": TWO_LENGTHS,
+        "slot": TWO_LENGTHS,
         "polygon": {"type": "array", "items": {"type": "array", "items": _LENGTH_SCHEMA}, "minItems": 3},
         "corner": _LENGTH_SCHEMA,
         "turn": {"type": "number"},
-        "at": {"type": "array", "items": _LENGTH_SCHEMA, "minItems": 2, "maxItems": 2},
+        "at": TWO_LENGTHS,
     },
     "additionalProperties": False,
 }

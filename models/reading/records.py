@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
 from itertools import islice
 from pathlib import Path
 from typing import Any, TypeVar, get_args
 
 from pydantic import BaseModel, ValidationError
 
-from dryfit.models.reading.errors import Fault, InputError, Misplaced, display_path, nearest_name, quote
+from dryfit.models.reading.errors import Fault, InputError, Misplaced, display_path, nearest_name, quote, said
 from dryfit.models.reading.textfile import read_text
 from dryfit.models.reading.yamlfile import LARGEST_FILE, MOST_FAULTS, KeyPath, LineMap, load
 
@@ -38,12 +38,14 @@ class Origin:
     """Where plain data comes from: a file, and the path in it at which it was found.
 
     ``other_keys`` are those a person may write there besides the record's own; they are gone from the data.
+    ``examples`` are what may be written for keys, by the way to them: ``panel.bend``.
     """
 
     file: str
     lines: LineMap
     at: KeyPath = ()
     other_keys: tuple[str, ...] = ()
+    examples: Mapping[str, str] = field(default_factory=dict)
 
 
 def validated(data: object, model: type[M], origin: Origin) -> M:
@@ -68,14 +70,16 @@ _EXPECTED = {
     "string_type": "text",
     "bool_type": "true or false",
     "bool_parsing": "true or false",
-    "int_type": "a whole number (an integer)",
-    "int_from_float": "a whole number (an integer)",
-    "int_parsing": "a whole number (an integer)",
-    "float_type": "a valid number",
-    "float_parsing": "a valid number",
-    "finite_number": "a finite number",
-    "greater_than_equal": "a number greater than or equal to {ge:g}",
-    "less_than_equal": "a number less than or equal to {le:g}",
+    "int_type": "a whole number",
+    "int_from_float": "a whole number",
+    "int_parsing": "a whole number",
+    "float_type": "a number",
+    "float_parsing": "a number",
+    "finite_number": "a number that is finite",
+    "greater_than": "more than {gt:g}",
+    "greater_than_equal": "at least {ge:g}",
+    "less_than": "less than {lt:g}",
+    "less_than_equal": "at most {le:g}",
     "too_short": "at least {min_length} items",
     "too_long": "at most {max_length} items",
 }
@@ -89,7 +93,7 @@ def _fault(model: type[BaseModel], error: Any, origin: Origin) -> Fault:
     if isinstance(reason, Misplaced):
         inside = (*inside, *reason.key)
     path, file, lines = origin.lines.origin((*origin.at, *inside)), origin.file, origin.lines
-    found = "empty" if error["input"] is None else quote(error["input"])
+    found = "empty" if error["input"] is None else said(error["input"])
     where, line = _words(path), lines.line(path)
     if kind == "extra_forbidden":
         keys = (*_keys_at(model, inside[:-1]), *(origin.other_keys if len(inside) == 1 else ()))
@@ -106,8 +110,16 @@ def _fault(model: type[BaseModel], error: Any, origin: Origin) -> Fault:
         return Fault(file, line, f"{where} is {found}", " or ".join(names), nearest)
     if kind == "value_error":
         return Fault(file, line, f"{where}: {reason}")
-    wanted = _EXPECTED.get(kind, error["msg"][:1].lower() + error["msg"][1:])
-    return Fault(file, line, f"{where} is {found}", wanted.format(**error.get("ctx", {})))
+    wanted = _EXPECTED.get(kind, "something else").format(**error.get("ctx", {}))
+    example = "" if kind.startswith("bool") else _such_as(origin, path)
+    return Fault(file, line, f"{where} is {found}", wanted + example)
+
+
+def _such_as(origin: Origin, path: KeyPath) -> str:
+    """Return an example of what may be written there, if there is one; of an item of a list, that of the list."""
+    example = origin.examples.get(".".join(part for part in path if isinstance(part, str)), "")
+    item = example.removeprefix("[").removesuffix("]") if path and isinstance(path[-1], int) else example
+    return f", such as {item}" if item else ""
 
 
 def _told(errors: list[Any]) -> Iterator[Any]:
@@ -139,9 +151,9 @@ def _keys_at(model: type[BaseModel], path: KeyPath) -> tuple[str, ...]:
 
 def every_key(model: type[BaseModel]) -> Iterator[str]:
     """Yield the keys of a record and of all records in it."""
-    for name, field in model.model_fields.items():
-        yield field.alias or name
-        for inner in _models(field.annotation):
+    for name, known in model.model_fields.items():
+        yield known.alias or name
+        for inner in _models(known.annotation):
             yield from every_key(inner)
 
 

@@ -40,9 +40,13 @@ def by_spelling(kind: str, names: tuple[str, ...]) -> dict[str, str]:
     return other | own
 
 
-def spells(kind: str, written: str) -> bool:
-    """Whether what is written is a word of a kind."""
-    return plainly(written) in _spellings(kind)
+_COUNTED = re.compile(r"\s*(?P<number>.*?)\s*(?P<word>[a-z]+\.?|[%°])\s*", re.ASCII | re.IGNORECASE)
+
+
+def counted(value: object, kind: str) -> str | None:
+    """Return the number before a word of a kind (``2U``, ``16 ga``); None where no such word is written."""
+    match = _COUNTED.fullmatch(value) if isinstance(value, str) else None
+    return match["number"] if match is not None and plainly(match["word"]) in _spellings(kind) else None
 
 
 @cache

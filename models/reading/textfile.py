@@ -14,7 +14,7 @@ def read_text(path: Path, kind: str, largest: int) -> str:
     Raises:
         InputError: naming the file, and the line where it ceases to be text.
     """
-    raw = _bytes(path, kind, largest)
+    raw = read_bytes(path, kind, largest)
     try:
         return raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
@@ -22,8 +22,8 @@ def read_text(path: Path, kind: str, largest: int) -> str:
         raise InputError([Fault(display_path(path), line, "is not text", "UTF-8 text")]) from None
 
 
-def _bytes(path: Path, kind: str, largest: int) -> bytes:
-    """Return what is in a plain file; anything else might have no end, or never answer."""
+def read_bytes(path: Path, kind: str, largest: int) -> bytes:
+    """Return what is in a plain file; anything else might have no end, or never answer. Errors: as of read_text."""
     file = display_path(path)
     try:
         found = path.stat()

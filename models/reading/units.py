@@ -42,6 +42,8 @@ def parse_signed_length(value: object) -> float:
     if isinstance(value, int | float):
         return _bounded(float(value), value)
     match = _LENGTH.fullmatch(value) if len(value) <= 40 else None
+    if match is None and _LENGTH.fullmatch(value.replace(",", ".", 1)[:40]):
+        raise ValueError(f"{said(value)} is not a length; write {value.replace(',', '.')}, with a point")
     if match is None or match["unit"].casefold() not in _units():
         raise ValueError(f"{said(value)} is not a length; write {LENGTH_EXAMPLES}")
     return _bounded(float(_exact(match, value)), value)
@@ -89,6 +91,11 @@ def _bounded(length: float, found: object) -> float:
     if abs(length) > LONGEST_LENGTH:
         raise ValueError(f"{said(found)} is longer than {LONGEST_LENGTH:g} mm")
     return length
+
+
+def is_inches(value: object) -> bool:
+    """Whether a length is written in inches."""
+    return isinstance(value, str) and value.rstrip().endswith(("in", "inch", '"'))
 
 
 def to_inches(mm: float) -> float:

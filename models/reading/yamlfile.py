@@ -20,10 +20,12 @@ from yaml.events import AliasEvent, MappingEndEvent, MappingStartEvent, ScalarEv
 from yaml.reader import ReaderError
 
 from dryfit.models.reading.errors import Fault, InputError, quote
+from dryfit.models.reading.tables import read_table
 
 LARGEST_FILE = 1_000_000  # bytes; a panel of 500 places written out is a tenth of it
 MOST_VALUES = 100_000  # in one file; 500 parts written out have a good half of it
 DEEPEST = 20  # levels of nesting; a layout has six
+LONGEST_LINE = 200  # signs of a line that are looked at for what is wrong with it
 MOST_FAULTS = 50  # told in one run; more would bury the first
 
 PARSER: Any = getattr(yaml, "CBaseLoader", yaml.BaseLoader)  # the one in C, where the package was built with it
@@ -83,17 +85,38 @@ def load(file: str, text: str) -> tuple[dict[str, Any], LineMap]:
         loader = _Loader(file, text)
         data = loader.document()
     except MarkedYAMLError as error:
-        mark = error.problem_mark or error.context_mark
-        line = mark.line + 1 if mark is not None else None
-        raise InputError([Fault(file, line, f"is not YAML: {error.problem or error.context}")]) from None
+        raise InputError([_unreadable(file, text, error)]) from None
     except ReaderError as error:
         line = text.encode()[: error.position].count(b"\n") + 1
         raise InputError([Fault(file, line, f"is not YAML: {error.reason}", "printable text")]) from None
     if loader.faults:
         raise InputError(loader.faults[:MOST_FAULTS])
     if not isinstance(data, dict):
-        raise InputError([Fault(file, 1, "is empty or not a mapping", "keys and values, such as `title: My panel`")])
+        raise InputError([Fault(file, 1, "is empty or has no keys", "keys and values, such as `title: My panel`")])
     return data, LineMap(loader.lines)
+
+
+@dataclass(frozen=True)
+class _Slip:
+    """What people write that is no YAML: what a line then looks like, what is wrong and what would be right."""
+
+    pattern: str
+    what: str
+    expected: str
+
+
+def _unreadable(file: str, text: str, error: MarkedYAMLError) -> Fault:
+    """Return what is wrong where the parser stopped, by what its line or the one above looks like."""
+    mark = error.problem_mark or error.context_mark
+    lines = text.splitlines()
+    at = min(mark.line, len(lines) - 1) if mark is not None else 0
+    begun = error.context_mark.line if error.context_mark is not None else at
+    for number in dict.fromkeys((at, max(at - 1, 0), min(begun, at))):
+        for slip in read_table("yaml_slips", _Slip):
+            if re.search(slip.pattern, lines[number][:LONGEST_LINE]):
+                return Fault(file, number + 1, f"is not YAML: {slip.what}", slip.expected)
+    what = "is not YAML: this line does not go on from those above"
+    return Fault(file, at + 1, what, "keys indented alike, and every bracket closed")
 
 
 class _Loader:

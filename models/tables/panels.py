@@ -9,6 +9,7 @@ from typing import Literal
 from dryfit.models.geometry.outlines import Outline, box, round_, slot
 from dryfit.models.reading.errors import UnknownName
 from dryfit.models.reading.tables import read_table
+from dryfit.models.reading.units import SAME_LENGTH
 
 SLOT_LENGTH, SLOT_WIDTH = 10.3, 6.8  # mm, long axis level: from memory
 
@@ -171,6 +172,12 @@ def materials() -> dict[str, Material]:
     """Return the materials by name."""
     plain = ("density", "modulus", "poisson", "yield_stress", "anodic_index")
     return {row.name: row for row in read_table("panels/materials", Material, plain)}
+
+
+def gauge_of(material: str, thickness: float) -> str | None:
+    """Return the gauge of a sheet of one material so thick (mm); None where it is none."""
+    rows = (row for row in read_table("panels/gauges", Gauge) if row.material == material)
+    return next((row.gauge for row in rows if abs(row.thickness - thickness) < SAME_LENGTH), None)
 
 
 def gauge_thickness(material: str, gauge: str) -> float:

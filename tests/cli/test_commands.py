@@ -83,10 +83,24 @@ def test_start_writes_a_layout_that_checks_and_never_overwrites(tmp_path: Path) 
     assert "exists already" in again.stderr
 
 
-def test_start_can_write_the_schema(tmp_path: Path) -> None:
-    assert run("start", tmp_path / "box.yaml", "--schema").returncode == 0
-    schema = json.loads((tmp_path / "box.schema.json").read_text(encoding="utf-8"))
+def test_start_writes_the_schema_beside_and_names_it_in_the_first_line(tmp_path: Path) -> None:
+    assert run("start", tmp_path / "box.yaml").returncode == 0
+    first = (tmp_path / "box.yaml").read_text(encoding="utf-8").splitlines()[0]
+    assert first == "# yaml-language-server: $schema=layout.schema.json"
+    schema = json.loads((tmp_path / "layout.schema.json").read_text(encoding="utf-8"))
     assert {"title", "panel", "places"} <= set(schema["required"])
+    assert "xlr3-socket" in schema["$defs"]["PlaceWish"]["properties"]["part"]["anyOf"][0]["enum"]
+    assert run("start", tmp_path / "second.yaml").stdout.count("wrote") == 1  # the schema is there
+
+
+def test_start_leaves_what_it_did_not_write_alone(tmp_path: Path) -> None:
+    (tmp_path / "layout.schema.json").write_text("{}", encoding="utf-8")
+    refused = run("start", tmp_path / "box.yaml")
+    assert (refused.returncode, (tmp_path / "box.yaml").exists()) == (2, False)
+    assert "no schema that dryfit wrote" in refused.stderr
+    assert run("start", tmp_path / "box.yaml", "--no-schema").returncode == 0
+    assert "yaml-language-server" not in (tmp_path / "box.yaml").read_text(encoding="utf-8")
+    assert (tmp_path / "layout.schema.json").read_text(encoding="utf-8") == "{}"
 
 
 def test_parts_lists_and_shows() -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import numpy as np
 import pytest
 from click.testing import CliRunner
 
@@ -74,13 +75,17 @@ def test_a_part_is_shown_with_all_its_sections_from_front_to_rear(name: str) -> 
     ("name", "held"),
     [
         ("xlr3-socket", "2 screws through 3.3 mm, countersunk"),
-        ("combination-jack-threaded", "2 screws through 2.5 mm, into its own metal boss for M3"),
+        ("combination-jack-threaded", "2 screws through 2.4 mm, into its own metal boss for M3"),
         ("gland-m20", "a threaded bush, 20 mm, with a nut from the rear"),
         ("iec-c14-inlet-clip", "spring tabs, on panels from "),
     ],
 )
 def test_what_holds_a_part_is_told_in_words(name: str, held: str) -> None:
     assert f"held by     {held}" in printed(name)
+
+
+def test_a_boss_of_its_own_is_told() -> None:
+    assert ", into its own metal boss for M3" in printed("combination-jack-threaded")
 
 
 def test_a_plug_is_shown_with_what_it_goes_into_and_how() -> None:
@@ -131,12 +136,24 @@ def test_a_picture_shows_the_part_without_a_panel_and_its_plug_before_it(tmp_pat
     report = alone("xlr3-socket", catalogue, "xlr-plug-pins")
     assert [one.role for one in report.assembly.instances] == ["panel", "part", "plug"]
     scene = portrait("xlr3-socket", catalogue, "xlr-plug-pins")
-    reach = max(piece.points[:, 2].max() for piece in scene.pieces)
-    across = max(abs(piece.points[:, :2]).max() for piece in scene.pieces)
+    right, out = np.eye(3)[0], np.eye(3)[2]
+    reach = max(piece.reach(out)[1] for piece in scene.pieces)
+    across = max(piece.reach(right)[1] for piece in scene.pieces)
     assert reach > report.assembly.instances[2].box.z1 + catalogue.plugs["xlr-plug-pins"].travel
     assert across < 20  # the panel would be 250
     printed("xlr3-socket", "--picture", tmp_path / "x.png")
     assert (tmp_path / "x.png").read_bytes().startswith(b"\x89PNG")
+
+
+def test_a_sheet_is_written_of_any_part_and_of_a_plug_with_its_part(tmp_path: Path) -> None:
+    printed("jack-6-plug", "--sheet", tmp_path / "x.svg")
+    drawn = (tmp_path / "x.svg").read_text(encoding="utf-8")
+    assert "jack-6-d: 6.35 mm jack, D flange" in drawn
+    assert "ITS PLUG: jack-6-plug" in drawn
+    printed("fan-40", "--sheet", tmp_path / "x.pdf")
+    assert (tmp_path / "x.pdf").read_bytes().startswith(b"%PDF")
+    assert "ends with .pdf or .svg" in refused("fan-40", "--sheet", tmp_path / "x.png")
+    assert "--sheet: expected the NAME" in refused("--sheet", tmp_path / "x.pdf")
 
 
 def test_start_writes_a_part_with_its_sheet_and_never_overwrites(tmp_path: Path) -> None:

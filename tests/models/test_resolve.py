@@ -5,8 +5,12 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+import yaml
+from jsonschema import ValidationError, validate
 
-from dryfit.models.layout import layout_schema
+from dryfit.models.catalogue.part_files import load_catalogue
+from dryfit.models.layout_schema import layout_schema, schema_text
+from dryfit.models.reading.datafiles import data_text
 from dryfit.models.resolve import read_job
 from tests.helpers import LAYOUTS, job, place
 
@@ -82,6 +86,36 @@ def test_the_schema_speaks_of_every_key_and_of_nothing_newer_than_draft_7() -> N
     assert schema["additionalProperties"] is False
     assert set(schema["properties"]) >= {"title", "panel", "hardware", "places", "parts", "origin"}
     assert "prefixItems" not in str(schema)
+
+
+def test_the_published_schema_is_that_of_the_layout() -> None:
+    assert data_text("layout.schema.json") == schema_text()  # `dryfit explain --schema` prints it
+
+
+@pytest.mark.parametrize("name", ["blank", "foyer", "trouble", "bench"])
+def test_the_schema_is_met_by_the_layouts_that_come_with_dryfit(name: str) -> None:
+    validate(yaml.safe_load((LAYOUTS / f"{name}.yaml").read_text(encoding="utf-8")), layout_schema(load_catalogue()))
+
+
+@pytest.mark.parametrize(
+    "panel",
+    ["{rack_units: 2U, thickness: 14 ga}", "{size: 200 x 80 mm, thickness: 2, lips: [top], lip: 12}",
+     "{plate: us-2, thickness: 2, material: ABS}"],
+)  # fmt: skip
+def test_the_schema_takes_what_is_written_short(panel: str) -> None:
+    text = f"""
+title: T
+panel: {panel}
+hardware: {{threads: M3, spares: 10}}
+cut: {{window: 60 x 30 mm, at: [9, 9]}}
+places:
+  - {{part: xlr3-socket, count: 4, row: {{lines: 2, margin: 20}}}}
+  - {{like: above, row: same}}
+  - {{like: above, at: [[9, 9], [20, 9]]}}
+"""
+    validate(yaml.safe_load(text), layout_schema())
+    with pytest.raises(ValidationError):
+        validate(yaml.safe_load(text.replace("count", "cuont")), layout_schema())
 
 
 @pytest.mark.parametrize("name", ["blank", "foyer", "trouble"])

@@ -55,7 +55,7 @@ def panel(made: Report, tmp_path_factory: pytest.TempPathFactory) -> Step:
 @pytest.fixture(scope="module")
 def assembly(made: Report, tmp_path_factory: pytest.TempPathFactory) -> Step:
     path = tmp_path_factory.mktemp("assembly") / "a.step"
-    write_assembly_step(made.assembly, path)
+    write_assembly_step(made.assembly, made.job.panel, path)
     return Step(path)
 
 
@@ -65,18 +65,18 @@ def test_every_hole_is_a_cylinder_where_it_belongs(made: Report, panel: Step) ->
         x, y, _ = panel.point(panel.at(placement)[1])
         found.add((round(x, 5), round(y, 5), round(float(radius), 5)))
     holes = {
-        (round(h.outline.centre.x, 5), round(h.outline.centre.y, 5), round(h.outline.size.width / 2, 5))
+        (round(h.outline.centre.x + 60, 5), round(h.outline.centre.y + 30, 5), round(h.outline.size.width / 2, 5))
         for h in made.job.holes()
         if h.outline.is_circle
     }
-    corners = {(x, y, 4.0) for x in (-56.0, 56.0) for y in (-26.0, 26.0)}
+    corners = {(x, y, 4.0) for x in (4.0, 116.0) for y in (4.0, 56.0)}
     assert len(holes) == 6
     assert holes | corners <= found
 
 
 def test_the_panel_is_as_large_as_ordered_and_bare(panel: Step) -> None:
     spots = [panel.point(vertex[1]) for vertex in panel.of("VERTEX_POINT")]
-    for axis, (low, high) in enumerate(((-60.0, 60.0), (-30.0, 30.0), (-2.0, 0.0))):
+    for axis, (low, high) in enumerate(((0.0, 120.0), (0.0, 60.0), (-2.0, 0.0))):
         assert min(spot[axis] for spot in spots) == pytest.approx(low, abs=SAME)
         assert max(spot[axis] for spot in spots) == pytest.approx(high, abs=SAME)
 
@@ -103,7 +103,7 @@ def test_a_product_says_what_it_is_of_and_that_its_thread_is_plain(assembly: Ste
     names = [str(product[0]) for product in assembly.of("PRODUCT")]
     screws = [name for name in names if "screw" in name]
     assert screws
-    assert all(name.endswith(", thread drawn plain") for name in screws)
+    assert all(name.endswith(", thread drawn as a plain cylinder of its major diameter") for name in screws)
 
 
 def test_the_date_of_the_layout_is_that_of_the_file(made: Report, tmp_path: Path) -> None:
@@ -139,7 +139,8 @@ def test_names_with_quotes_brackets_and_backslashes_read_back_as_written(tmp_pat
     from OCP.XCAFDoc import XCAFDoc_DocumentTool
 
     label = "'" + ODD.replace("'", "''") + "'"
-    write_assembly_step(report(tmp_path, place("xlr3-socket", label=label), PANEL).assembly, tmp_path / "a.step")
+    made = report(tmp_path, place("xlr3-socket", label=label), PANEL)
+    write_assembly_step(made.assembly, made.job.panel, tmp_path / "a.step")
     document, reader = TDocStd_Document(TCollection_ExtendedString("read")), STEPCAFControl_Reader()
     reader.SetNameMode(True)
     reader.ReadFile(str(tmp_path / "a.step"))

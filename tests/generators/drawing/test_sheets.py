@@ -14,7 +14,7 @@ from dryfit.generators.drawing.textblocks import SMALL
 from dryfit.generators.lettering.legends import legends
 from dryfit.generators.lists.holes import hole_chart
 from dryfit.generators.tolerances import GENERAL
-from dryfit.models.geometry.contours import number
+from dryfit.models.geometry.contours import dimension, number
 from dryfit.models.job import Job
 from dryfit.models.reading.errors import UnknownName
 from tests.generators.drawing.jobs import EVERY, HARD, JOBS, eight, one, twenty_four
@@ -114,7 +114,7 @@ def test_every_place_is_in_the_table_with_its_position(drawn: tuple[Job, Drawing
         row = next(
             told[i : i + 9] for i, text in enumerate(told) if text == str(n) and told[i + 8 : i + 9] == [place.mount]
         )
-        assert row[4:6] == [number(place.x + left), number(place.y + bottom)]
+        assert row[4:6] == [dimension(place.x + left), dimension(place.y + bottom)]
         assert row[6] == number(GENERAL.spot(job.panel, place), 3)
 
 
@@ -142,7 +142,8 @@ def test_positions_are_dimensioned_from_the_datum(name: str) -> None:
     job = JOBS[name]()
     told = _block_texts(shop_drawing(job, "A3"), "front view")
     panel = job.panel
-    wanted = {number(p.x + panel.width / 2) for p in job.places} | {number(p.y + panel.height / 2) for p in job.places}
+    wanted = {dimension(p.x + panel.width / 2) for p in job.places}
+    wanted |= {dimension(p.y + panel.height / 2) for p in job.places}
     assert wanted | {"0", number(panel.width), number(panel.height)} <= set(told)
 
 

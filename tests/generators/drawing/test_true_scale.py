@@ -87,7 +87,7 @@ def test_fixing_holes_of_the_template_are_19_and_24_mm_apart() -> None:
     assert (x1 - x0, y1 - y0) == pytest.approx((19, 24), abs=PRINTED)
 
 
-@pytest.mark.parametrize(("name", "size", "scale"), [("1", "A4", 1.0), ("8", "A3", 0.5), ("96", "Tabloid", 0.5)])
+@pytest.mark.parametrize(("name", "size", "scale"), [("1", "A3", 1.0), ("8", "A3", 0.5), ("96", "Tabloid", 0.5)])
 def test_the_shop_drawing_is_to_its_scale(name: str, size: str, scale: float) -> None:
     job = JOBS[name]()
     drawing = shop_drawing(job, size)

@@ -8,6 +8,7 @@ from dryfit.generators.drawing.fabrication import _earth_mask
 from dryfit.generators.lists.purchase import purchase_list
 from dryfit.generators.lists.steps import steps
 from dryfit.models.findings import Verdict
+from dryfit.models.measures import MM
 from tests.plain import asked
 
 STUD = "  - {part: earth-stud-m6, label: EARTH, at: [0, 0]}"
@@ -39,6 +40,6 @@ def test_a_plastic_panel_is_bonded_to_nothing(tmp_path: Path) -> None:
 
 
 def test_the_drawing_says_where_the_metal_stays_bare(tmp_path: Path) -> None:
-    (note,) = _earth_mask(asked(tmp_path, STUD, PANEL).job)
+    (note,) = _earth_mask(asked(tmp_path, STUD, PANEL).job, MM)
     assert "round the hole A of place 1 (EARTH) on the rear face" in note
     assert "⌀21 " in note  # three times the hole of 6.6 mm and two coatings, in whole millimetres

@@ -90,6 +90,19 @@ def _words(data: bytes) -> str:
     return data.decode("utf-8", "replace")
 
 
+def test_the_header_of_an_stl_says_so(fails: Report, fits: Report, tmp_path: Path) -> None:
+    for of, said in ((fails, True), (fits, False)):
+        files = [_made(of, "assembly.stl", tmp_path), *_in_folder(of, "test-plate/", tmp_path)]
+        assert len(files) > 2
+        assert {HEADLINE.encode() in data[:80] for data in files} == {said}
+
+
+def _in_folder(of: Report, name: str, folder: Path) -> list[bytes]:
+    path = folder / name
+    named(name).make(Order(of), path)
+    return [file.read_bytes() for file in sorted(path.iterdir())]
+
+
 def test_the_scene_of_the_glb_has_what_fails_in_its_extras(fails: Report, tmp_path: Path) -> None:
     data = _made(fails, "assembly.glb", tmp_path)
     length = int.from_bytes(data[12:16], "little")
