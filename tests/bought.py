@@ -15,6 +15,7 @@ from pathlib import Path
 from dryfit.generators.intake.comparing import as_cut
 from dryfit.generators.intake.files import read_plate
 from dryfit.generators.intake.layouts import Started, started
+from dryfit.generators.intake.plates import Plate
 from dryfit.generators.writers.dxf import dxf_bytes
 from dryfit.generators.writers.step import write_panel_step
 from dryfit.models.catalogue.part_files import load_catalogue
@@ -65,10 +66,9 @@ def _same(one: Outline, other: Outline) -> bool:
     return clearance(one, other) >= -SAME and clearance(other, one) >= -SAME
 
 
-def trip(job: Job, path: Path) -> Trip:
-    """Take a panel in from its file, and return both."""
+def trip(job: Job, path: Path, plate: Plate) -> Trip:
+    """Take a panel in from the plate that was read of its file, and return both."""
     panel, catalogue = job.panel, job.draft.catalogue if job.draft is not None else load_catalogue()
-    plate = read_plate(path)
     made = started(plate, "again", path.name, f"{panel.thickness} mm", catalogue)
     text = made.text.replace("coating: 0 mm ", f"coating: {panel.coating} mm ").replace("places: []", NO_PLACE)
     return Trip(
@@ -119,7 +119,7 @@ def _told(folder: Path, seeds: range, solid: bool) -> Iterator[str]:
             job, path = _written(folder, seed, solid)
         except DryfitError:
             continue  # its holes cross: no file has them
-        done = trip(job, path)
+        done = trip(job, path, read_plate(path))
         panels, holes, places = panels + 1, holes + len(job.holes()), places + len(job.places)
         lost, scattered = lost + len(done.lost), scattered + len(done.scattered)
         for outline in done.lost:

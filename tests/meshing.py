@@ -20,7 +20,7 @@ from dryfit.models.job import Job
 from dryfit.models.resolve import read_job
 
 LAYOUTS = Path(__file__).parents[1] / "models" / "data" / "layouts"
-LARGEST = 12.0  # mm; edges of tetrahedra
+SMALLEST, LARGEST = 1.0, 12.0  # mm; edges of tetrahedra
 ROUND = 24  # edges of a whole circle
 VOLUME = 0.01  # share; chords of so many edges take a hundredth off a hole
 TETRAHEDRON = 4  # Gmsh's number of the shape
@@ -30,7 +30,21 @@ PATIENCE = 600.0  # s
 def filled(path: Path) -> tuple[np.ndarray, np.ndarray]:
     """Return corners (n, 3) float mm and tetrahedra (m, 4) int of a STEP file."""
     out = path.with_suffix(".msh")
-    settings = ["-3", "-clmax", str(LARGEST), "-clcurv", str(ROUND), "-format", "msh22", "-v", "2", "-o", str(out)]
+    settings = [
+        "-3",
+        "-clmin",
+        str(SMALLEST),
+        "-clmax",
+        str(LARGEST),
+        "-clcurv",
+        str(ROUND),
+        "-format",
+        "msh22",
+        "-v",
+        "2",
+        "-o",
+        str(out),
+    ]
     done = subprocess.run(["gmsh", str(path), *settings], capture_output=True, text=True, timeout=PATIENCE, check=False)
     if done.returncode != 0 or not out.is_file() or "Error" in done.stdout + done.stderr:
         raise SystemExit(f"gmsh: {done.stdout[-1000:]}{done.stderr[-1000:]}")

@@ -27,7 +27,7 @@ from dryfit.models.reading.textfile import read_bytes
 from dryfit.models.tables.drawings import meanings
 
 LARGEST_FILE = 20_000_000  # bytes; a panel with engraved letters has one or two million
-LONGEST = 60  # seconds; a file of the largest size is read in half of it
+LONGEST = 120  # seconds; a file of the largest size is read in a third of it
 MOST_MEMORY = 2_000_000_000  # bytes of addresses
 LARGEST_ANSWER = 200_000_000  # bytes of plain data
 MOST_ENTITIES = 100_000  # with those of blocks, each as often as it is inserted; a panel has some thousands

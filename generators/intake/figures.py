@@ -17,14 +17,14 @@ LEAST_BULGE = 1e-6  # below it an arc is a line
 
 
 def outline_of(ring: Contour) -> Outline | None:
-    """Return a closed contour (anticlockwise) as an outline; None where it is not convex."""
+    """Return a closed contour (anticlockwise) as an outline; None where it is of no shape that a layout can say."""
     if isinstance(ring, Circle):
         return round_(2 * ring.radius).moved(ring.x, ring.y)
     corners = tuple(_corners(ring))
     if None in corners or abs(sum(c.stop - c.start for c in corners if c) - WHOLE_TURN) > len(corners) * TANGENT:
         return None
     found = Outline(tuple(c for c in corners if c is not None))
-    return next((plain for make in PLAIN if (plain := make(found)) is not None), found)
+    return next((plain for make in PLAIN if (plain := make(found)) is not None), None)
 
 
 def _corners(ring: Curve) -> Iterator[Corner | None]:

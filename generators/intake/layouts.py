@@ -77,7 +77,7 @@ def started(plate: Plate, title: str, source: str, thickness: str | None, catalo
     lines = [*_head(source, said), "", f"title: {_quoted(title)}", ""]
     lines += [*_panel(plate, kind, thickness, _common(groups, catalogue)), ""]
     lines += ["origin: corner             # from the lower left corner, seen from the front", ""]
-    lines += [*_places(plate, groups, catalogue), *_unexplained(plate, groups)]
+    lines += [*_places(kind.origin, groups, catalogue), *_unexplained(kind.origin, groups)]
     return Started("\n".join(lines) + "\n", groups, kind, said)
 
 
@@ -101,7 +101,7 @@ def _head(source: str, said: Sequence[str]) -> Iterator[str]:
 
 def _said_places(groups: Grouped) -> Iterator[str]:
     if groups.unexplained:
-        yield f"{len(groups.unexplained)} holes that no pattern explains are listed at the end"
+        yield f"{len(groups.unexplained)} holes that no pattern explains are plain holes, at the end"
     freely = [place for place in groups.places if place.turn % 90]
     if freely:
         yield f"{len(freely)} places are turned by other than right angles"
@@ -148,7 +148,7 @@ def _has(place: Found, row: Pattern) -> bool:
     return max(*map(abs, sizes), *off) <= EXACT / 4
 
 
-def _places(plate: Plate, groups: Grouped, catalogue: Catalogue) -> Iterator[str]:
+def _places(origin: Point, groups: Grouped, catalogue: Catalogue) -> Iterator[str]:
     common = _common(groups, catalogue)
     if not groups.places:
         yield "places: []"
@@ -161,7 +161,7 @@ def _places(plate: Plate, groups: Grouped, catalogue: Catalogue) -> Iterator[str
             yield f"  # {_proposal(place)}"
         part = next((name for name in proposed if BLANK in name), (*proposed, DEFAULT)[0])
         side = () if "front" in catalogue.parts[part].mount else ("mount: rear",)
-        entry = (f"part: {part}", f'label: "{number}"', *_where(plate, place), *side)
+        entry = (f"part: {part}", f'label: "{number}"', *_where(origin, place), *side)
         cutout = (
             () if common and _pattern(place, catalogue) == common else (f"cutout: {{{', '.join(_cutout(place))}}}",)
         )
@@ -176,8 +176,8 @@ def _proposal(place: Found) -> str:
     return f"holes like those of{off}: {', '.join(place.parts[:MOST_PROPOSED])}{more}"
 
 
-def _where(plate: Plate, place: Found) -> Iterator[str]:
-    at = place.at - plate.corner
+def _where(origin: Point, place: Found) -> Iterator[str]:
+    at = place.at - origin
     yield f"at: [{_mm(at.x)}, {_mm(at.y)}]"
     if place.turn:
         yield f"turn: {place.turn:g}"
@@ -256,8 +256,8 @@ def _turned(degrees: float, period: float) -> Iterator[str]:
         yield f"turn: {turn:g}"
 
 
-def _unexplained(plate: Plate, groups: Grouped) -> Iterator[str]:
-    """Yield what no pattern explains as plain holes, those of one shape together; else as a remark."""
+def _unexplained(origin: Point, groups: Grouped) -> Iterator[str]:
+    """Yield what no pattern explains as plain holes, those of one shape together; what no layout can say as remarks."""
     kinds: dict[str, list[Opening]] = {}
     for opening in groups.unexplained:
         kinds.setdefault(_plain_hole(opening), []).append(opening)
@@ -266,12 +266,12 @@ def _unexplained(plate: Plate, groups: Grouped) -> Iterator[str]:
         yield ""
         yield "cut:                       # plain holes: those that no pattern explains"
     for shape, holes in kinds.items():
-        spots = (opening.centre - plate.corner for opening in holes)
+        spots = (opening.centre - origin for opening in holes)
         yield f"  - {{{shape}, at: [{', '.join(f'[{_mm(x)}, {_mm(y)}]' for x, y in spots)}]}}"
     if curved:
         yield ""
         yield "# Holes of shapes that a layout cannot say, by their centres:"
-        yield from (f"#   {told(plate, opening)}" for opening in curved)
+        yield from (f"#   {told(origin, opening)}" for opening in curved)
 
 
 def _plain_hole(opening: Opening) -> str:
@@ -284,10 +284,10 @@ def _plain_hole(opening: Opening) -> str:
     return f"outline: {{{', '.join(written(about))}}}"
 
 
-def told(plate: Plate, opening: Opening) -> str:
+def told(origin: Point, opening: Opening) -> str:
     """Return an opening in words: where it is and how large."""
-    at = opening.centre - plate.corner
-    size = describe(opening.outline) if opening.outline is not None else f"{_size(opening)}, not convex"
+    at = opening.centre - origin
+    size = describe(opening.outline) if opening.outline is not None else f"{_size(opening)}, of another shape"
     return f"({at.x:.2f}, {at.y:.2f}): {size}"
 
 

@@ -9,6 +9,7 @@ from dryfit.generators.intake.figures import outline_of
 from dryfit.generators.intake.plates import Opening, Plate
 from dryfit.models.geometry.contours import describe, shape_kind
 from dryfit.models.geometry.outlines import Outline
+from dryfit.models.geometry.points import Point
 from dryfit.models.geometry.rectangles import Size
 from dryfit.models.reading.units import format_mm
 from dryfit.models.tables.panels import RackName, rack_panel, rack_slots, rack_width, wall_plates
@@ -40,6 +41,11 @@ class Recognised:
     corner: float
     mounting: tuple[Opening, ...]
     said: tuple[str, ...]
+
+    @property
+    def origin(self) -> Point:
+        """What positions in a layout of that kind are measured from: all stays where it is about the middle."""
+        return Point(-self.kind.size.width / 2, -self.kind.size.height / 2)
 
     def rest(self, plate: Plate) -> tuple[Opening, ...]:
         """Return the openings that are not the panel's own."""

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 
 from dryfit.generators.intake.drawn import Drawn, Piece
 from dryfit.generators.intake.figures import outline_of
-from dryfit.generators.intake.rings import rings
+from dryfit.generators.intake.rings import holds, rings
 from dryfit.models.catalogue.parts import Side
 from dryfit.models.geometry.contours import Circle, Contour, Curve
 from dryfit.models.geometry.outlines import Outline
@@ -45,7 +45,7 @@ class Sink:
 
 @dataclass(frozen=True)
 class Opening:
-    """One closed contour through the plate; ``outline`` is None where it is not convex."""
+    """One closed contour through the plate; ``outline`` is None where it is of no plain shape."""
 
     contour: Contour
     outline: Outline | None
@@ -158,7 +158,7 @@ def _said_unit(drawn: Drawn, unit: str | None, used: DrawingUnit) -> str:
 def _nested(closed: Sequence[Contour]) -> tuple[Contour | None, list[Contour], list[str]]:
     """Return the outline, what lies in it, and what is said of the rest."""
     largest = max(closed, key=lambda ring: ring.box.width * ring.box.height)
-    inner = [ring for ring in closed if ring is not largest and largest.box.holds(ring.box)]
+    inner = [ring for ring in closed if ring is not largest and holds(largest, ring)]
     if len(closed) > 1 and 2 * len(inner) < len(closed) - 1:
         return None, list(closed), ["no outline is drawn about the holes"]
     beside = len(closed) - 1 - len(inner)
@@ -172,7 +172,7 @@ def _openings(inner: Sequence[Contour], sinks: Sequence[tuple[Circle, Sink]], sa
     openings: list[Contour] = []
     guessed, within = 0, 0
     for ring in large_first:
-        holder = next((one for one in openings if one.box.holds(ring.box)), None)
+        holder = next((one for one in openings if holds(one, ring)), None)
         if holder is None:
             openings.append(ring)
         elif isinstance(ring, Circle) and isinstance(holder, Circle) and _same_axis(ring, holder):

@@ -23,7 +23,7 @@ def off_shape(wanted: Outline, found: Outline | None, size: float, corner: float
     Sizes lie on both sides of an axis, so that a side may be off by half as much.
     """
     if found is None or _kind(found) != _kind(wanted):
-        what = describe(found) if found is not None else "no convex hole"
+        what = describe(found) if found is not None else "of no plain shape"
         yield "shape", f"is {what}, asked for {describe(wanted)}", None, None
         return
     if wanted.is_circle:

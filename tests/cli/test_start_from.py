@@ -38,7 +38,8 @@ def test_a_bought_panel_becomes_a_layout_with_its_cut_outs_as_they_are(tmp_path:
     assert {round(2 * p.cutout.main.corners[0].radius, 3) for p in job.places} == {24, 23.6}
     assert "holes: d-hole" in layout.read_text()
     assert layout.read_text().count("cutout:") == 1
-    assert "{hole: 4.2, at: [[300, 44], [320, 44]]}" in layout.read_text()
+    assert "  - {hole: 4.2, at: [[300, 44], [320, 44]]}" in layout.read_text().splitlines()
+    assert len(job.holes()) == 4 + 4 * 3 + 2
 
 
 def test_a_drawing_without_a_thickness_and_a_file_of_no_kind_are_told_in_one_line(tmp_path: Path) -> None:

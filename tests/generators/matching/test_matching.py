@@ -171,9 +171,9 @@ def test_old_fixing_holes_too_near_to_new_ones_are_in_the_way() -> None:
 
 
 def test_fixing_holes_that_a_part_does_not_take_are_told_where_it_goes() -> None:
-    answer = one("gland-m20", D_HOLE)
+    answer = one("gland-pg16", D_HOLE)
     assert (answer.verdict, answer.unused) == (Verdict.FITS, 2)
-    assert one("gland-m20", sized(hole=24)).unused == 0
+    assert one("gland-pg16", sized(hole=24)).unused == 0
 
 
 # --- files -----------------------------------------------------------------------------------------------------------
@@ -207,9 +207,9 @@ def test_the_page_of_several_parts_and_holes_is_a_matrix_with_all_reasons(found:
 
 
 def test_the_page_of_one_hole_tells_first_what_goes() -> None:
-    some = [one("gland-m16", D_HOLE), one("gland-m25", D_HOLE), one("gland-m20", D_HOLE)]
+    some = [one("gland-m16", D_HOLE), one("gland-m25", D_HOLE), one("gland-pg16", D_HOLE)]
     page = matches_page(some, [D_HOLE], SHEET)
-    assert page.index(">gland-m20<") < page.index(">gland-m25<") < page.index(">gland-m16<")
+    assert page.index(">gland-pg16<") < page.index(">gland-m25<") < page.index(">gland-m16<")
     assert "Open the hole to 25.3 mm. Then it is tight" in page
 
 
