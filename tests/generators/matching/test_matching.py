@@ -233,8 +233,8 @@ def main() -> None:
     """Compare the whole matrix."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--processes", type=int, default=2)
-    for line in differences(parser.parse_args().processes):
-        print(line)
+    found = list(differences(parser.parse_args().processes))
+    print(*found, f"{len(found)} differ", sep="\n")
 
 
 if __name__ == "__main__":
