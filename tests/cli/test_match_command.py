@@ -19,8 +19,8 @@ def test_a_part_is_told_pattern_by_pattern_what_suits_first() -> None:
     done = run("--part", "gland-m16", "--processes", "1")
     assert done.exit_code == 1
     assert (
-        "fails  d-hole: Cable gland M16, plastic, from the front\n       cutout-size: The hole reaches 2.5 mm beyond the nut"
-        in done.output
+        "fails  d-hole: Cable gland M16, plastic, from the front\n"
+        "       cutout-size: The hole reaches 2.5 mm beyond the nut" in done.output
     )
 
 
