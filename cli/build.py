@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 import click
 
 from dryfit.cli import interrupts
+from dryfit.cli.check import DRAWER
 from dryfit.models.reading.errors import DryfitError, display_path
 
 if TYPE_CHECKING:
@@ -56,6 +57,7 @@ class WithKinds(click.Command):
     "--shop", type=click.Path(path_type=Path), metavar="FILE",
     help="What the title blocks say besides, kept once: owner, creator ... (see `dryfit explain title_block`).",
 )  # fmt: skip
+@click.option("--drawer", type=click.Path(path_type=Path), metavar="FILE", help=DRAWER)
 @click.option("--force", is_flag=True, help="Replace files in the way that dryfit did not write, or that were changed.")
 def build(
     layout: Path,
@@ -67,6 +69,7 @@ def build(
     size: tuple[int, int] | None,
     transparent: bool,
     shop: Path | None,
+    drawer: Path | None,
     force: bool,
 ) -> None:
     """Make the files of LAYOUT: to order, print, cut, drill and assemble.
@@ -86,13 +89,13 @@ def build(
     from dryfit.generators import pipeline as checking
     from dryfit.generators.build import build as making
     from dryfit.generators.lists.cautions import cautions
-    from dryfit.generators.lists.purchase import strange_prices
+    from dryfit.generators.lists.purchase import other_metals, strange_prices, supply_in_words
     from dryfit.generators.writers.register import Order, chosen
     from dryfit.models.printer import read_printer
     from dryfit.models.resolve import read_job
     from dryfit.models.titles import Titles, read_titles
 
-    job = read_job(layout)
+    job = read_job(layout, drawer)
     profile = read_printer(printer) if printer is not None else None
     titles = read_titles(shop) if shop is not None else Titles()
     folder = out if out is not None else layout.with_suffix("")
@@ -106,8 +109,11 @@ def build(
             bar.update(1)
     for line in (*_told(folder, results), *_of_test_plate(order, results)):
         click.echo(line)
+    supply = supply_in_words(report)
+    if supply:
+        click.echo(f"\ndrawer: {supply}")
     click.echo(f"\nverdict: {report.verdict}; `dryfit check {display_path(layout)}` tells why")
-    for caution in (*cautions(job), *strange_prices(report)):
+    for caution in (*cautions(job), *strange_prices(report), *other_metals(report)):
         click.echo(f"! {caution}")
     _refuse_nothing(only, results)
     sys.exit(exit_status(report))

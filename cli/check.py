@@ -7,6 +7,8 @@ from pathlib import Path
 
 import click
 
+DRAWER = "Screws, nuts and washers at hand: a CSV file with the columns item and count."
+
 
 def _schema(ctx: click.Context, param: click.Parameter, asked: bool) -> None:
     """Print the schema and end, where it is asked for."""
@@ -26,7 +28,8 @@ def _schema(ctx: click.Context, param: click.Parameter, asked: bool) -> None:
 )  # fmt: skip
 @click.option("--quick", is_flag=True, help="Exact gaps only; do not cross-check with meshes.")
 @click.option("--all", "everything", is_flag=True, help="Tell what fits as well.")
-def check(layout: Path, as_json: bool, quick: bool, everything: bool) -> None:
+@click.option("--drawer", type=click.Path(path_type=Path), metavar="FILE", help=DRAWER)
+def check(layout: Path, as_json: bool, quick: bool, everything: bool, drawer: Path | None) -> None:
     """Say place by place what fits, what is tight and what fails in LAYOUT, with numbers and remedies.
 
     Exit status: 0 nothing fails, 1 something fails, 2 the input is wrong.
@@ -39,10 +42,10 @@ def check(layout: Path, as_json: bool, quick: bool, everything: bool) -> None:
     from dryfit.cli.printing import exit_status, print_report
     from dryfit.generators import pipeline as checking
     from dryfit.generators.lists.cautions import cautions
-    from dryfit.generators.lists.purchase import strange_prices
+    from dryfit.generators.lists.purchase import other_metals, strange_prices
     from dryfit.models.resolve import read_job
 
-    job = read_job(layout)
+    job = read_job(layout, drawer)
     report = checking.check(job)
     if not quick:
         report = checking.cross_check(report)
@@ -53,6 +56,6 @@ def check(layout: Path, as_json: bool, quick: bool, everything: bool) -> None:
     else:
         print_report(report, everything)
         click.echo()
-        for caution in (*cautions(job), *strange_prices(report)):
+        for caution in (*cautions(job), *strange_prices(report), *other_metals(report)):
             click.echo(f"! {caution}")
     sys.exit(exit_status(report))

@@ -27,6 +27,7 @@ COMMANDS = {
     "printer": "Describe the printer of test plates; learn its hole compensation.",
     "match": "Say which parts go on a hole, and which punched patterns suit a part.",
     "parts": "List the catalogue, or show one part.",
+    "measure": "Make a part file of the solid in a STEP file.",
     "hardware": "Say which screws pass a hole, and which length a stack wants.",
     "explain": "Say what a key of a layout means, with an example.",
 }

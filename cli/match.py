@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from dryfit.cli.check import DRAWER
 from dryfit.cli.lengths import mm
 from dryfit.models.reading.errors import DryfitError, UnknownName, display_path
 
@@ -53,6 +54,7 @@ def _file(suffix: str) -> Any:
 @click.option("--finished", is_flag=True, help="The sizes are those after coating, as of a bought panel.")
 @click.option("--environment", default="indoor", type=click.Choice(["indoor", "damp", "salt air"]), show_default=True)
 @click.option("--thread", "threads", multiple=True, metavar="NAME", help="Screws at hand; each is told by itself.")
+@click.option("--drawer", type=click.Path(path_type=Path), metavar="FILE", help=DRAWER)
 @click.option("--own", multiple=True, type=click.Path(path_type=Path), metavar="FILE", help="Part file of your own.")
 @click.option("--all", "everything", is_flag=True, help="Tell each part that does not go, with the reason.")
 @click.option("--json", "as_json", is_flag=True, help="Print the answers as JSON.")
@@ -161,18 +163,23 @@ def _sheet(given: dict[str, Any]) -> Sheet:
     from pydantic import ValidationError
 
     from dryfit.generators.matching.asked import Sheet
+    from dryfit.models.drawer import read_drawer
     from dryfit.models.layout import Hardware
+    from dryfit.models.reading.spellings import meant
     from dryfit.models.tables import fasteners
     from dryfit.models.tables.panels import gauge_thickness, materials
 
-    if given["material"] not in materials():
-        raise UnknownName("material", given["material"], materials())
+    material = meant("material", given["material"], materials())
+    if material not in materials():
+        raise UnknownName("material", material, materials())
     hardware = Hardware(threads=tuple(dict.fromkeys(fasteners.thread(name).name for name in given["threads"])))
-    panel = {key: given[key] for key in ("material", "coating")} | {"holes_finished": given["finished"]}
+    panel = {"material": material, "coating": given["coating"], "holes_finished": given["finished"]}
     try:
-        sheet = Sheet.of(given["thickness"], hardware, given["environment"], **panel)
+        sheet = Sheet.of(given["thickness"], hardware, given["environment"], given["drawer"], **panel)
     except ValidationError as error:
         raise _told(error) from None
+    if sheet.drawer is not None:
+        read_drawer(sheet.drawer)  # what is wrong with it is told once, not part by part
     if isinstance(sheet.panel.thickness, str):
         gauge_thickness(sheet.panel.material, sheet.panel.thickness.removesuffix(" ga"))  # raises where there is none
     return sheet

@@ -8,7 +8,8 @@ from pathlib import Path
 import click
 
 from dryfit.models.catalogue.dimensions import Dimension, dimensions
-from dryfit.models.catalogue.part_files import Catalogue, Kind, load_catalogue
+from dryfit.models.catalogue.layers import Kind
+from dryfit.models.catalogue.part_files import Catalogue, load_catalogue
 from dryfit.models.catalogue.parts import Part, Plug, Section
 from dryfit.models.catalogue.shelf import ENDS, SETTING, shelf_files, shelf_folders
 from dryfit.models.catalogue.sources import CONFIDENCES
@@ -26,8 +27,14 @@ Records = Mapping[str, Part | Plug]
 @click.argument("names", metavar="[FILE] [NAME]", nargs=-1)
 @click.option("--find", "words", metavar="WORDS", help="List the parts and plugs that everyday words lead to.")
 @click.option("--picture", type=click.Path(path_type=Path), metavar="PNG", help="Draw the part, its plug before it.")
+@click.option(
+    "--sheet",
+    type=click.Path(path_type=Path),
+    metavar="PDF|SVG",
+    help="Draw where each dimension of the part is taken.",
+)
 @click.option("--sources", is_flag=True, help="Report how far the dimensions of the whole catalogue can be trusted.")
-def parts(names: tuple[str, ...], words: str | None, picture: Path | None, sources: bool) -> None:
+def parts(names: tuple[str, ...], words: str | None, picture: Path | None, sheet: Path | None, sources: bool) -> None:
     """List parts, plugs and hole patterns, or show the part or plug NAME with every dimension and its source.
 
     With a part FILE of your own, the list is that of the file, and its parts can be shown, too. What lies on the shelf
@@ -37,22 +44,24 @@ def parts(names: tuple[str, ...], words: str | None, picture: Path | None, sourc
     Example:
       dryfit parts
       dryfit parts --find ethernet
-      dryfit parts xlr3-socket --picture socket.png
+      dryfit parts xlr3-socket --picture socket.png --sheet socket.pdf
       dryfit parts my-parts.yaml my-socket
     """
-    if words is not None:
-        _find(" ".join((words, *names)), load_catalogue())
-        return
     files = tuple(Path(name) for name in names[:1] if Path(name).suffix.lower() in ENDS)
     catalogue, asked = load_catalogue(files), names[len(files) :]
+    if words is not None:
+        _find(" ".join((words, *asked)), catalogue)
+        return
     if len(asked) > 1:
         raise DryfitError(f"{quote(asked[1])}: expected one name; several words: --find {quote(' '.join(asked))}")
-    if picture is not None and not asked:
-        raise DryfitError("--picture: expected the NAME of a part")
+    if (picture or sheet) and not asked:
+        raise DryfitError(f"--{'picture' if picture else 'sheet'}: expected the NAME of a part")
     if asked:
         _show(asked[0], _named(catalogue, asked[0]), catalogue)
         if picture is not None:
             _draw(asked[0], catalogue, picture)
+        if sheet is not None:
+            _draw_sheet(asked[0], catalogue, sheet)
     elif sources:
         _confidence(catalogue)
     elif files:
@@ -161,6 +170,7 @@ def _facts(part: Part, catalogue: Catalogue) -> Iterator[tuple[str, str]]:
         yield "plug", f"{plug}: {catalogue.plugs[plug].title}"
     yield "care", ", ".join(name for name in ("mains", "loudspeaker", "earth") if getattr(part, name))
     yield "metal", part.metal
+    yield "look", part.look
 
 
 def _held_by(part: Part) -> str:
@@ -234,21 +244,44 @@ def _draw(name: str, catalogue: Catalogue, path: Path) -> None:
     from dryfit.generators.writers.offscreen import render
     from dryfit.generators.writers.whole import write_whole
 
-    if path.suffix.lower() != ".png":
-        raise DryfitError(f"{display_path(path)}: expected a name that ends with .png")
-    if not path.parent.is_dir():
-        raise DryfitError(f"{display_path(path)}: its folder does not exist, expected an existing folder")
-    write_whole(path, render([(name, portrait(*_pair(name, catalogue)))])[name])
+    _can_be(path, ".png")
+    part, plug = _pair(name, catalogue)
+    write_whole(path, render([(name, portrait(part, catalogue, plug or None))])[name])
     click.echo(f"wrote {display_path(path)}")
 
 
-def _pair(name: str, catalogue: Catalogue) -> tuple[str, Catalogue, str | None]:
+def _draw_sheet(name: str, catalogue: Catalogue, path: Path) -> None:
+    """Write the sheet of a part with its first plug."""
+    from dryfit.generators.drawing.part_sheet import in_one, part_sheet
+    from dryfit.generators.writers.pdf import write_pdf
+    from dryfit.generators.writers.svg import write_svg
+
+    _can_be(path, ".pdf", ".svg")
+    part, plug = _pair(name, catalogue)
+    drawing = part_sheet(part, catalogue.parts[part], plug, catalogue.plugs.get(plug))
+    if path.suffix.lower() == ".pdf":
+        write_pdf(drawing, path)
+    else:
+        write_svg(in_one(drawing), path)
+    click.echo(f"wrote {display_path(path)}")
+
+
+def _can_be(path: Path, *ends: str) -> None:
+    """Refuse a path that a file of some kind cannot have."""
+    if path.suffix.lower() not in ends:
+        raise DryfitError(f"{display_path(path)}: expected a name that ends with {' or '.join(ends)}")
+    if not path.parent.is_dir():
+        raise DryfitError(f"{display_path(path)}: its folder does not exist, expected an existing folder")
+
+
+def _pair(name: str, catalogue: Catalogue) -> tuple[str, str]:
+    """Return a part with its first plug (or none), or a plug with the first part that it goes into."""
     if name in catalogue.parts:
-        return name, catalogue, next(iter(catalogue.parts[name].plugs), None)
+        return name, next(iter(catalogue.parts[name].plugs), "")
     taking = next((part for part, one in catalogue.parts.items() if name in one.plugs), None)
     if taking is None:
-        raise DryfitError(f"--picture: no part takes the plug {quote(name)}, expected the name of a part")
-    return taking, catalogue, name
+        raise DryfitError(f"no part takes the plug {quote(name)}, expected the name of a part to draw")
+    return taking, name
 
 
 # --- the whole catalogue -------------------------------------------------------------------------------------------

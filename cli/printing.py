@@ -13,6 +13,7 @@ import click
 from dryfit.generators.joints.words import describe
 from dryfit.generators.lists.measure_first import unsure_kinds
 from dryfit.generators.lists.names import in_words
+from dryfit.generators.lists.purchase import supply_in_words
 from dryfit.generators.report import Report
 from dryfit.models.findings import Finding, Verdict
 from dryfit.models.job import Place
@@ -56,6 +57,9 @@ def print_report(report: Report, everything: bool) -> None:
     _print_findings([f for f in report.findings if f.place not in {place.name for place in job.places}], everything)
     for bag in report.second_bags:
         click.echo(f"\nsecond bag: {bag.says}")
+    supply = supply_in_words(report)
+    if supply:
+        click.echo(f"\ndrawer: {supply}")
     unsure = unsure_kinds(report)
     if unsure:
         click.echo("\nmeasure this first; it is from memory, and verdicts hang on it:")

@@ -167,12 +167,12 @@ class Journal:
         whole = hashlib.sha256(
             repr((task.name, str(task.path), task.text, task.unread, values, work)).encode() + self.shelf
         )
-        if "parts" in task.text or "prices" in task.text:  # it may name files beside it
+        if any(key in task.text for key in ("parts", "prices", "drawer")):  # it may name files beside it
             whole.update(self._beside(task.path.parent))
         return whole.hexdigest()
 
     def _beside(self, folder: Path) -> bytes:
-        """Return a digest of the part and price files that may lie in a folder or below it."""
+        """Return a digest of the part files, prices and drawers that may lie in a folder or below it."""
         if folder not in self.beside:
             whole = hashlib.sha256()
             for path in sorted(folder.rglob("*")):

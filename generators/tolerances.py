@@ -1,15 +1,16 @@
 """Tolerances of the drawing, by what the checks leave: a panel cut anywhere within them still goes together.
 
 Every place has a grade for the sizes and positions in its cut-out, and one for where it stands on the panel; the panel
-has one for its outline. Each is the coarsest of the table that no check minds: the panel is put together with all of it
-at its limits, in every direction that can matter, with the hardware that was chosen, and all checks are asked again.
+has one for the thickness of its sheet, one for its outline and one for its lips. Each is the coarsest of the table that
+no check minds: the panel is put together with all of it at its limits, in every direction that can matter, with the
+hardware that was chosen, and all checks are asked again.
 What fails anyhow is left out of account. All lengths mm.
 """
 
 from __future__ import annotations
 
 import itertools
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from dryfit.generators.joints.joint import joint
@@ -32,7 +33,7 @@ CORNERS = tuple(Point(x, y) for x, y in itertools.product((-1.0, 1.0), repeat=2)
 
 @dataclass(frozen=True)
 class Tolerances:
-    """The grades of a panel: of its outline, and by the names of places of their cut-outs and positions.
+    """The grades of a panel: of its outline, sheet and lips, and by places of their cut-outs and positions.
 
     What is not named has the coarsest: the general tolerance.
     """
@@ -41,6 +42,8 @@ class Tolerances:
     cuts: Mapping[str, CutGrade] = field(default_factory=dict)
     spots: Mapping[str, CutGrade] = field(default_factory=dict)
     corners: Mapping[str, float] = field(default_factory=dict)  # the largest radius that square corners may have
+    sheet: CutGrade = COARSEST
+    lips: CutGrade = COARSEST
 
     def cut(self, places: Iterable[str]) -> CutGrade:
         """Return the finest grade of the cut-outs of some places."""
@@ -82,29 +85,41 @@ def tolerances(report: Report) -> Tolerances:
     """Return the coarsest tolerances within which nothing fails that does not fail anyhow."""
     job, wrong = report.job, _failing(report.findings)
 
-    def fails(variants: Iterable[Job]) -> set[str]:
-        """Return the places at which one of some variants of the panel fails, the others concerned too."""
-        return {name for variant in variants for name in _minded(judged_with(variant, _held(report, variant)), wrong)}
+    def fails(variant: Job) -> set[str]:
+        """Return the places at which a variant of the panel fails, the others concerned too."""
+        return {*_minded(judged_with(variant, _held(report, variant)), wrong)}
+
+    def suits(variants: Iterable[Job]) -> bool:
+        """Whether no variant of some fails anywhere."""
+        return not any(fails(variant) for variant in variants)
 
     alike = _alike(job)
     alone = replace(job, places=tuple(places[0] for places in alike))
-    of_each = _graded([place.name for place in alone.places], lambda grades: fails(_cut(alone, grades)))
+    sheet = _one_grade(lambda grade: suits(_rolled(alone, grade)))
+    of_each = _graded([place.name for place in alone.places], _cut(alone, sheet), fails, apart=True)
     cuts = {place.name: of_each[places[0].name] for places in alike for place in places}
-    spots = _graded(cuts, lambda grades: fails(_placed(job, cuts, grades)))
-    outline = _graded([""], lambda grades: {""} if fails(_trimmed(job, cuts, spots, grades[""])) else set())
-    rounded = {place.name: _corner(alone, place, of_each[place.name], fails) for place in alone.places}
+    spots = _graded(cuts, _placed(job, cuts, sheet), fails)
+    furthest = [variant(spots, ()) for variant in _placed(job, cuts, sheet)[: len(CORNERS)]]
+    outline = _one_grade(lambda grade: suits(_trimmed(furthest, grade)))
+    lips = _one_grade(lambda grade: suits(_folded(_trimmed(furthest, outline), grade)))
+    rounded = {place.name: _corner(alone, place, of_each[place.name], suits) for place in alone.places}
     corners = {place.name: rounded[places[0].name] for places in alike for place in places}
-    return Tolerances(outline[""], cuts, spots, corners)
+    return Tolerances(outline, cuts, spots, corners, sheet, lips)
 
 
-def _corner(alone: Job, place: Place, grade: CutGrade, fails: Callable[[Iterable[Job]], set[str]]) -> float:
+def _only(job: Job, names: Collection[str]) -> Job:
+    """Return a panel with some of its places alone."""
+    return replace(job, places=tuple(place for place in job.places if place.name in names))
+
+
+def _corner(alone: Job, place: Place, grade: CutGrade, suits: Callable[[Iterable[Job]], bool]) -> float:
     """Return the largest radius that nothing minds at the square corners of a place's hole, cut small; 0 for none."""
     if not has_square_corners(place.cutout.main):
         return 0.0
     one = replace(alone, places=(place,))
     small = _with_cutouts(one, {place.name: grade}, ALL_SMALL)
     most = min(place.cutout.main.size) / 2
-    fitting = (r for r in CORNER_RADII if r < most and not fails([_with_corners(small, r)]))
+    fitting = (r for r in CORNER_RADII if r < most and suits([_with_corners(small, r)]))
     return next(fitting, 0.0)
 
 
@@ -132,16 +147,37 @@ def _alike(job: Job) -> tuple[tuple[Place, ...], ...]:
     return tuple(tuple(group) for group in groups.values())
 
 
-def _graded(names: Iterable[str], fails: Callable[[Mapping[str, CutGrade]], set[str]]) -> dict[str, CutGrade]:
-    """Return the coarsest grade of each name at which it does not fail, all at once."""
+Grades = Mapping[str, CutGrade]
+Variant = Callable[[Grades, Collection[str]], Job]
+"""A panel at limits of the grades of its places; of places that stand apart, only those named are asked for."""
+
+
+def _graded(
+    names: Iterable[str], variants: Sequence[Variant], fails: Callable[[Job], set[str]], *, apart: bool = False
+) -> dict[str, CutGrade]:
+    """Return the coarsest grade of each name at which it fails in no variant.
+
+    Variants are gone through round and round, what fails becoming finer at once, until all in a row have passed. Where
+    places stand ``apart``, each is asked about by itself, and no more once it has passed them all.
+    """
     ladder = cut_grades()
     steps = dict.fromkeys(names, 0)
-    while True:
+    passed = dict.fromkeys(steps, 0)
+    for variant in itertools.cycle(variants):
+        left = [name for name, count in passed.items() if count < len(variants)]
         grades = {name: ladder[step] for name, step in steps.items()}
-        finer = {name for name in fails(grades) & steps.keys() if steps[name] < len(ladder) - 1}
-        if not finer:
+        if not left:
             return grades
+        finer = {name for name in fails(variant(grades, left)) & {*left} if steps[name] < len(ladder) - 1}
         steps |= {name: steps[name] + 1 for name in finer}
+        again = finer if apart or not finer else {*left}
+        passed |= {name: 0 if name in again else passed[name] + 1 for name in left}
+    raise ValueError("there are no variants to try")
+
+
+def _one_grade(suits: Callable[[CutGrade], bool]) -> CutGrade:
+    """Return the coarsest grade that suits; the finest where none does."""
+    return next((grade for grade in cut_grades() if suits(grade)), cut_grades()[-1])
 
 
 Key = tuple[str, str]
@@ -174,30 +210,78 @@ ALL_LARGE: Signs = (1.0, 1.0, 1.0)
 ALL_SMALL: Signs = (-1.0, -1.0, -1.0)
 
 
-def _cut(job: Job, grades: Mapping[str, CutGrade]) -> Iterator[Job]:
-    """Yield the panel with all cut-outs at their limits, the fixing holes moved together and against each other."""
-    bare = replace(job, places=tuple(replace(place, legend="") for place in job.places))  # no cut-out minds a legend
+def _rolled(job: Job, grade: CutGrade) -> Iterator[Job]:
+    """Yield the panel of the thinnest and of the thickest sheet."""
+    return (_thicker(_unlettered(job), sign, grade) for sign in (-1.0, 1.0))
+
+
+def _thicker(job: Job, sign: float, grade: CutGrade) -> Job:
+    """Return a panel of a sheet at a limit of its thickness."""
+    thickness = job.panel.thickness + sign * grade.size(job.panel.thickness)
+    return replace(job, panel=replace(job.panel, thickness=thickness))
+
+
+def _unlettered(job: Job) -> Job:
+    """Return a panel without its legends, which neither sheet nor cut-outs mind."""
+    return replace(job, places=tuple(replace(place, legend="") for place in job.places))
+
+
+def _cut(job: Job, sheet: CutGrade) -> list[Variant]:
+    """Return the panel with cut-outs at their limits, fixing holes moved together and against each other.
+
+    The sheet is thick and thin by turns.
+    """
+    bare = _unlettered(job)
     sunk = any(place.cutout.countersink is not None for place in job.places)
-    for signs in itertools.product((-1.0, 1.0), (-1.0, 1.0), (-1.0, 1.0) if sunk else (1.0,)):
-        for way, other in itertools.product(CORNERS, (1.0, -1.0)):
-            yield _with_cutouts(bare, grades, signs, (way, way * other))
+
+    def variant(signs: Signs, way: Point, other: float) -> Variant:
+        def made(grades: Grades, names: Collection[str]) -> Job:
+            return _thicker(_with_cutouts(_only(bare, names), grades, signs, (way, way * other)), way.x, sheet)
+
+        return made
+
+    signs = itertools.product((-1.0, 1.0), (-1.0, 1.0), (-1.0, 1.0) if sunk else (1.0,))
+    return [variant(*one) for one in itertools.product(signs, CORNERS, (1.0, -1.0))]
 
 
-def _placed(job: Job, cuts: Mapping[str, CutGrade], grades: Mapping[str, CutGrade]) -> Iterator[Job]:
-    """Yield the panel with its places moved about, neighbours apart from each other, and all holes large.
+def _placed(job: Job, cuts: Grades, sheet: CutGrade) -> list[Variant]:
+    """Return the panel with its places moved about, neighbours apart from each other, and all holes large.
 
-    As holes may be off within their cut-out too, places are moved by that much more.
+    As holes may be off within their cut-out too, places are moved by that much more. The sheet is thick and thin by
+    turns. In the first variants all places are moved alike.
     """
     large = _with_cutouts(job, cuts, ALL_LARGE)
-    reach = {p.name: _spot(grades[p.name], job.panel, p) + _within(cuts[p.name], p.cutout.fixings) for p in job.places}
-    for signs, way in itertools.product(_opposed(job), CORNERS):
-        yield replace(large, places=tuple(moved(p, way * (signs[p.name] * reach[p.name])) for p in large.places))
+    within = {place.name: _within(cuts[place.name], place.cutout.fixings) for place in job.places}
+
+    def variant(signs: Mapping[str, float], way: Point) -> Variant:
+        def made(grades: Grades, _: Collection[str]) -> Job:
+            off = {p.name: _spot(grades[p.name], job.panel, p) + within[p.name] for p in job.places}
+            places = tuple(moved(p, way * (signs[p.name] * off[p.name])) for p in large.places)
+            return _thicker(replace(large, places=places), way.x * way.y, sheet)
+
+        return made
+
+    return [variant(*one) for one in itertools.product(_opposed(job), CORNERS)]
 
 
-def _trimmed(job: Job, cuts: Mapping[str, CutGrade], spots: Mapping[str, CutGrade], grade: CutGrade) -> Iterator[Job]:
-    """Yield the panel cut small and large, its places furthest out."""
-    for here, sign in itertools.product(itertools.islice(_placed(job, cuts, spots), len(CORNERS)), (-1.0, 1.0)):
-        yield trimmed(here, sign * grade.size(job.panel.width), sign * grade.size(job.panel.height))
+def _trimmed(panels: Iterable[Job], grade: CutGrade) -> Iterator[Job]:
+    """Yield panels cut small and large."""
+    for here, sign in itertools.product(panels, (-1.0, 1.0)):
+        yield trimmed(here, sign * grade.size(here.panel.width), sign * grade.size(here.panel.height))
+
+
+def _folded(panels: Iterable[Job], grade: CutGrade) -> Iterator[Job]:
+    """Yield panels with their lips deep and their bends round, then shallow and sharp; nothing of flat ones."""
+    for job, sign in itertools.product(panels, (-1.0, 1.0)):
+        if job.panel.folded:
+            yield folded(job, sign * grade.size(job.panel.lip), sign * grade.radius(job.panel.bend_radius))
+
+
+def folded(job: Job, deeper: float, rounder: float) -> Job:
+    """Return a panel whose lips are so much deeper, and their bends so much rounder as the lips let them."""
+    lip = job.panel.lip + deeper
+    radius = min(max(0.0, job.panel.bend_radius + rounder), lip)
+    return replace(job, panel=replace(job.panel, lip=lip, bend_radius=radius))
 
 
 def trimmed(job: Job, wider: float, higher: float) -> Job:

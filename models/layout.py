@@ -27,6 +27,7 @@ from dryfit.models.catalogue.parts import Side
 from dryfit.models.filling import filled
 from dryfit.models.geometry.points import Point
 from dryfit.models.keys import examples
+from dryfit.models.legends import LegendWish
 from dryfit.models.panel import Edge
 from dryfit.models.reading.errors import display_path, said
 from dryfit.models.reading.fields import (
@@ -255,6 +256,7 @@ class Hardware(Record):
     retention: RetentionName | None = None
     spares: Annotated[float, Field(ge=0, le=100, allow_inf_nan=False), BeforeValidator(_percent)] = 10.0  # percent
     prices: Text = ""  # a CSV file of prices, beside the layout
+    drawer: Text = ""  # a CSV file of what is at hand, beside the layout
 
 
 class PlaceHardware(Record):
@@ -432,7 +434,7 @@ class PlaceWish(Record):
     plug: Text = "default"
     cutout: CutoutWish = CutoutWish()
     hardware: PlaceHardware = PlaceHardware()
-    legend: Text = ""
+    legend: Text | LegendWish = ""
 
     @model_validator(mode="after")
     def _somewhere(self) -> PlaceWish:
@@ -476,6 +478,7 @@ class Layout(Record):
     notes: Annotated[tuple[Text, ...], Field(max_length=20), OneOrMore()] = ()
     title_block: Titles = BLANK
     parts: Annotated[tuple[Text, ...], Field(max_length=20), OneOrMore()] = ()
+    legend_font: Text = ""  # a typeface for legends, beside the layout
     cut: Annotated[tuple[CutWish, ...], Field(max_length=MOST_CUTS), OneOrMore()] = ()
     places: Annotated[tuple[PlaceWish, ...], Field(min_length=1, max_length=MOST_PLACES), OneOrMore()]
 
@@ -491,12 +494,13 @@ class Layout(Record):
 
 @dataclass(frozen=True)
 class LayoutFile:
-    """A layout with the file it was read from, and the text of that."""
+    """A layout with the file it was read from, and the text of that; ``drawer`` is a file for the one it names."""
 
     path: Path
     layout: Layout
     lines: LineMap
     text: str = field(default="", repr=False)
+    drawer: Path | None = None
 
 
 def read_layout(path: Path) -> LayoutFile:

@@ -1,21 +1,19 @@
 """Prices: what a user's own list says an item costs, by the pack.
 
-A CSV file with the columns ``item``, ``pack`` (pieces in it), ``price`` (of the pack) and ``currency``; items are named
-as the parts list names them.
+A CSV file with the columns ``item``, ``pack`` (pieces in it), ``price`` (of the pack) and ``currency``, and if wanted
+``order_number``; items are named as the parts list names them, hardware also as people write it.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from dryfit.models.reading.errors import Fault, InputError, display_path, quote
-from dryfit.models.reading.tables import NumberedRow, heading, numbered_rows
-from dryfit.models.reading.textfile import read_text
-
-MOST_BYTES = 1_000_000  # of a price file; ten thousand items take less
-HEADINGS = ("item", "pack", "price", "currency")
+from dryfit.models.reading.own_tables import own_rows
+from dryfit.models.reading.tables import NumberedRow
+from dryfit.models.tables.articles import understood
 
 
 @dataclass(frozen=True)
@@ -26,6 +24,7 @@ class Price:
     pack: int
     price: float
     currency: str
+    order_number: str | None = None
 
 
 def read_prices(path: Path) -> tuple[Price, ...]:
@@ -34,19 +33,20 @@ def read_prices(path: Path) -> tuple[Price, ...]:
     Raises:
         InputError: with every fault, each naming file, line, heading and what was expected.
     """
-    name = display_path(path)
-    text = read_text(path, "CSV file", MOST_BYTES)
-    head = heading(name, text)
-    if head != HEADINGS:
-        raise InputError([Fault(name, 1, f"the heading is {quote(','.join(head))}", ",".join(HEADINGS))])
-    rows = numbered_rows(name, text, Price, plain=("price",))
-    faults = tuple(_repeated(name, rows))
+    rows = [NumberedRow(row.line, _known(row.value)) for row in own_rows(path, Price, plain=("price",))]
+    faults = tuple(_repeated(display_path(path), rows))
     if faults:
         raise InputError(faults)
     return tuple(row.value for row in rows)
 
 
-def _repeated(name: str, rows: tuple[NumberedRow[Price], ...]) -> Iterator[Fault]:
+def _known(price: Price) -> Price:
+    """Return a price by the name that the parts list has, where its item is a screw, a nut or a washer."""
+    found = understood(price.item)
+    return price if found is None else replace(price, item=found.name)
+
+
+def _repeated(name: str, rows: Sequence[NumberedRow[Price]]) -> Iterator[Fault]:
     """Yield what the rows say against each other: an item priced twice, a second currency."""
     seen: set[str] = set()
     for row in rows:

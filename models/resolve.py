@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import os
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from hashlib import sha256
 from itertools import count
@@ -16,13 +16,15 @@ from typing import TypeVar
 
 from pydantic import ValidationError
 
+from dryfit.models.catalogue.layers import Kept, Kind
 from dryfit.models.catalogue.looks import Look
-from dryfit.models.catalogue.part_files import Catalogue, Kept, Kind, load_catalogue
+from dryfit.models.catalogue.part_files import Catalogue, load_catalogue
 from dryfit.models.catalogue.parts import Part, Plug
 from dryfit.models.catalogue.patterns import Pattern, diagonal
 from dryfit.models.catalogue.shelf import shelf_files
 from dryfit.models.catalogue.words import suggested, texts
 from dryfit.models.crowds import MOST_DIFFERENT, MOST_LAPPED, different, heaped
+from dryfit.models.drawer import Drawer, all_prices, read_drawer
 from dryfit.models.edits import Edit, edited
 from dryfit.models.geometry.outlines import Outline, box, clearance, round_, slot
 from dryfit.models.geometry.points import ORIGIN, Point
@@ -40,6 +42,7 @@ from dryfit.models.layout import (
     parse_layout,
     read_layout,
 )
+from dryfit.models.legends import PLAIN, LegendWish, Lettering
 from dryfit.models.panel import Cut, Panel
 from dryfit.models.prices import Price, read_prices
 from dryfit.models.reading.errors import Fault, InputError, UnknownName, display_path, nearest_name, quote
@@ -65,6 +68,7 @@ from dryfit.models.tables.panels import (
 )
 from dryfit.models.wishes import TOOTH, unmet, unmet_by_all
 
+Read = TypeVar("Read")
 Row = TypeVar("Row")
 
 TO_SUIT = "to suit"
@@ -73,16 +77,17 @@ NO_LEGEND = "none"
 SAME_TIE = 0.2  # mm; widths of ties are told in tenths, and the next wider one is a millimetre more
 MOST_TOLD = 10  # names that a message lists
 LISTED = {"part": "the name of a part", "plug": "the name of a plug"}  # of the catalogue
+FONT_FILES = (b"\0\1\0\0", b"true", b"OTTO")  # how TrueType and OpenType files begin (OpenType specification)
 LEAST_FIXING = 0.5  # mm; a hole that coating would close is no hole
 
 
-def read_job(path: Path) -> Job:
-    """Return the job of a layout file.
+def read_job(path: Path, drawer: Path | None = None) -> Job:
+    """Return the job of a layout file; ``drawer`` is a file of what is at hand, for the one that the layout may name.
 
     Raises:
         InputError: with every fault of the layout and of the part files it names.
     """
-    return job_of(read_layout(path))
+    return job_of(replace(read_layout(path), drawer=drawer))
 
 
 def parse_job(
@@ -110,7 +115,7 @@ def job_of(layout_file: LayoutFile, shelf: Iterable[Path] | None = None) -> Job:
 
 
 def files_beside(layout_file: LayoutFile) -> tuple[Path, ...]:
-    """Return the other files that a job is read from: the part files a layout names, its price file, and the shelf's.
+    """Return the other files that a job is read from: part files, prices, drawer and font of a layout, and the shelf's.
 
     Raises:
         InputError: if a part file lies outside the layout's folder.
@@ -118,11 +123,21 @@ def files_beside(layout_file: LayoutFile) -> tuple[Path, ...]:
     return (*_own_files(layout_file), *shelf_files())
 
 
+def _fonts(layout_file: LayoutFile) -> tuple[Path, ...]:
+    """Return the font file of a layout, if it names one that is there."""
+    name = layout_file.layout.legend_font
+    path = _beside(layout_file, name) if name else None
+    return (path,) if path is not None and path.is_file() else ()
+
+
 def _own_files(layout_file: LayoutFile) -> tuple[Path, ...]:
-    """Return the part files that a layout names, then its price file."""
-    prices = layout_file.layout.hardware.prices
-    path = _beside(layout_file, prices) if prices else None
-    return (*_part_files(layout_file), *([path] if path is not None else []))
+    """Return the part files that a layout names, then its prices, its drawer and its font."""
+    hardware = layout_file.layout.hardware
+    prices = _beside(layout_file, hardware.prices) if hardware.prices else None
+    named = _beside(layout_file, hardware.drawer) if hardware.drawer else None
+    drawer = layout_file.drawer or named
+    files = (*_part_files(layout_file), *(path for path in (prices, drawer) if path is not None))
+    return (*files, *_fonts(layout_file))
 
 
 def _digest(layout_file: LayoutFile, job: Job) -> str:
@@ -186,6 +201,7 @@ class _Resolver:
         self.layout = layout_file.layout
         self.catalogue = catalogue
         self.faults: list[Fault] = []
+        self.drawer: Drawer | None = None
 
     def job(self) -> Job:
         """Return the job, or raise with every fault."""
@@ -194,7 +210,9 @@ class _Resolver:
         panel = replace(panel, cuts=tuple(self._cuts(panel)))
         pattern = self._pattern(self.layout.panel.holes)
         self._hardware_names(self.layout.hardware)
+        self.drawer = self._drawer(self.layout.hardware.drawer)
         prices = self._prices(self.layout.hardware.prices)
+        font = self._font(self.layout.legend_font)
         numbers = _first_numbers(self.layout.places)
         entries = enumerate(zip(self.layout.places, numbers, strict=True))
         places = tuple(p for n, (e, first) in entries for p in self._places(n, e, first, panel, pattern))
@@ -206,8 +224,8 @@ class _Resolver:
             self.layout.title, display_path(self.file.path), panel, places, self.layout.environment,
             self.layout.origin == "centre", self.layout.notes, self.layout.revision,
             self.layout.hardware.spares / 100, prices, Draft(replace(self.file, layout=self.layout), self.catalogue),
-            looks=self._looks(places), titles=self.layout.title_block, kept=self._kept(places),
-            inches=self.layout.panel.inches,
+            looks=self._looks(places), titles=self.layout.title_block, kept=self._kept(places), font=font,
+            inches=self.layout.panel.inches, drawer=self.drawer,
         )  # fmt: skip
 
     def _kept(self, places: Iterable[Place]) -> tuple[Kept, ...]:
@@ -358,16 +376,32 @@ class _Resolver:
                 self.fault(("hardware", *found.path), found.what, found.expected)
 
     def _prices(self, name: str) -> tuple[Price, ...]:
-        if not name:
-            return ()
-        path = _beside(self.file, name)
+        listed = self._named_file(("hardware", "prices"), "price file", name, read_prices) or ()
+        known = all_prices(listed, self.drawer)
+        if len({price.currency for price in known}) > 1:
+            what = f"the prices are in {listed[0].currency}, those of the drawer in {known[-1].currency}"
+            self.fault(("hardware", "prices"), what, "one currency")
+        return known
+
+    def _drawer(self, name: str) -> Drawer | None:
+        key = ("hardware", "drawer")
+        if self.file.drawer is None:
+            return self._named_file(key, "drawer", name, read_drawer)
+        return self._read(self.file.drawer, read_drawer)
+
+    def _named_file(self, key: KeyPath, what: str, name: str, read: Callable[[Path], Read]) -> Read | None:
+        """Return what is in a file that the layout names beside itself; None where there is none, or it is wrong."""
+        path = _beside(self.file, name) if name else None
+        if name and path is None:
+            self.faults.append(_climbs_out(self.file, key, what, name))
+        return None if path is None else self._read(path, read)
+
+    def _read(self, path: Path, read: Callable[[Path], Read]) -> Read | None:
         try:
-            if path is not None:
-                return read_prices(path)
-            self.faults.append(_climbs_out(self.file, ("hardware", "prices"), "price file", name))
+            return read(path)
         except InputError as error:
             self.faults.extend(error.faults)
-        return ()
+            return None
 
     def _thread(self, path: KeyPath, name: str) -> str | None:
         try:
@@ -458,11 +492,13 @@ class _Resolver:
         if cutout is None:
             return
         mounting = Mounting(entry.part, part, mount, cutout, entry.part_turn, plug_name, plug, wish)
-        origin = self._origin(panel)
+        origin, line = self._origin(panel), self.file.lines.line(key)
+        self._legend_colour(number, entry)
         for at, n in zip(entry.spots, count(first)):
             name = _numbered(_pattern_of(entry), n) or f"place {number + 1}"
-            legend = "" if entry.legend == NO_LEGEND else _numbered(entry.legend, n) or name
-            place = Place(name, *(origin + at), entry.turn, mounting, legend, number, self.file.lines.line(key))
+            place = Place(
+                name, *(origin + at), entry.turn, mounting, _legend(entry, name, n), number, line, _lettering(entry, n)
+            )
             yield self._on_panel(panel, place)
 
     def _on_panel(self, panel: Panel, place: Place) -> Place:
@@ -474,6 +510,23 @@ class _Resolver:
         if clearance(main, box(panel.width, panel.height)) < -max(main.size):
             self.fault(("places", place.entry, "at"), f"{place.name} lies outside the panel", "a place on the panel")
         return place
+
+    def _legend_colour(self, number: int, entry: PlaceWish) -> None:
+        """Note a colour of a legend that there is none of."""
+        wish = entry.legend
+        if isinstance(wish, LegendWish) and wish.colour:
+            self._named(("places", number, "legend", "colour"), "colour", wish.colour, colours())
+
+    def _font(self, name: str) -> str:
+        """Return the path of the typeface for legends; empty where none is named."""
+        if not name:
+            return ""
+        path = _beside(self.file, name)
+        if path is None:
+            self.faults.append(_climbs_out(self.file, ("legend_font",), "font file", name))
+        elif not path.is_file() or path.read_bytes()[:4] not in FONT_FILES:
+            self.fault(("legend_font",), f"{quote(name)} is no font file", "a TrueType or OpenType file, .ttf or .otf")
+        return str(path)
 
     def _unlike(self, places: tuple[Place, ...]) -> None:
         """Note labels and spots that two places share."""
@@ -516,10 +569,12 @@ class _Resolver:
         known = tuple(name for name in (self._thread((*key, "hardware", "screw"), n) for n in names) if name)
         self._unmet(key, own, known, part)
         washers = None if own.washers is None else tuple(TOOTH if w == "tooth" else w for w in own.washers)
+        metal = own.metal or panel.metal
+        at_hand = self.drawer.at_hand(metal or "") if self.drawer is not None else ()
         return HardwareWish(
             known, own.head, own.length, own.nut, washers,
-            own.metal or panel.metal, own.retention or panel.retention, panel.heads,
-            panel.drives, own.screw is not None,
+            metal, own.retention or panel.retention, panel.heads,
+            panel.drives, own.screw is not None, at_hand,
         )  # fmt: skip
 
     def _unmet(self, key: KeyPath, own: PlaceHardware, names: tuple[str, ...], part: Part) -> None:
@@ -605,6 +660,20 @@ def _plain(entry: CutWish) -> Outline:
 
 def _numbered(text: str, number: int) -> str:
     return text.replace(NUMBERED, str(number))
+
+
+def _legend(entry: PlaceWish, name: str, number: int) -> str:
+    """Return what is written at a place: its name, where nothing else is asked for; `none` writes nothing."""
+    text = entry.legend.text if isinstance(entry.legend, LegendWish) else entry.legend
+    return "" if text == NO_LEGEND else _numbered(text, number) or name
+
+
+def _lettering(entry: PlaceWish, number: int) -> Lettering:
+    """Return what is asked for of the legend of a place."""
+    wish = entry.legend
+    if not isinstance(wish, LegendWish):
+        return PLAIN
+    return Lettering(_numbered(wish.second, number), wish.height, wish.side, meant("colour", wish.colour, colours()))
 
 
 def _pattern_of(entry: PlaceWish) -> str:

@@ -27,9 +27,19 @@ WITHOUT = {
 """What a wish is without each of the things that can be asked for, by the key that a layout has for it."""
 
 
-@stack_check("hardware", lambda fit: fit.joint is not None, ("other hardware",), looks_at=("thread", "head"))
+def _wants_holding(fit: Fit) -> bool:
+    """Whether it is held by screws, or by nothing that is said of it."""
+    part = fit.mounting.part
+    return fit.joint is not None or (part.bush is None and part.snap is None)
+
+
+@stack_check("hardware", _wants_holding, ("other hardware",), looks_at=("thread", "head"))
 def hardware(fit: Fit) -> Iterator[Answer]:
-    """Tell where a part with fixing holes is left without screws, and which wish is in the way."""
+    """Tell where a part with fixing holes is left without screws, which wish is in the way, and what nothing holds."""
+    if fit.joint is None:
+        says = "Nothing that is said of it holds it: it has no fixings, no bush and no snap."
+        yield Answer("hardware", Verdict.TIGHT, says)
+        return
     if fit.stack is not None:
         says = f"Held by {fit.stack.screw.head.kind} screws of {fit.stack.thread.name}."
         yield Answer("hardware", Verdict.FITS, says, 0.0, "count", source=SOURCE)

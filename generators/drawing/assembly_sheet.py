@@ -16,7 +16,7 @@ from dryfit.generators.drawing.views import Show, panel_view
 from dryfit.generators.lists.cautions import cautions
 from dryfit.generators.lists.failing import failing, titled
 from dryfit.generators.lists.names import in_words
-from dryfit.generators.lists.purchase import purchase_list, total
+from dryfit.generators.lists.purchase import QUANTITIES, purchase_list, quantities, total
 from dryfit.generators.lists.steps import Step, steps
 from dryfit.generators.report import Report
 from dryfit.models.geometry.rectangles import Rectangle, Size
@@ -98,13 +98,14 @@ def _where(report: Report, step: Step) -> Iterator[str]:
 def _at_hand(report: Report) -> Cells:
     items = purchase_list(report)
     priced = total(items)
-    head = ("Group", "Item", "Needed", "Order", *(("Packs", f"Cost {priced[1]}") if priced else ()))
+    pieces = QUANTITIES[report.job.drawer is not None]
+    head = ("Group", "Item", *pieces, *(("Packs", f"Cost {priced[1]}") if priced else ()))
     rows = [
-        (item.group, item.item, str(item.needed), str(item.order), *_costs(item.packs, item.cost) * bool(priced))
+        (item.group, item.item, *quantities(report, item), *_costs(item.packs, item.cost) * bool(priced))
         for item in items
     ]
     if priced:
-        rows.append(("total", "", "", "", "", f"{priced[0]:.2f}"))
+        rows.append(("total", "", *("" for _ in pieces), "", f"{priced[0]:.2f}"))
     return head, rows
 
 

@@ -16,7 +16,7 @@ from dryfit.generators.drawing.profile import cuts, profile
 from dryfit.generators.drawing.sheets import Blocks, Form, FrontView, filled, form, front_view
 from dryfit.generators.drawing.textblocks import Cells, notes, tables
 from dryfit.generators.drawing.views import Show, in_line, panel_view
-from dryfit.generators.lettering.legends import left_out, legends
+from dryfit.generators.lettering.legends import by_colour, left_out, legends
 from dryfit.generators.lists.cautions import cautions
 from dryfit.generators.lists.drills import drill_for
 from dryfit.generators.lists.failing import Fails
@@ -28,6 +28,7 @@ from dryfit.models.job import Job, Place
 from dryfit.models.measures import GENERAL_INCH, Measures
 from dryfit.models.panel import HolePurpose, Panel
 from dryfit.models.tables.finishes import said_finish
+from dryfit.models.tables.tolerances import CutGrade
 from dryfit.models.titles import BLANK, Titles
 
 DETAIL_SHARES = (0.28, 0.18)  # of the frame's height: how large the pattern itself may be in its detail, and at least
@@ -146,10 +147,12 @@ def _notes(job: Job, view: FrontView, allowed: Tolerances, sheets: Form) -> Iter
     if heights:
         sizes = " and ".join(written.number(h) for h in heights)
         made = process or "engraved or printed, as ordered"
-        yield f"Legends on the front face: {made}; capitals {sizes} high; layer engrave of the cut file."
+        layers = "as outlines on the layer engrave and as single strokes on the layer engrave strokes"
+        yield f"Legends on the front face: {made}; capitals {sizes} high; in the cut file {layers}."
+    yield from (f"Legends in {asked}: {', '.join(texts)}." for asked, texts in by_colour(job).items() if asked)
     yield from _left_out(job, view)
     if panel.lip:
-        yield _lips(panel, written)
+        yield _lips(panel, allowed.lips, written.holding(allowed.lips.size(panel.lip)))
     if panel.finish is not None:
         yield f"Finish: {said_finish(panel.finish, panel.colour, in_full=True)}."
     if panel.coating:
@@ -161,13 +164,15 @@ def _notes(job: Job, view: FrontView, allowed: Tolerances, sheets: Form) -> Iter
     yield from job.notes
 
 
-def _lips(panel: Panel, written: Measures) -> str:
+def _lips(panel: Panel, grade: CutGrade, written: Measures) -> str:
     """Return the lips and the blank that they are folded from in words."""
-    flat, radius = blank(panel), written.dimension(panel.bend_radius)
+    flat, lip, bend = blank(panel), grade.size(panel.lip), grade.radius(panel.bend_radius)
+    deep = f"{written.dimension(panel.lip)} ±{written.held(lip, panel.lip)}"
+    radius = f"{written.dimension(panel.bend_radius)} ±{written.held(bend, panel.bend_radius)}"
     wide, high = written.number(flat.width), written.number(flat.height)
     taken = f"K-factor {number(flat.k, 3)} ({flat.basis}; bend allowance {written.number(flat.allowance)} each bend)"
     return (
-        f"Lips {written.dimension(panel.lip)} deep behind the rear ({' and '.join(panel.folded)}), folded 90°, inside "
+        f"Lips {deep} deep behind the rear ({' and '.join(panel.folded)}), folded 90°, inside "
         f"radius {radius}. Blank {wide} × {high} for {taken}; use the shop's own if it differs."
     )
 
@@ -180,6 +185,9 @@ def _allowed_notes(job: Job, allowed: Tolerances, written: Measures) -> Iterator
         "Tolerances of holes and positions are what the parts leave: cut anywhere within them, the panel goes together "
         "with the hardware listed. All else by the general tolerance."
     )
+    panel, thick = job.panel, allowed.sheet.size(job.panel.thickness)
+    finer = written.holding(thick)
+    yield f"Sheet {finer.dimension(panel.thickness)} ±{finer.held(thick, panel.thickness)} thick."
     sides, grade = (job.panel.width, job.panel.height), allowed.outline
     if grade is not COARSEST or (written.inches and min(map(grade.size, sides)) < GENERAL_INCH):
         as_told = written.holding(min(map(grade.size, sides)))

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator
 from dryfit.generators.bodies.assembly import Instance, Role
 from dryfit.generators.drawing.marks import Block, Fill, Mark, Pen, Stroke, Text, block
 from dryfit.generators.drawing.signs import sign
+from dryfit.generators.drawing.views import lettering
 from dryfit.generators.lettering.legends import clear_legends
 from dryfit.generators.report import Report
 from dryfit.models.geometry.bodies import Slice
@@ -37,7 +38,7 @@ def _marks(report: Report, scale: float) -> Iterator[Mark]:
     yield from _bodies(shown, -report.job.panel.finished, scale)
     for legend in clear_legends(report.job):
         if legend.height * scale >= LEAST_LETTER:
-            yield Text(legend.x * scale, legend.y * scale, legend.text, legend.height * scale)
+            yield from lettering(legend, scale)
     for number, place in enumerate(report.job.places, start=1):
         yield from _tag(report, number, place, scale)
 

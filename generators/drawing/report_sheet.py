@@ -13,18 +13,20 @@ from dryfit.generators.drawing.pages import Paging, upright
 from dryfit.generators.drawing.paper import scale_text
 from dryfit.generators.drawing.patterns import runs
 from dryfit.generators.drawing.section import section_view
+from dryfit.generators.drawing.sheets import finish_words
 from dryfit.generators.drawing.signs import FILLS, sign
 from dryfit.generators.drawing.textblocks import HEIGHT, SMALL, TITLE, Cells, notes, paragraphs, wrapped, wrapped_tables
 from dryfit.generators.joints.tightening import tightening
 from dryfit.generators.joints.words import describe
 from dryfit.generators.lists.cautions import cautions
 from dryfit.generators.lists.failing import failing, titled
-from dryfit.generators.lists.purchase import purchase_list
+from dryfit.generators.lists.purchase import QUANTITIES, purchase_list, quantities
 from dryfit.generators.report import Report
 from dryfit.models.findings import Finding, Verdict
 from dryfit.models.geometry.contours import dimension, number
 from dryfit.models.geometry.rectangles import Rectangle, Size
 from dryfit.models.job import Place
+from dryfit.models.measures import MM
 from dryfit.models.version import version
 
 LARGE = 5.0  # mm; ISO 3098 size of what is read first
@@ -114,11 +116,10 @@ def _counted(report: Report) -> str:
 def _facts(report: Report, width: float) -> Block:
     panel = report.job.panel
     units = f", {panel.rack_units} rack units" if panel.rack_units else ""
-    coat = f"coated {number(panel.coating * 1000)} µm each surface" if panel.coating else "not coated"
     lips = f"; lips {number(panel.lip)} mm deep ({', '.join(panel.folded)})" if panel.lip else ""
     told = (
         f"Panel: {number(panel.width)} × {number(panel.height)} mm{units}; {panel.material.name}, "
-        f"{dimension(panel.thickness)} mm thick, {coat}{lips}.",
+        f"{dimension(panel.thickness)} mm thick; {finish_words(panel, MM)}{lips}.",
         "The panel from the front as it will be seen, not to scale: the number of each place and its verdict.",
     )
     rows = [row for text in told for row in wrapped(text, width, HEIGHT)]
@@ -349,5 +350,5 @@ def _hardware(report: Report, room: Size) -> Iterator[Block]:
 
 
 def _purchase(report: Report) -> Cells:
-    head = ("Group", "Item", "Needed", "To order")
-    return head, [(i.group, i.item, str(i.needed), str(i.order)) for i in purchase_list(report)]
+    head = ("Group", "Item", *QUANTITIES[report.job.drawer is not None])
+    return head, [(i.group, i.item, *quantities(report, i)) for i in purchase_list(report)]

@@ -228,7 +228,7 @@ def _fields(job: Job, page: Paper, kind: str, titles: Titles, written: Measures)
         scale="",
         paper=page.name,
         material=material,
-        finish=_finish(panel, written),
+        finish=finish_words(panel, written),
         mass=written.mass(mass(job)),
         tolerance=written.general,
         units=written.unit,
@@ -238,8 +238,8 @@ def _fields(job: Job, page: Paper, kind: str, titles: Titles, written: Measures)
     )
 
 
-def _finish(panel: Panel, written: Measures) -> str:
+def finish_words(panel: Panel, written: Measures) -> str:
     """Return what is done to the faces of the panel, in what colour and how thick."""
-    coat = f"{written.coat(panel.coating)} each surface" if panel.coating else ""
+    coat = written.coat(panel.coating) if panel.coating else ""
     named = said_finish(panel.finish, panel.colour) if panel.finish is not None else ""
     return ", ".join(filter(None, (named or ("coated" if coat else "bare, as supplied"), coat)))

@@ -12,11 +12,11 @@ from dryfit.generators.drawing.dimensions import PITCH, Ordinate, centre_cross, 
 from dryfit.generators.drawing.marks import DATUM, Block, Mark, Pen, Stroke, Text, block, line
 from dryfit.generators.drawing.paper import scale_text
 from dryfit.generators.drawing.textblocks import HEIGHT, SMALL, TITLE
-from dryfit.generators.lettering.legends import clear_legends
+from dryfit.generators.lettering.legends import Legend, clear_legends
 from dryfit.generators.lettering.typeface import text_width
 from dryfit.generators.lists.holes import Lettered, lettered_holes
 from dryfit.models.catalogue.parts import Side
-from dryfit.models.geometry.contours import Circle, Contour, contour
+from dryfit.models.geometry.contours import Circle, Contour, Curve, contour
 from dryfit.models.geometry.outlines import box, clearance
 from dryfit.models.geometry.points import Point
 from dryfit.models.geometry.rectangles import Rectangle, Size
@@ -81,7 +81,7 @@ def panel_view(job: Job, scale: float, side: Side, show: Show = Show()) -> Block
     for item in items:
         marks += _hole(item, view)
     if side == "front" and scale >= LEGENDS_FROM:
-        marks += [Text(*view.point(m.x, m.y), m.text, m.height * scale) for m in clear_legends(job)]
+        marks += [mark for legend in clear_legends(job) for mark in lettering(legend, scale)]
     marks += tags(job, items, view)
     if side == "front" and show.ordinates:
         marks += _positions(job, items, view, show)
@@ -89,6 +89,14 @@ def panel_view(job: Job, scale: float, side: Side, show: Show = Show()) -> Block
     name = f"{side.upper()} VIEW  {scale_text(scale)}"
     marks.append(Text(0.0, bottom - CAPTION, name, TITLE, "centre"))
     return block(f"{side} view", marks)
+
+
+def lettering(legend: Legend, scale: float) -> Iterator[Mark]:
+    """Yield a legend as seen from the front: as text, or as outlines where its typeface is another than the sheet's."""
+    if not legend.font:
+        yield Text(legend.x * scale, legend.y * scale, legend.text, legend.height * scale)
+    for loop in legend.loops if legend.font else ():
+        yield Stroke(Curve(tuple((*point, 0.0) for point in loop)).scaled(scale), Pen.THIN)
 
 
 def _lips(panel: Panel, view: View) -> Iterator[Mark]:

@@ -10,10 +10,12 @@ from dryfit.generators.checks.contexts import Fit
 from dryfit.generators.checks.registry import FIRST
 from dryfit.generators.clearance.surroundings import NEXT_PART
 from dryfit.generators.joints.candidates import families
+from dryfit.generators.joints.keeping import NOTHING, kept_by
 from dryfit.generators.joints.stacks import Stack
 from dryfit.models.findings import Answer, Verdict
 from dryfit.models.geometry.once import kept
 from dryfit.models.geometry.rectangles import Rectangle
+from dryfit.models.job import HardwareWish
 
 AMPLE = 0.2  # mm: a wider margin is no better
 PLACES_KEPT = 1024  # distinct places whose candidates are remembered while remedies are tried
@@ -43,6 +45,11 @@ class Choice:
     def items(self) -> tuple[str, ...]:
         """What would have to be bought for it, each by its designation."""
         return () if self.stack is None else tuple(name for _, name in self.stack.items)
+
+    @kept
+    def is_loose(self) -> bool:
+        """Whether nothing of it keeps the screws from working loose but their preload."""
+        return self.stack is not None and kept_by(self.stack, HardwareWish()) == NOTHING
 
     @kept
     def margin(self) -> float:

@@ -1,17 +1,32 @@
 """The hardware of a whole panel: for every place one of its best candidates, so that there is least to buy.
 
-First the fewest different items over all places; then, where prices are known, the lowest cost in whole packs; then
-the screws that builders have at hand, and with them the widest margins. A small set-cover problem, solved exactly,
-aim after aim, as an integer program by the HiGHS solver.
+What the checks say comes before all that is bought: only candidates of the best rank that a place has are looked at.
+Of these, one aim after the other, each as far as those before it allow:
+
+1. with a drawer: the fewest different items that have to be bought at all;
+2. with a drawer: the fewest fixings that nothing keeps from working loose: no washer stays in it to spare a bag;
+3. the fewest different items over all places, bought or not;
+4. with a drawer: the fewest pieces to buy, spares included, so that what is there is used up first;
+5. where prices are known: the lowest cost, in whole packs, of what is bought;
+6. the screws that builders have at hand, and with them the widest margins.
+
+Of an item that the drawer holds enough of, nothing is bought, spares neither; of one that it holds too little of,
+what is there is used, and the rest bought with the spares of all that is needed. So 10 screws for 12 fixings are made
+up by 2 and the spares, unless other screws lie there for all 12. Like places get the same in any case: a row of
+sockets is not held by two kinds of screws to empty a drawer.
+
+A small set-cover problem, solved exactly, aim after aim, as an integer program by the HiGHS solver.
 """
 
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import accumulate
+from typing import NamedTuple
 
 from dryfit.generators.checks.contexts import Fit
 from dryfit.generators.clearance.surroundings import Around
@@ -26,8 +41,20 @@ SAME_COST = 1e-6  # of the currency: rounding of the solver
 LEAST_SPARES = 2
 PANELS_KEPT = 64  # choices remembered while remedies are tried, of which most leave all hardware as it is
 
+USED, PACKS, BOUGHT, PIECES = range(4)  # blocks of unknowns of the program, each with one for every item
+
 Items = tuple[str, ...]  # what is bought for one fixing
-Offer = tuple[tuple[Items, int], ...]  # what a place may take, each with its score, the best first
+
+
+class Option(NamedTuple):
+    """What a place may take: what is bought for it, its score (less is better), and whether nothing keeps it."""
+
+    items: Items
+    score: int
+    is_loose: bool
+
+
+Offer = tuple[Option, ...]  # all that a place may take, the best first
 
 
 def chosen(job: Job, beside: Sequence[Around]) -> dict[str, Stack]:
@@ -36,7 +63,8 @@ def chosen(job: Job, beside: Sequence[Around]) -> dict[str, Stack]:
     for place, here in zip(job.places, beside, strict=True):
         names.setdefault(Fit(job.panel, place.mounting, here.surroundings), []).append(place.name)
     counts = [len(alike) * max(1, len(fit.mounting.fixings)) for fit, alike in names.items()]
-    taken = fewest_items([options(fit) for fit in names], counts, job.prices, Spares(job.spares))
+    drawer = job.drawer.counts if job.drawer is not None else None
+    taken = fewest_items([options(fit) for fit in names], counts, job.prices, Spares(job.spares), drawer)
     pairs = zip(names.values(), taken, strict=True)
     return {name: choice.stack for alike, choice in pairs for name in alike if choice.stack is not None}
 
@@ -54,33 +82,41 @@ def fewest_items(
     counts: Sequence[int] = (),
     prices: Iterable[Price] = (),
     spares: Spares = Spares(),
+    drawer: Mapping[str, int] | None = None,
 ) -> tuple[Choice, ...]:
     """Return one choice for each place, by order of the places.
 
     ``options`` holds, for each distinct place, candidates that are equally good by the checks, usual ones first;
-    ``counts`` how many fixings are made like it (1 each if not given).
+    ``counts`` how many fixings are made like it (1 each if not given); ``drawer`` how many pieces of an item are there.
     """
     ranked = [_ranked(choices) for choices in options]
     kept = [tuple(choice for choice, _ in best) for best in ranked]
     priced = {price.item: price for price in prices}
-    if all(len(choices) == 1 for choices in kept) or (not priced and _first_is_least(kept)):
+    is_plain = not priced and drawer is None
+    if all(len(choices) == 1 for choices in kept) or (is_plain and _first_is_least(kept)):
         return tuple(choices[0] for choices in kept)
-    offers = [tuple((choice.items, score) for choice, score in best) for best in ranked]
-    if priced:  # whole packs may part like places
-        taken = _taken(tuple(offers), tuple(counts or [1] * len(offers)), tuple(priced.values()), spares)
+    offers = [tuple(Option(choice.items, score, choice.is_loose) for choice, score in best) for best in ranked]
+    if not is_plain:  # whole packs, and what is left in the drawer, may part like places
+        there = None if drawer is None else tuple(sorted(drawer.items()))
+        taken = _taken(tuple(offers), tuple(counts or [1] * len(offers)), tuple(priced.values()), spares, there)
     else:  # one stands for all like it
         alike = tuple(dict.fromkeys(offers))
-        found = dict(zip(alike, _taken(alike, (1,) * len(alike), (), spares), strict=True))
+        found = dict(zip(alike, _taken(alike, (1,) * len(alike), (), spares, None), strict=True))
         taken = tuple(found[offer] for offer in offers)
     return tuple(choices[number] for choices, number in zip(kept, taken, strict=True))
 
 
 @lru_cache(maxsize=PANELS_KEPT)
 def _taken(
-    offers: tuple[Offer, ...], counts: tuple[int, ...], prices: tuple[Price, ...], spares: Spares
+    offers: tuple[Offer, ...],
+    counts: tuple[int, ...],
+    prices: tuple[Price, ...],
+    spares: Spares,
+    drawer: tuple[tuple[str, int], ...] | None,
 ) -> tuple[int, ...]:
     """Return the number of the option that each place takes."""
-    return tuple(_Program(offers, counts, spares).solve({price.item: price for price in prices}))
+    program = _Program(offers, counts, spares, None if drawer is None else dict(drawer))
+    return tuple(program.solve({price.item: price for price in prices}))
 
 
 def count_items(choices: Sequence[Choice]) -> int:
@@ -95,6 +131,11 @@ def cost(choices: Sequence[Choice], counts: Sequence[int], prices: Mapping[str, 
         for item in choice.items:
             needed[item] = needed.get(item, 0) + count
     return sum(packs(n, _price(item, prices).pack, spares) * _price(item, prices).price for item, n in needed.items())
+
+
+def to_buy(needed: int, there: int, spares: Spares) -> int:
+    """Return how many pieces are bought of an item of which some are there: none if these are enough."""
+    return 0 if needed <= there else pieces(needed, spares) - there
 
 
 def pieces(needed: int, spares: Spares) -> int:
@@ -140,34 +181,71 @@ def _first_is_least(kept: Sequence[Sequence[Choice]]) -> bool:
 
 
 class _Program:
-    """The integer program. Unknowns: item bought (0 or 1), packs of each item, option taken (0 or 1)."""
+    """The integer program.
 
-    def __init__(self, offers: Sequence[Offer], counts: Sequence[int], spares: Spares):
-        self.offers, self.counts, self.spares = offers, counts, spares
-        named = sorted({item for offer in offers for items, _ in offer for item in items})
+    Unknowns, block by block: each item used (0 or 1), its packs; with a drawer, whether it is bought (0 or 1), and how
+    many pieces; then each option taken (0 or 1).
+    """
+
+    def __init__(
+        self, offers: Sequence[Offer], counts: Sequence[int], spares: Spares, drawer: Mapping[str, int] | None
+    ):
+        self.offers, self.spares, self.drawer = offers, spares, drawer
+        named = sorted({item for offer in offers for option in offer for item in option.items})
         self.items = {item: number for number, item in enumerate(named)}
-        self.starts = list(accumulate((len(offer) for offer in offers), initial=2 * len(named)))
-        self.scores = [float(score) for offer in offers for _, score in offer]
+        self.most = [1.0, math.inf] if drawer is None else [1.0, math.inf, 1.0, math.inf]  # of each block of items
+        self.starts = list(accumulate((len(offer) for offer in offers), initial=len(self.most) * len(named)))
+        self.scores = [float(option.score) for offer in offers for option in offer]
+        pairs = zip(offers, counts, strict=True)
+        self.loose = [float(option.is_loose * count) for offer, count in pairs for option in offer]
+        self.needed: dict[str, Counter[int]] = {item: Counter() for item in named}  # pieces that each option takes
+        by_place: dict[tuple[str, int], int] = {}
+        for place, column, items in self._options():
+            for item, number in Counter(items).items():
+                self.needed[item][column] = number * counts[place]
+                by_place[item, place] = max(by_place.get((item, place), 0), number * counts[place])
+        self.most_needed: Counter[str] = Counter()  # pieces of each item that any choice needs
+        for (item, _), most in by_place.items():
+            self.most_needed[item] += most
 
     def solve(self, prices: Mapping[str, Price]) -> list[int]:
         """Return the number of the option for each place, one aim after the other."""
-        count, taken = len(self.items), len(self.scores)
-        rows = [*self._one_each(), *self._needs(), *(self._packs(prices) if prices else ())]
-        solver = _Solver([1.0] * count + [math.inf] * count + [1.0] * taken, rows)
-        bought = [1.0] * count + [0.0] * (count + taken)
-        solver.hold(bought, round(solver.least(bought)))
+        rows = [*self._one_each(), *self._needs(), *self._buys(), *(self._packs(prices) if prices else ())]
+        most = [limit for limit in self.most for _ in self.items] + [1.0] * len(self.scores)
+        solver = _Solver(most, rows)
+        for aim in self._counted():
+            solver.hold(aim, round(solver.least(aim)))
         if prices:
-            costs = [0.0] * count + [_price(item, prices).price for item in self.items] + [0.0] * taken
+            costs = self._of(PACKS, [_price(item, prices).price for item in self.items])
             solver.hold(costs, solver.least(costs) + SAME_COST)
-        solver.least([0.0] * (2 * count) + self.scores)
+        solver.least([0.0] * self.starts[0] + self.scores)
         ranges = zip(self.starts, self.starts[1:], strict=False)
         return [max(range(start, end), key=lambda column: solver.values[column]) - start for start, end in ranges]
+
+    def _counted(self) -> Iterator[list[float]]:
+        """Yield the aims that are whole numbers, one after the other."""
+        each = [1.0] * len(self.items)
+        if self.drawer is not None:
+            yield self._of(BOUGHT, each)
+            yield [0.0] * self.starts[0] + self.loose
+        yield self._of(USED, each)
+        if self.drawer is not None:
+            yield self._of(PIECES, each)
+
+    def _of(self, block: int, factors: Sequence[float]) -> list[float]:
+        """Return an aim that looks at one block of items alone."""
+        aim = [0.0] * (self.starts[0] + len(self.scores))
+        aim[block * len(self.items) : (block + 1) * len(self.items)] = factors
+        return aim
+
+    def _column(self, block: int, item: str) -> int:
+        return block * len(self.items) + self.items[item]
 
     def _options(self) -> Iterator[tuple[int, int, Items]]:
         """Yield place, column and items of every option."""
         for place, offer in enumerate(self.offers):
-            for column, (items, _) in enumerate(offer, start=self.starts[place]):
-                yield place, column, items
+            for column, option in enumerate(offer, start=self.starts[place]):
+                yield place, column, option.items
 
     def _one_each(self) -> Iterator[Row]:
         """Each place takes one option."""
@@ -184,20 +262,39 @@ class _Program:
         yield from rows.values()
 
     def _packs(self, prices: Mapping[str, Price]) -> Iterator[Row]:
-        """The packs of an item hold what is needed with its spares: both the share and the least number."""
-        count = len(self.items)
-        rows = {
-            item: [
-                Row(-SAME_COST, math.inf, {count + number: float(_price(item, prices).pack), **least})
-                for least in ({number: -float(self.spares.least)}, {})
-            ]
-            for item, number in self.items.items()
-        }
-        for place, column, items in self._options():
-            for item in items:
-                for row, share in zip(rows[item], (0.0, self.spares.share), strict=True):
-                    row.terms[column] = row.terms.get(column, 0.0) - self.counts[place] * (1 + share)
-        yield from (row for both in rows.values() for row in both)
+        """The packs of an item hold what is bought: the pieces, or all that is needed with its spares."""
+        for item in self.items:
+            holds = {self._column(PACKS, item): float(_price(item, prices).pack)}
+            if self.drawer is not None:
+                yield Row(0.0, math.inf, holds | {self._column(PIECES, item): -1.0})
+                continue
+            for share, least in self._wanted:
+                terms = {self._column(USED, item): -least, **self._needed(item, -1.0 - share)}
+                yield Row(-SAME_COST, math.inf, holds | terms)
+
+    def _buys(self) -> Iterator[Row]:
+        """What the drawer has too little of is bought, with the spares of all that is needed."""
+        if self.drawer is None:
+            return
+        for item in self.items:
+            there, most = self.drawer.get(item, 0), self.most_needed[item]
+            if most <= there:
+                continue
+            bought, bought_pieces = self._column(BOUGHT, item), self._column(PIECES, item)
+            yield Row(float(-there), math.inf, {bought: float(most - there), **self._needed(item, -1.0)})
+            for share, least in self._wanted:
+                whole = most * (1 + share) + least  # so much is never missed: no condition where nothing is bought
+                terms = {bought_pieces: 1.0, bought: -whole, **self._needed(item, -1.0 - share)}
+                yield Row(least - there - whole - SAME_COST, math.inf, terms)
+
+    @property
+    def _wanted(self) -> tuple[tuple[float, float], ...]:
+        """Both conditions on spares: a share of what is needed, and a least number."""
+        return ((0.0, float(self.spares.least)), (self.spares.share, 0.0))
+
+    def _needed(self, item: str, factor: float) -> dict[int, float]:
+        """Return the terms of how many pieces of an item are needed, times a factor."""
+        return {column: factor * count for column, count in self.needed[item].items()}
 
 
 @dataclass(frozen=True)
@@ -215,7 +312,7 @@ class _Solver:
     def __init__(self, most: Sequence[float], rows: Iterable[Row]):
         import highspy  # takes longer than most panels, whose best choices are plain
 
-        self._highs = highspy.Highs()
+        self._highs, self._optimal = highspy.Highs(), highspy.HighsModelStatus.kOptimal
         for option, value in (("output_flag", False), ("threads", 1), ("mip_rel_gap", 0.0)):
             self._highs.setOptionValue(option, value)
         program = highspy.HighsLp()
@@ -232,9 +329,15 @@ class _Solver:
         import numpy as np
 
         self._highs.changeColsCost(len(aim), np.arange(len(aim), dtype=np.int32), np.array(aim))
-        self._highs.run()
+        for setting in ("choose", "off"):  # of presolve: after bounds were held it may fail, though there is a solution
+            self._highs.setOptionValue("presolve", setting)
+            self._highs.run()
+            if self._highs.getModelStatus() == self._optimal:
+                break
+            self._highs.clearSolver()
+        else:
+            raise AssertionError("the choice of hardware has no solution")  # any option for each place is one
         self.values = [round(value) for value in self._highs.getSolution().col_value]
-        assert len(self.values) == len(aim)  # any option for each place is a solution
         return sum(factor * value for factor, value in zip(aim, self.values, strict=True))
 
     def hold(self, aim: Sequence[float], limit: float) -> None:

@@ -5,9 +5,11 @@ What the layout asks for narrows them; where it asks for everything, there is on
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from itertools import product
+from typing import TypeVar
 
 from dryfit.generators.joints.joint import Joint
 from dryfit.generators.joints.stacks import Stack, lengths_to_try
@@ -17,6 +19,7 @@ from dryfit.models.job import HardwareWish, Mounting
 from dryfit.models.tables import fasteners
 from dryfit.models.tables.fasteners import RIVET, Head, Nut, RetentionWay, Screw, Thread, Washer
 
+T = TypeVar("T")
 DISTINCT = 128  # parts as they are mounted whose candidates are remembered: some hundreds of stacks each
 
 
@@ -86,29 +89,37 @@ def _into_boss(mounting: Mounting, joint: Joint, boss: Boss) -> Iterator[Family]
     thread = fasteners.thread(boss.screw)
     if mounting.wish.threads and thread.name not in mounting.wish.threads and mounting.wish.is_own:
         return
-    washers = _washers(mounting.wish.washers or (), thread)
-    if washers is None or mounting.wish.nut not in (None, "none"):
+    if mounting.wish.nut not in (None, "none"):
         return
     for head in _heads(mounting, joint, thread):
-        yield _family(mounting.wish, Stack(joint, Screw(thread, head, 1.0), None, washers))
+        for washers in _washers(mounting.wish, mounting.wish.washers or (), thread):
+            yield _family(mounting.wish, Stack(joint, Screw(thread, head, 1.0), None, washers))
 
 
 def _threads(mounting: Mounting) -> Iterator[Thread]:
-    """Yield the threads allowed, the part's own usual one first where the layout leaves it open."""
+    """Yield the threads allowed: where the layout leaves it open the part's own, the usual ones, those at hand."""
     fixings = mounting.part.fixings
     own = (fixings.screw,) if fixings is not None and fixings.screw is not None else ()
-    names = mounting.wish.threads or dict.fromkeys((*own, *fasteners.usual("thread")))
+    at_hand = (one.thread.name for one in mounting.wish.at_hand if isinstance(one, Screw))
+    more = (name for name in at_hand if fasteners.nuts(name))
+    names = mounting.wish.threads or dict.fromkeys((*own, *fasteners.usual("thread"), *more))
     return (fasteners.thread(name) for name in names if not name.startswith(RIVET))
 
 
 def _heads(mounting: Mounting, joint: Joint, thread: Thread) -> Iterator[Head]:
-    """Yield a head of each kind with a drive at hand, those that suit the seat first."""
+    """Yield a head of each kind with a drive at hand, and those in the drawer; those that suit the seat first."""
     wish, sunk = mounting.wish, joint.head.sink is not None
     kinds = (wish.head,) if wish.head else (k for k in fasteners.usual("head") if k in (wish.heads or (k,)))
-    found = ([head for head in fasteners.heads(thread.name, kind) if _drives(wish, head)][:1] for kind in kinds)
-    yield from sorted(
-        (head for first in found for head in first), key=lambda head: (head.angle is not None) is not sunk
-    )
+    at_hand = [one.head for one in wish.at_hand if isinstance(one, Screw)]
+    driven = ([head for head in fasteners.heads(thread.name, kind) if _drives(wish, head)] for kind in kinds)
+    found = [head for of_kind in driven for head in _first_and(of_kind, at_hand)]
+    yield from sorted(found, key=lambda head: (head.angle is not None) is not sunk)
+
+
+def _first_and(rows: Sequence[T], at_hand: Iterable[object]) -> Iterator[T]:
+    """Yield the row that is taken of several alike, the first, and those that are in the drawer."""
+    there = tuple(at_hand)
+    return (row for number, row in enumerate(rows) if number == 0 or row in there)
 
 
 def _drives(wish: HardwareWish, head: Head) -> bool:
@@ -118,12 +129,11 @@ def _drives(wish: HardwareWish, head: Head) -> bool:
 def _nuts(wish: HardwareWish, thread: Thread) -> Iterator[tuple[Nut | None, tuple[Washer, ...]]]:
     """Yield nuts with washers as the layout's wish and retention allow."""
     if wish.nut == "none":
-        yield None, _washers(wish.washers or (), thread) or ()
+        yield from ((None, washers) for washers in _washers(wish, wish.washers or (), thread) or [()])
         return
     for kind, kinds in dict.fromkeys(_picks(wish)):
-        nuts, washers = fasteners.nuts(thread.name, kind), _washers(kinds, thread)
-        if nuts and washers is not None:
-            yield nuts[0], washers
+        for nut in _first_and(fasteners.nuts(thread.name, kind), wish.at_hand):
+            yield from ((nut, washers) for washers in _washers(wish, kinds, thread))
 
 
 def _picks(wish: HardwareWish) -> Iterator[tuple[str, tuple[str, ...]]]:
@@ -140,10 +150,10 @@ def _usual_ways() -> tuple[RetentionWay, ...]:
     return tuple(w for name, ways in fasteners.retention_ways().items() if name != "split washer" for w in ways)
 
 
-def _washers(kinds: Sequence[str], thread: Thread) -> tuple[Washer, ...] | None:
-    """Return the washers of these kinds, or None where a kind does not exist for the thread."""
-    found = [fasteners.washers(thread.name, kind)[:1] for kind in kinds]
-    return tuple(w[0] for w in found) if all(found) else None
+def _washers(wish: HardwareWish, kinds: Sequence[str], thread: Thread) -> list[tuple[Washer, ...]]:
+    """Return the washers of these kinds, in every way there is; none where a kind does not exist for the thread."""
+    found = (_first_and(fasteners.washers(thread.name, kind), wish.at_hand) for kind in kinds)
+    return list(product(*found))
 
 
 def _family(wish: HardwareWish, stack: Stack) -> Family:

@@ -1,6 +1,7 @@
 """Legends: the text of each place on the panel's front face, where it goes and how large it can be.
 
-A legend stands centred over the flange of its place, or under it where there is no room above, or at last beside it.
+A legend, of one line or two, stands centred over the flange of its place, or under it where there is no room above, or
+at last beside it; where a side is asked for, there. A height that is asked for is kept.
 It takes the largest of a few heights at which it is clear of every flange, hole, screw, plug, edge and other legend;
 where none is, it keeps its spot over the flange at the least height, and the check ``legend-room`` says what hides it.
 Text to outlines, and the typeface with its licence: :mod:`dryfit.generators.lettering.typeface`. All lengths mm.
@@ -12,6 +13,7 @@ import math
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from itertools import groupby
 from typing import Literal
 
 from dryfit.generators.lettering.typeface import Loop, loops_at, missing, text_box, text_rise, text_width
@@ -20,6 +22,7 @@ from dryfit.models.geometry.outlines import SQRT3_2, Outline, box, clearance, ga
 from dryfit.models.geometry.points import Point
 from dryfit.models.geometry.rectangles import Rectangle
 from dryfit.models.job import HardwareWish, Job, Place
+from dryfit.models.legends import LegendSide
 from dryfit.models.panel import Hole
 
 Spot = Literal["over", "under", "right", "left"]
@@ -45,6 +48,9 @@ RACK_HEAD = 12.0  # mm; pan head of an M6 rack screw, ISO 7045 (from memory)
 PLACES_KEPT = 4096  # places remembered while remedies are tried: a few edits of a panel of five hundred
 CELL = 15.0  # mm; side of the cells that covers are sorted into: about half a flange
 
+LINE_PITCH = 1.6  # heights of a capital from base line to base line (about that of ISO 3098-1 type B, from memory)
+SIDES: dict[LegendSide, Spot] = {"above": "over", "below": "under", "left": "left", "right": "right"}
+
 SPOTS: tuple[tuple[Spot, ...], ...] = (("over", "under"), ("right", "left"))
 """Where a legend may stand, best first: beside a part is taken only where no height fits over or under it, for there
 it may be read as the next part's."""
@@ -59,22 +65,24 @@ class Legend:
     x: float
     y: float
     height: float
+    font: str = ""  # path of its typeface; empty: ours
+    colour: str = ""  # that is asked for
 
     @kept
     def outline(self) -> Outline:
         """The box that the letters fill."""
-        ink = text_box(self.text, self.height)
+        ink = text_box(self.text, self.height, self.font)
         return box(*ink.size).moved(*(ink.centre + Point(self.x, self.y)))
 
     @property
     def loops(self) -> tuple[Loop, ...]:
         """The letters as closed loops of points where they stand."""
-        return loops_at(Point(self.x, self.y), self.text, self.height)
+        return loops_at(Point(self.x, self.y), self.text, self.height, self.font)
 
     @property
     def unreadable(self) -> str:
         """Characters that the typeface does not hold."""
-        return missing(self.text)
+        return missing(self.text, self.font)
 
 
 @dataclass(frozen=True)
@@ -157,7 +165,7 @@ def legends(job: Job) -> tuple[Legend, ...]:
 
     One height for all looks best and is taken where it costs nothing; else heights are mixed.
     """
-    return _legends(Job("", "", job.panel, tuple(_but_for_wish(place) for place in job.places)))
+    return _legends(Job("", "", job.panel, tuple(_but_for_wish(place) for place in job.places), font=job.font))
 
 
 @lru_cache(maxsize=PLACES_KEPT)
@@ -189,17 +197,25 @@ def _placed(job: Job, heights: tuple[float, ...], around: Iterable[Cover]) -> _P
     hidden = beside = 0
     for place in job.places:
         if place.legend.strip():
-            sides = _sides(place)
-            spots = ((height, spot) for row in SPOTS for height in heights for spot in row)
-            tries = ((_beside(place, sides, height, spot), spot) for height, spot in spots)
-            clear = ((legend, spot) for legend, spot in tries if _is_clear(job, legend, taken))
-            legend, at = next(clear, (_beside(place, sides, LEAST_HEIGHT, "over"), None))
+            tries = ((_lines(place, height, spot, job.font), spot) for height, spot in _choices(place, heights))
+            clear = ((lines, spot) for lines, spot in tries if all(_is_clear(job, line, taken) for line in lines))
+            height, spot = next(iter(_choices(place, (LEAST_HEIGHT,))))
+            lines, at = next(clear, (_lines(place, height, spot, job.font), None))
             hidden += at is None
             beside += at in SPOTS[1]
-            taken.add(Cover("legend", place.name, legend.outline))
-            done.append(legend)
+            for line in lines:
+                taken.add(Cover("legend", place.name, line.outline))
+            done += lines
     small = sum(legend.height < READ_AIM for legend in done)
     return _Placed(tuple(done), (hidden, beside, small, len({legend.height for legend in done})))
+
+
+def _choices(place: Place, heights: tuple[float, ...]) -> Iterator[tuple[float, Spot]]:
+    """Yield heights and spots to try for a legend, best first; only those asked for where any are."""
+    asked = place.lettering
+    kept_heights = heights if asked.height is None else (asked.height,)
+    rows = SPOTS if asked.side is None else ((SIDES[asked.side],),)
+    yield from ((height, spot) for row in rows for height in kept_heights for spot in row)
 
 
 def _is_clear(job: Job, legend: Legend, taken: Crowd) -> bool:
@@ -213,25 +229,40 @@ def _sides(place: Place) -> Rectangle:
     return Rectangle.around(c.outline.box for c in _covers(place) if c.what != "plug")
 
 
-def _beside(place: Place, sides: Rectangle, height: float, spot: Spot) -> Legend:
-    """Return the legend at one spot beside the box of all that the place shows in front."""
-    text = place.legend.strip()
-    low, high = text_rise(text, height)
-    width, around = text_width(text, height), sides.grown(FLANGE_GAP)
-    x = {"right": around.right, "left": around.left - width}.get(spot, place.x - width / 2)
-    y = {"over": around.top - low, "under": around.bottom - high}.get(spot, place.y - height / 2)
-    return Legend(place.name, text, x, y, height)
+def _lines(place: Place, height: float, spot: Spot, font: str) -> tuple[Legend, ...]:
+    """Return the lines of a legend at one spot beside the box of all that the place shows in front."""
+    texts = tuple(text for text in (place.legend.strip(), place.lettering.second.strip()) if text)
+    around, drop = _sides(place).grown(FLANGE_GAP), (len(texts) - 1) * LINE_PITCH * height
+    low, high = text_rise(texts[-1], height, font)[0], text_rise(texts[0], height, font)[1]
+    top = {"over": around.top - low + drop, "under": around.bottom - high}.get(spot, place.y + (drop - height) / 2)
+    made = []
+    for n, text in enumerate(texts):
+        width = text_width(text, height, font)
+        x = {"right": around.right, "left": around.left - width}.get(spot, place.x - width / 2)
+        y = top - n * LINE_PITCH * height
+        made.append(Legend(place.name, text, x, y, height, font, place.lettering.colour))
+    return tuple(made)
 
 
 @lru_cache(maxsize=8)  # asked for at every scale that is tried
 def clear_legends(job: Job) -> tuple[Legend, ...]:
     """Return the legends that have room; the others are neither drawn nor engraved, and notes name their places."""
-    taken, clear = Crowd(covers(job)), []
-    for legend in legends(job):
-        if _is_clear(job, legend, taken):
-            taken.add(Cover("legend", legend.place, legend.outline))
-            clear.append(legend)
+    taken, clear = Crowd(covers(job)), list[Legend]()
+    for place, group in groupby(legends(job), key=lambda legend: legend.place):
+        lines = tuple(group)
+        if all(_is_clear(job, line, taken) for line in lines):
+            for line in lines:
+                taken.add(Cover("legend", place, line.outline))
+            clear += lines
     return tuple(clear)
+
+
+def by_colour(job: Job) -> dict[str, tuple[str, ...]]:
+    """Return the texts of the legends that have room, by the colour that is asked for (empty: none is)."""
+    told: dict[str, list[str]] = {}
+    for legend in clear_legends(job):
+        told.setdefault(legend.colour, []).append(legend.text)
+    return {colour: tuple(dict.fromkeys(texts)) for colour, texts in told.items()}
 
 
 def on_panel(job: Job, legend: Legend) -> bool:
@@ -252,4 +283,4 @@ def hidden_by(legend: Legend, taken: Iterable[Cover]) -> tuple[tuple[Cover, floa
 def left_out(job: Job) -> tuple[str, ...]:
     """Return the names of the places whose legends have no room."""
     clear = {legend.place for legend in clear_legends(job)}
-    return tuple(legend.place for legend in legends(job) if legend.place not in clear)
+    return tuple(dict.fromkeys(legend.place for legend in legends(job) if legend.place not in clear))

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from itertools import groupby
 from pathlib import PurePath
 
-from dryfit.models.catalogue.part_files import Kept
+from dryfit.models.catalogue.layers import Kept
 from dryfit.models.job import Job
 
 MEASURE = "Catalogue dimensions are generic: measure the part in hand, or read its maker's drawing, before cutting."

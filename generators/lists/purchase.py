@@ -1,9 +1,12 @@
-"""The purchase list: every item once, with its standard designation, quantity, spares and, where known, price."""
+"""The purchase list: every item once, with its standard designation, quantity, spares and, where known, price.
+
+What a drawer holds is taken from there; see :mod:`~dryfit.generators.hardware.panel_choice` for what is then bought.
+"""
 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from itertools import islice
 
@@ -11,16 +14,21 @@ from dryfit.generators.hardware.panel_choice import Spares, pieces
 from dryfit.generators.lists.earth import bonds
 from dryfit.generators.lists.measure_first import unsure_kinds
 from dryfit.generators.report import Report
+from dryfit.models.drawer import Drawer
 from dryfit.models.job import Job
 from dryfit.models.prices import Price
 from dryfit.models.reading.errors import nearest_name, quote
 from dryfit.models.reading.units import format_mm
+from dryfit.models.tables.articles import short, understood
 from dryfit.models.tables.fasteners import rack_screws
 
 
 @dataclass(frozen=True)
 class Item:
-    """One line of the list: group, designation, pieces the panel needs, pieces to order, and what a pack costs."""
+    """One line of the list: group, designation, pieces the panel needs, pieces to order, and what a pack costs.
+
+    ``drawer`` is how many of those needed are at hand.
+    """
 
     group: str
     item: str
@@ -28,6 +36,18 @@ class Item:
     order: int
     note: str = ""
     price: Price | None = None
+    drawer: int = 0
+    order_number: str = ""
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """What a price list may call it: as it stands here, and a part by its name in the catalogue alone."""
+        return (self.item, self.item.partition(": ")[0]) if self.group == "part" else (self.item,)
+
+    @property
+    def remark(self) -> str:
+        """The note, and the order number where one is known."""
+        return "; ".join(filter(None, (self.note, f"order number {self.order_number}" * bool(self.order_number))))
 
     @property
     def packs(self) -> int | None:
@@ -43,7 +63,7 @@ class Item:
 def purchase_list(report: Report) -> tuple[Item, ...]:
     """Return what to buy, group by group: panel, parts, plugs, screws, washers, nuts, rack screws."""
     prices = {price.item: price for price in report.job.prices}
-    return tuple(_whole_packs(item, prices.get(item.item)) for item in _items(report))
+    return tuple(_priced(item, prices) for item in _supplied(_items(report), report.job.drawer))
 
 
 MOST_TOLD = 5  # prices; a shop's list holds far more than one panel needs
@@ -52,7 +72,10 @@ MOST_TOLD = 5  # prices; a shop's list holds far more than one panel needs
 def strange_prices(report: Report) -> Iterator[str]:
     """Yield what to tell of prices that match nothing on the list, first those that may mean an unpriced item."""
     items = purchase_list(report)
-    listed, unpriced = {item.item for item in items}, [item.item for item in items if item.price is None]
+    listed, unpriced = (
+        {name for item in items for name in item.names},
+        [item.item for item in items if item.price is None],
+    )
     strange = [price.item for price in report.job.prices if price.item not in listed]
     meant = ((name, nearest_name(name, unpriced)) for name in strange)
     close = list(islice(((name, near) for name, near in meant if near), MOST_TOLD))
@@ -69,11 +92,57 @@ def total(items: tuple[Item, ...]) -> tuple[float, str] | None:
     return (sum(cost for cost, _ in priced), priced[0][1]) if priced else None
 
 
-def _whole_packs(item: Item, price: Price | None) -> Item:
+def supply_in_words(report: Report) -> str:
+    """Return in one line what of the hardware comes from the drawer and what is bought; empty without a drawer."""
+    if report.job.drawer is None:
+        return ""
+    items = [item for item in purchase_list(report) if item.group in HARDWARE and understood(item.item) is not None]
+    there, needed = sum(item.drawer for item in items), sum(item.needed for item in items)
+    bought = "; ".join(f"{item.order} x {item.item}" for item in items if item.order) or "nothing"
+    return f"{there} of {needed} screws, washers and nuts are there; to buy: {bought}"
+
+
+def other_metals(report: Report) -> Iterator[str]:
+    """Yield what lies in the drawer and is not taken only because its metal is not the one that is asked for."""
+    listed = {item.item for item in purchase_list(report) if item.group in HARDWARE}
+    plain = {named.article.designation for named in map(understood, listed) if named is not None}
+    for one in report.job.drawer.stock if report.job.drawer is not None else ():
+        if one.count and one.item.name not in listed and one.item.article.designation in plain:
+            of = f"are of {one.item.metal}" if one.item.metal else "do not say their metal"
+            yield f"The drawer's {short(one.item.article)}s {of}: they count where `metal` asks for just that."
+
+
+QUANTITIES = (("Needed", "To order"), ("Needed", "At hand", "To order"))
+"""The heads of the columns of pieces, without and with a drawer."""
+
+
+def quantities(report: Report, item: Item) -> tuple[str, ...]:
+    """Return the pieces of an item as these columns have them."""
+    at_hand = (str(item.drawer),) if report.job.drawer is not None else ()
+    return (str(item.needed), *at_hand, str(item.order))
+
+
+HARDWARE = ("screw", "washer", "nut", "earth")  # groups of which a drawer may hold some
+
+
+def _supplied(items: Iterable[Item], drawer: Drawer | None) -> Iterator[Item]:
+    """Yield the items with what of them is in the drawer, whose pieces are given out in the order of the list."""
+    left = dict(drawer.counts) if drawer is not None else {}
+    numbers = drawer.order_numbers if drawer is not None else {}
+    for item in items:
+        there = min(left.get(item.item, 0), item.needed) if item.group in HARDWARE else 0
+        left[item.item] = left.get(item.item, 0) - there
+        note, order = (item.note, item.order - there) if there < item.needed else ("from the drawer", 0)
+        yield replace(item, drawer=there, order=order, note=note, order_number=numbers.get(item.item, ""))
+
+
+def _priced(item: Item, prices: Mapping[str, Price]) -> Item:
+    """Return an item with its price, where there is one, and ordered in whole packs."""
+    price = next((prices[name] for name in item.names if name in prices), None)
     if price is None:
         return item
     order = -(-item.order // price.pack) * price.pack
-    return replace(item, order=order, price=price)
+    return replace(item, order=order, price=price, order_number=price.order_number or item.order_number)
 
 
 def _items(report: Report) -> Iterator[Item]:

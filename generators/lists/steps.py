@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cache
 
+from dryfit.generators.joints.keeping import kept_by
 from dryfit.generators.joints.stacks import Stack
 from dryfit.generators.joints.tightening import rack_limit, tightening, which_turns
 from dryfit.generators.lists.earth import bonds
@@ -131,23 +132,6 @@ def _kept(stack: Stack, wish: HardwareWish) -> Iterator[str]:
 def _advice() -> dict[str, str]:
     """Return the advice on every way of keeping screws in place, with where it is from."""
     return {name: f"{row.advice} ({row.source})" for name, row in fasteners.retentions().items()}
-
-
-def kept_by(stack: Stack, wish: HardwareWish) -> str:
-    """Return what keeps the screws of a stack from working loose, by its name in the table of retention."""
-    if stack.screw.rivet is not None:
-        return "rivet"
-    if stack.boss is not None and stack.boss.material == "plastic":
-        return "plastic boss"
-    if wish.retention == "thread locker":
-        return "thread locker"
-    locks = fasteners.nut_kinds()[stack.nut.kind].keeps if stack.nut is not None else None
-    if locks is not None:
-        return locks
-    kinds = {washer.kind for washer in stack.washers}
-    if any(fasteners.washer_kinds()[kind].bites for kind in kinds):
-        return "tooth washer"
-    return "split washer" if "split" in kinds else "nothing"
 
 
 def _bushed(bush: Bush) -> Iterator[str]:

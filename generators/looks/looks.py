@@ -92,6 +92,8 @@ def panel_finish(panel: Panel) -> Finish:
     return Finish(row.name, colours()[asked].colour if asked else bare.colour, row.metal, row.source, row.confidence)
 
 
-def ink(panel: Panel) -> str:
-    """Return the colour of the legends on a panel: whatever stands out on its face."""
+def ink(panel: Panel, asked: str = "") -> str:
+    """Return the colour of the legends on a panel: the one asked for, else whatever stands out on its face."""
+    if asked:
+        return colours()[asked].colour
     return INKS[is_dark(panel_finish(panel).colour)]

@@ -165,9 +165,11 @@ def _meshes(report: Report, one: Instance) -> Iterator[tuple[str, bool, np.ndarr
 
 
 def _legends(report: Report) -> Iterator[Piece]:
-    loops = [loop for legend in clear_legends(report.job) for loop in legend.loops]
-    if loops:
-        yield _letters(loops, np.array([0.0, 0.0, LIFT]), np.eye(3), shares(ink(report.job.panel)))
+    by_colour: dict[str, list[Loop]] = {}
+    for legend in clear_legends(report.job):
+        by_colour.setdefault(legend.colour, []).extend(legend.loops)
+    for asked, loops in by_colour.items():
+        yield _letters(loops, np.array([0.0, 0.0, LIFT]), np.eye(3), shares(ink(report.job.panel, asked)))
 
 
 def _letters(loops: Iterable[Loop], start: np.ndarray, axes: np.ndarray, rgb: Colour) -> Piece:

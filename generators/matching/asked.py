@@ -86,16 +86,24 @@ class Sheet:
     panel: PanelWish
     hardware: Hardware = ANY_HARDWARE
     environment: str = "indoor"
+    drawer: Path | None = None  # a file of what is at hand
 
     @classmethod
-    def of(cls, thickness: float | str, hardware: Hardware, environment: str = "indoor", **panel: object) -> Sheet:
+    def of(
+        cls,
+        thickness: float | str,
+        hardware: Hardware,
+        environment: str = "indoor",
+        drawer: Path | None = None,
+        **panel: object,
+    ) -> Sheet:
         """Return a plate so large that nothing but the hole matters; ``panel`` holds keys of a layout's panel.
 
         Raises:
             pydantic.ValidationError: where these are none.
         """
         wish = PanelWish.model_validate({"size": [PLATE, PLATE], "thickness": thickness, **panel})
-        return cls(wish, hardware, environment)
+        return cls(wish, hardware, environment, drawer)
 
     @property
     def says(self) -> str:
@@ -127,7 +135,7 @@ class Question:
             "title": f"{self.part} on {self.opening.name}", "origin": "centre", "panel": panel,
             "hardware": hardware or self.sheet.hardware, "environment": self.sheet.environment, "places": [place],
         })  # fmt: skip
-        return LayoutFile(Path(self.opening.name), layout, LineMap({}))
+        return LayoutFile(Path(self.opening.name), layout, LineMap({}), drawer=self.sheet.drawer)
 
 
 def questions(

@@ -17,6 +17,7 @@ from dryfit.generators.clearance.surroundings import around
 from dryfit.generators.joints.candidates import candidates
 from dryfit.generators.joints.joint import joint
 from dryfit.generators.joints.words import describe
+from dryfit.generators.lists.purchase import supply_in_words
 from dryfit.generators.matching.asked import PLACE, Opening, Question
 from dryfit.generators.matching.work import Work, to_drill, work
 from dryfit.generators.pipeline import judged, judged_with
@@ -47,6 +48,7 @@ class Passing:
 class Match:
     """What is said of one part, from one side, on one hole.
 
+    ``supply`` is what of the hardware is there and what is to buy, where there is a drawer.
     ``check`` and ``says`` are the first of the worst findings, empty where all fits, and ``also`` the other checks that
     do not simply fit. ``unused`` counts fixing holes that the part leaves open.
     """
@@ -60,6 +62,7 @@ class Match:
     says: str = ""
     also: tuple[str, ...] = ()
     hardware: str = ""
+    supply: str = ""
     threads: tuple[Passing, ...] = ()
     work: Work | None = None
     unused: int = 0
@@ -99,6 +102,7 @@ def match(question: Question, files: tuple[Path, ...] = ()) -> Match:
         question.part, title, question.mount, opening.name, report.verdict,
         first.check if first else "", first.says if first else "", _others(report, is_hopeless),
         describe(stack) if stack is not None and not is_hopeless else "",
+        supply_in_words(report) if stack is not None and report.verdict is not Verdict.FAILS else "",
         tuple(_passing(question, catalogue)) if question.deeply and report.verdict is not Verdict.FAILS else (),
         _work(report, opening) if question.deeply else None,
         len(opening.fixings) if not job.places[0].fixings else 0,

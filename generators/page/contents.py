@@ -6,7 +6,7 @@ what is measured and cut open; looks are what is shown. All lengths mm, those of
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterable, Iterator
+from collections.abc import Hashable, Iterable, Iterator, Sequence
 from typing import Any, Generic, TypeVar
 
 from dryfit.generators.bodies.assembly import Instance
@@ -64,7 +64,7 @@ def contents(report: Report) -> dict[str, Any]:
     told: dict[str, Any] = {
         "title": job.title,
         "panel": [job.panel.width, job.panel.height, job.panel.finished],
-        "ink": ink(job.panel),
+        "ink": ink(job.panel, _colour(legends)),
         "bodies": [_body(body, outlines_) for body in bodies.numbers],
         "looks": [[_piece(piece, finishes) for piece in look] for look in looks.numbers],
         "finishes": [[finish(name).colour, finish(name).metal] for name in finishes.numbers],
@@ -194,14 +194,20 @@ def _finding(finding: Finding, names: dict[str, int], places: dict[str, int]) ->
 # --- legends --------------------------------------------------------------------------------------------------------
 
 
-def _glyphs(legends: Iterable[Legend]) -> dict[str, Any]:
+def _colour(legends: Iterable[Legend]) -> str:
+    """Return the colour that all legends are asked in; nothing where they differ."""
+    first, *others = {legend.colour for legend in legends} or {""}
+    return "" if others else first
+
+
+def _glyphs(legends: Sequence[Legend]) -> dict[str, Any]:
     """Return every letter in use: its advance and its loops as flat lists, in heights of a capital."""
-    letters = sorted({letter for legend in legends for letter in legend.text})
-    return {letter: [round(text_width(letter, 1.0), GLYPH_DECIMALS), _loops(letter)] for letter in letters}
+    letters, font = sorted({letter for legend in legends for letter in legend.text}), legends[0].font if legends else ""
+    return {letter: [round(text_width(letter, 1.0, font), GLYPH_DECIMALS), _loops(letter, font)] for letter in letters}
 
 
-def _loops(letter: str) -> list[list[float]]:
-    return [[round(v, GLYPH_DECIMALS) + 0.0 for point in loop for v in point] for loop in outlines(letter, 1.0)]
+def _loops(letter: str, font: str) -> list[list[float]]:
+    return [[round(v, GLYPH_DECIMALS) + 0.0 for point in loop for v in point] for loop in outlines(letter, 1.0, font)]
 
 
 def _legend(legend: Legend, places: dict[str, int]) -> list[Any]:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from dryfit.generators.joints.words import describe
 from dryfit.generators.lists.cautions import cautions
 from dryfit.generators.lists.failing import NOT_FOR_MANUFACTURE
-from dryfit.generators.lists.purchase import purchase_list
+from dryfit.generators.lists.purchase import QUANTITIES, purchase_list, quantities
 from dryfit.generators.lists.steps import Step, steps
 from dryfit.generators.page.front_view import front_view, sign, signs
 from dryfit.generators.page.markup import Element, element
@@ -196,8 +196,9 @@ def _flat(report: Report) -> Element:
 def _lists(report: Report, files: Iterable[Listed]) -> Iterator[Element]:
     places = (_place(report, number, place) for number, place in enumerate(report.job.places))
     yield _section("Places", table("Places", ("Place", "Part", "Verdict", "Hardware"), places))
-    told = ((i.group, i.item, str(i.needed), str(i.order), i.note) for i in purchase_list(report))
-    yield _section("Parts list", table("Parts list", ("Group", "Item", "Needed", "To order", "Note"), told))
+    heads = ("Group", "Item", *QUANTITIES[report.job.drawer is not None], "Note")
+    told = ((i.group, i.item, *quantities(report, i), i.remark) for i in purchase_list(report))
+    yield _section("Parts list", table("Parts list", heads, told))
     yield _section("Steps", element("ol", *(_step(step) for step in steps(report)), class_="steps"))
     rows = [_file(file) for file in files]
     if rows:

@@ -5,7 +5,7 @@ Inside, y points up as on the panel; one unit is one mm.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from dryfit.generators.bodies.assembly import Instance
 from dryfit.generators.lettering.legends import Legend, clear_legends
@@ -106,10 +106,12 @@ def _picture(report: Report, legends: tuple[Legend, ...], looks: _Looks) -> Iter
     yield from (looks.put(i) for place in by_place.values() for i in place if i.role == "part" and not _stands_out(i))
     if panel is not None:
         yield _slice(panel.slices[-1], panel_finish(report.job.panel).colour)
-    said = {legend.place: legend for legend in legends}
+    said: dict[str, list[Legend]] = {}
+    for legend in legends:
+        said.setdefault(legend.place, []).append(legend)
     for place in report.job.places:
         seen = [i for i in by_place[place.name] if i.role != "plug" and _stands_out(i)]
-        yield _place(report, place, [looks.put(i) for i in seen], said.get(place.name))
+        yield _place(report, place, [looks.put(i) for i in seen], said.get(place.name, ()))
 
 
 def _stands_out(instance: Instance) -> bool:
@@ -117,7 +119,7 @@ def _stands_out(instance: Instance) -> bool:
     return instance.placement.z >= 0 if instance.role == "part" else instance.box.z1 > 0
 
 
-def _place(report: Report, place: Place, seen: list[Element], legend: Legend | None) -> Element:
+def _place(report: Report, place: Place, seen: list[Element], lines: Iterable[Legend]) -> Element:
     verdict = report.verdict_of(place.name)
     about = place.flange.box
     corner = about.centre + (Point(about.right, about.top) - about.centre) * MARK_ALONG
@@ -127,7 +129,7 @@ def _place(report: Report, place: Place, seen: list[Element], legend: Legend | N
         element("title", f"{place.name}: {place.part.title}, {verdict}"),
         *seen,
         _path(contour(place.flange), class_="about"),
-        *([_lettering(legend, ink(report.job.panel))] if legend is not None else []),
+        *(_lettering(line, ink(report.job.panel, line.colour)) for line in lines),
         element("use", href=f"#sign-{verdict}", class_=str(verdict), transform=spot),
         class_=f"place {verdict}",
         data_place=report.job.places.index(place),
@@ -171,10 +173,11 @@ def _n(value: float, digits: int = DIGITS) -> str:
 
 def _glyphs(legends: tuple[Legend, ...]) -> Iterator[Element]:
     """Yield every letter in use once, in heights of a capital."""
+    font = legends[0].font if legends else ""
     for letter in sorted({letter for legend in legends for letter in legend.text}):
         steps = (
             "M" + "L".join(f"{_n(p.x, GLYPH_DECIMALS)} {_n(p.y, GLYPH_DECIMALS)}" for p in loop) + "Z"
-            for loop in outlines(letter, 1.0)
+            for loop in outlines(letter, 1.0, font)
         )
         yield element("path", id=_glyph_name(letter), d="".join(steps))
 
@@ -187,6 +190,6 @@ def _lettering(legend: Legend, fill: str) -> Element:
     letters, along = [], 0.0
     for letter in legend.text:
         letters.append(element("use", href=f"#{_glyph_name(letter)}", x=_n(along, GLYPH_DECIMALS)))
-        along += text_width(letter, 1.0)
+        along += text_width(letter, 1.0, legend.font)
     spot = f"translate({_n(legend.x)} {_n(legend.y)}) scale({_n(legend.height)})"
     return element("g", *letters, class_="legend", fill=fill, transform=spot)

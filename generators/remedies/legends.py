@@ -12,6 +12,7 @@ from dryfit.generators.remedies.register import strategy
 from dryfit.generators.report import Report
 from dryfit.models.edits import Edit
 from dryfit.models.findings import Finding, Remedy
+from dryfit.models.legends import LegendWish
 
 CUT = 0.75  # each shortening of words leaves so much of the last
 SHORTEST = 3  # letters that a word keeps when a legend is shortened; fewer say nothing
@@ -23,10 +24,13 @@ def shorter_legend(report: Report, finding: Finding) -> Iterator[Remedy]:
     place = report.job.place(finding.place)
     row = edits.row(report.job, place)
     pattern, first = pattern_of(tuple(p.legend.strip() for p in row))
-    for text in shortened(pattern, missing(place.legend)):
+    assert report.job.draft is not None  # it was read from a layout
+    in_full = isinstance(report.job.draft.layout.layout.places[place.entry].legend, LegendWish)
+    path = ("legend", "text") if in_full else ("legend",)
+    for text in shortened(pattern, missing(place.legend, report.job.font)):
         ours = text.replace("{n}", str(first + row.index(place)))
         says = f"Shorten its legend to {quoted(ours)}, or to another text that is no wider."
-        yield Remedy(says, (Edit(place.entry, ("legend",), text),))
+        yield Remedy(says, (Edit(place.entry, path, text),))
 
 
 def pattern_of(texts: tuple[str, ...]) -> tuple[str, int]:

@@ -15,7 +15,8 @@ from typing import Any
 
 from dryfit.generators.bodies.blank import Blank, blank
 from dryfit.generators.bodies.crossings import refuse_crossings
-from dryfit.generators.lettering.legends import clear_legends, left_out
+from dryfit.generators.lettering.legends import by_colour, clear_legends, left_out
+from dryfit.generators.lettering.strokes import strokes, unstroked
 from dryfit.generators.lists.failing import HEADLINE, Fails, reasons
 from dryfit.generators.lists.holes import GIVEN_FINISHED, Lettered, hole_chart, lettered_holes
 from dryfit.generators.writers.borrowed import attributes
@@ -32,9 +33,11 @@ LAYERS = {  # name: colour index (1 red, 2 yellow, 3 green, 4 cyan, 5 blue, 6 ma
     "countersink rear": 4,
     "bend": 2,
     "engrave": 5,
+    "engrave strokes": 5,
     "notes": 6,
 }
 
+STROKES = "engrave strokes"  # beside the outlines: switched off, so that nothing is engraved twice
 FAILS_LAYER = "not for manufacture"  # only in the file of a panel that fails
 BEND_LINE = "BEND"  # the line type of bend lines
 DASHES = (9.0, 6.0, -3.0)  # mm: all of one dash and its gap, the dash, the gap
@@ -74,6 +77,7 @@ def _document(job: Job, fails: Fails) -> Any:
     doc.header["$MEASUREMENT"] = 1
     for name, colour in LAYERS.items():
         doc.layers.add(name, color=colour)
+    doc.layers.get(STROKES).off()
     if fails:
         doc.layers.add(FAILS_LAYER, color=LAYERS["cut"])
     space, flat = doc.modelspace(), blank(job.panel)
@@ -89,6 +93,10 @@ def _document(job: Job, fails: Fails) -> Any:
         for loop in legend.loops:
             points = [(x + dx, y + dy) for x, y in loop]
             space.add_lwpolyline(points, format="xy", close=True, dxfattribs={"layer": "engrave"})
+        for chain in strokes(legend):
+            ring = len(chain) > 2 and chain[0] == chain[-1]
+            points = [(x + dx, y + dy) for x, y in (chain[:-1] if ring else chain)]
+            space.add_lwpolyline(points, format="xy", close=ring, dxfattribs={"layer": STROKES})
     _write_lines(space, "notes", tuple(notes(job, flat)), dy + flat.contour.box.bottom - NOTE_GAP)
     told = (HEADLINE, *reasons(fails)) if fails else ()
     _write_lines(space, FAILS_LAYER, told, dy + flat.contour.box.top + NOTE_GAP + (len(told) - 1) * NOTE_SPACING)
@@ -147,6 +155,11 @@ def notes(job: Job, flat: Blank) -> Iterator[str]:
             yield f"Countersink {row.letter}: {row.count} holes, {sink}, from the {row.sunk_from}."
     if clear_legends(job):
         yield "Layer engrave: closed outlines of letters, on the front face."
+        yield f"Layer {STROKES}, switched off: the same as single strokes. Use one of the two."
+        told = [legend.text for legend in clear_legends(job) if unstroked(legend.text)]
+        if told:
+            yield f"No single strokes for signs of: {', '.join(dict.fromkeys(told))}."
+        yield from (f"Legends in {asked}: {', '.join(texts)}." for asked, texts in by_colour(job).items() if asked)
     if left_out(job):
         yield f"No room for these legends, so they are not engraved: {', '.join(left_out(job))}."
 

@@ -11,7 +11,9 @@ from dryfit.generators.writers.register import Order, file_kind
 from dryfit.generators.writers.spreadsheet import as_text, csv_text
 from dryfit.generators.writers.whole import write_whole
 
-HEADINGS = ("group", "item", "needed", "order", "pack", "packs", "cost", "currency", "note")
+HEADINGS = (
+    "group", "item", "needed", "drawer", "order", "pack", "packs", "cost", "currency", "order_number", "note",
+)  # fmt: skip
 
 
 @file_kind("parts", "parts-list.csv", "What to buy: parts, plugs, screws, nuts, washers, with spares.")
@@ -20,7 +22,7 @@ def _write(order: Order, path: Path) -> None:
 
 
 def parts_csv(report: Report) -> str:
-    """Return the list: group, item, pieces needed and to order, and where known pack, packs, cost and currency."""
+    """Return the list: group, item, pieces needed, at hand and to order, and where known what a pack is and costs."""
     items = purchase_list(report)
     return csv_text(HEADINGS, (*map(_row, items), *_total(items)))
 
@@ -29,12 +31,13 @@ def _total(items: tuple[Item, ...]) -> Iterator[tuple[object, ...]]:
     """Yield the line of the whole cost, where prices are known."""
     whole = total(items)
     if whole is not None:
-        unpriced = sum(1 for item in items if item.price is None)
+        unpriced = sum(1 for item in items if item.price is None and item.order)
         note = f"without {unpriced} items that have no price" if unpriced else ""
-        yield ("total", "", "", "", "", "", f"{whole[0]:.2f}", as_text(whole[1]), note)
+        yield ("total", "", "", "", "", "", "", f"{whole[0]:.2f}", as_text(whole[1]), "", note)
 
 
 def _row(item: Item) -> tuple[object, ...]:
     price = item.price
     cost = (price.pack, item.packs, f"{item.cost:.2f}", as_text(price.currency)) if price is not None else ("",) * 4
-    return (item.group, as_text(item.item), item.needed, item.order, *cost, as_text(item.note))
+    pieces = (item.needed, item.drawer, item.order)
+    return (item.group, as_text(item.item), *pieces, *cost, as_text(item.order_number), as_text(item.note))

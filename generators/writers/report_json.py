@@ -10,7 +10,7 @@ from dryfit.generators.lists.measure_first import Unsure, measure_first
 from dryfit.generators.report import Report
 from dryfit.generators.writers.register import Order, file_kind
 from dryfit.generators.writers.whole import write_whole
-from dryfit.models.catalogue.part_files import Kept
+from dryfit.models.catalogue.layers import Kept
 from dryfit.models.edits import Edit
 from dryfit.models.findings import Finding
 from dryfit.models.job import Place

@@ -81,7 +81,7 @@ def is_written(own: Raw, path: str) -> bool:
         return True
     here: Any = own
     for name in _names(path):
-        if not isinstance(here, dict) or not WHOLE.isdisjoint(here):
+        if not isinstance(here, dict) or isinstance(name, int) or not WHOLE.isdisjoint(here):
             return True
         if name not in here:
             return False
@@ -109,6 +109,8 @@ def _changed(here: Any, way: Path, last: str | int, value: str) -> Any:
     """Return data with what stands at the end of a way changed, all else as it was."""
     if way and isinstance(here, list) and isinstance(way[0], int):
         return [_changed(item, way[1:], last, value) if n == way[0] else item for n, item in enumerate(here)]
+    if way and isinstance(here, dict) and isinstance(way[0], int):
+        return _changed(here, way[1:], last, value)  # a list of one, written without brackets
     if way and isinstance(here, dict):
         return {**here, way[0]: _changed(here[way[0]], way[1:], last, value)}
     if last in SIDES and isinstance(here, dict) and last not in here:
@@ -148,7 +150,7 @@ def restated(record: Part | Plug, base: Part | Plug, own: Raw, says: str) -> Raw
     values = {found.path: found for found in dimensions(record)}
     named = own.get(SOURCES) or {}
     return {
-        path: named.get(key_of(named, path), says)
+        path: named.get(key_of(named, path)) or says
         for path, found in values.items()
         if is_written(own, path)
         and abs(before.get(path, 0.0) - found.value) > SAME

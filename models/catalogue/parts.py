@@ -24,6 +24,7 @@ from dryfit.models.reading.fields import (
     Angle,
     Countersink,
     Length,
+    OneOrMore,
     PositiveLength,
     Record,
     Shape,
@@ -69,7 +70,7 @@ class Section(Record):
         return Slice(Taper(low, high), z0, z1)
 
 
-Sections = Annotated[tuple[Section, ...], Field(max_length=MOST_SECTIONS)]
+Sections = Annotated[tuple[Section, ...], Field(max_length=MOST_SECTIONS), OneOrMore()]
 
 
 Sources = Annotated[dict[str, Source], Field(max_length=MOST_SOURCES)]
@@ -193,9 +194,9 @@ class Part(Record):
     snap: Snap | None = None
     front: Sections = ()
     rear: Sections = ()
-    mount: Annotated[tuple[Side, ...], Field(min_length=1, max_length=2)] = ("front",)
+    mount: Annotated[tuple[Side, ...], Field(min_length=1, max_length=2), OneOrMore(",")] = ("front",)
     latch: Latch | None = None
-    plugs: Annotated[tuple[Text, ...], Field(max_length=16)] = ()  # the first is the default
+    plugs: Annotated[tuple[Text, ...], Field(max_length=16), OneOrMore(",")] = ()  # the first is the default
     seat: Length = 0.0  # height of the plug's shoulder above the flange's front face, fully home
     wiring: Length = 0.0  # room that terminals and the cable's bend need behind the body
     thickest: Length = 0.0  # thickest panel it suits; 0: no limit of its own

@@ -10,7 +10,7 @@ import io
 import math
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass, fields
+from dataclasses import MISSING, dataclass, fields
 from fractions import Fraction
 from typing import Generic, TypeVar
 
@@ -19,7 +19,9 @@ from dryfit.models.reading.errors import Fault, InputError, quote
 from dryfit.models.reading.units import MM_PER_INCH
 
 Row = TypeVar("Row")
-Cell = str | float | bool | None
+Cell = object
+Reader = Callable[[str, Fraction | None], Cell]
+"""From a cell, and mm per unit (None: it is mm), to its value; raises ValueError that says what was expected."""
 _UNITS = {"mm": None, "in": MM_PER_INCH}
 _TRUTH = {"yes": True, "no": False}
 LARGEST_NUMBER = 1e9  # of a cell; nothing in a table of a panel comes near
@@ -58,10 +60,21 @@ class NumberedRow(Generic[Row]):
 
 
 def numbered_rows(
-    file: str, text: str, row_type: type[Row], plain: Iterable[str] = (), zero: Iterable[str] = ()
+    file: str,
+    text: str,
+    row_type: type[Row],
+    plain: Iterable[str] = (),
+    zero: Iterable[str] = (),
+    *,
+    readers: Mapping[str, Reader] | None = None,
 ) -> tuple[NumberedRow[Row], ...]:
-    """Return the rows of a table given as text, each with its line; see :func:`read_table`."""
-    columns = _columns(row_type, frozenset(plain), frozenset(zero))
+    """Return the rows of a table given as text, each with its line; see :func:`read_table`.
+
+    A column whose field has a default may be missing; ``readers`` say how fields of further types are read.
+    """
+    there, known = frozenset(heading(file, text)), {**_READERS, **(readers or {})}
+    all_columns = _columns(row_type, frozenset(plain), frozenset(zero), known)
+    columns = [column for column in all_columns if column.name in there or not column.has_default]
     rows: list[NumberedRow[Row]] = []
     faults: list[Fault] = []
     for number, cells in cells_by_line(file, text):
@@ -106,29 +119,32 @@ class _WrongError(Exception):
 
 # --- cells -----------------------------------------------------------------------------------------------------------
 
-Reader = Callable[[str, Fraction | None], Cell]  # cell and mm per unit (None: it is mm) -> value
-
 
 @dataclass(frozen=True)
 class _Column:
     name: str
     read: Reader
     may_be_empty: bool
+    has_default: bool
 
 
-def _columns(row_type: type, plain: frozenset[str], zero: frozenset[str]) -> tuple[_Column, ...]:
+def _columns(
+    row_type: type, plain: frozenset[str], zero: frozenset[str], readers: Mapping[str, Reader]
+) -> tuple[_Column, ...]:
     """Return how each field of a data class is read; its types are told by how they are written."""
     columns = []
     for field in fields(row_type):
         kind, _, rest = str(field.type).partition(" | ")
-        read: Reader = _READERS[kind]
+        read = readers[kind]
         if kind == "float":
             read = _float(field.name in plain, field.name in zero)
-        columns.append(_Column(field.name, read, rest == "None"))
+        elif kind == "int" and field.name in zero:
+            read = _whole_or_zero
+        columns.append(_Column(field.name, read, rest == "None", field.default is not MISSING))
     return tuple(columns)
 
 
-def _values(cells: Mapping[str | None, object], columns: tuple[_Column, ...]) -> dict[str, Cell]:
+def _values(cells: Mapping[str | None, object], columns: Iterable[_Column]) -> dict[str, Cell]:
     """Return the cells of a line as the fields have them."""
     if None in cells:  # so csv calls what a line has too much
         raise _WrongError("there are more cells than columns", "one cell per column")
@@ -170,6 +186,13 @@ def _whole(cell: str, scale: Fraction | None) -> int:
     if not (cell.isascii() and cell.isdigit() and len(cell) < LONGEST_NUMBER and 0 < int(cell) <= LARGEST_NUMBER):
         raise ValueError("a whole number above zero")
     return int(cell)
+
+
+def _whole_or_zero(cell: str, scale: Fraction | None) -> int:
+    try:
+        return 0 if cell == "0" else _whole(cell, scale)
+    except ValueError:
+        raise ValueError("a whole number, or 0") from None
 
 
 def _truth(cell: str, scale: Fraction | None) -> bool:

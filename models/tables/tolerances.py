@@ -52,14 +52,22 @@ class GeneralTolerance:
 
 def general_tolerance(size: float, iso: IsoClass = "m") -> float:
     """Return the tolerance (plus or minus, mm) of a length without one of its own, by a class of ISO 2768-1."""
-    steps = _general_tolerances()
+    return _by_class(_general_tolerances("general_tolerances"), size, iso)
+
+
+def general_radius(radius: float, iso: IsoClass = "m") -> float:
+    """Return the tolerance (plus or minus, mm) of a radius without one of its own, by a class of ISO 2768-1."""
+    return _by_class(_general_tolerances("general_radii"), radius, iso)
+
+
+def _by_class(steps: tuple[GeneralTolerance, ...], size: float, iso: IsoClass) -> float:
     row = next((step for step in steps if size <= step.up_to + SAME_LENGTH), steps[-1])
     return {"f": row.f, "m": row.m, "c": row.c}[iso]
 
 
 @cache
-def _general_tolerances() -> tuple[GeneralTolerance, ...]:
-    return read_table("general_tolerances", GeneralTolerance)
+def _general_tolerances(table: str) -> tuple[GeneralTolerance, ...]:
+    return read_table(table, GeneralTolerance)
 
 
 @dataclass(frozen=True)
@@ -79,6 +87,10 @@ class CutGrade:
     def size(self, mm: float) -> float:
         """Return the tolerance (plus or minus, mm) of a size."""
         return self.share * general_tolerance(mm, cast(IsoClass, self.iso))
+
+    def radius(self, mm: float) -> float:
+        """Return the tolerance (plus or minus, mm) of the radius of a bend."""
+        return self.share * general_radius(mm, cast(IsoClass, self.iso))
 
     def position(self, mm: float) -> float:
         """Return the tolerance (plus or minus, mm) of a position so far from where it is measured."""

@@ -75,13 +75,17 @@ def test_a_part_is_shown_with_all_its_sections_from_front_to_rear(name: str) -> 
     ("name", "held"),
     [
         ("xlr3-socket", "2 screws through 3.3 mm, countersunk"),
-        ("combination-jack-threaded", "2 screws through 2.5 mm, into its own metal boss for M3"),
+        ("combination-jack-threaded", "2 screws through 2.4 mm, into its own metal boss for M3"),
         ("gland-m20", "a threaded bush, 20 mm, with a nut from the rear"),
         ("iec-c14-inlet-clip", "spring tabs, on panels from "),
     ],
 )
 def test_what_holds_a_part_is_told_in_words(name: str, held: str) -> None:
     assert f"held by     {held}" in printed(name)
+
+
+def test_a_boss_of_its_own_is_told() -> None:
+    assert ", into its own metal boss for M3" in printed("combination-jack-threaded")
 
 
 def test_a_plug_is_shown_with_what_it_goes_into_and_how() -> None:
@@ -141,6 +145,17 @@ def test_a_picture_shows_the_part_without_a_panel_and_its_plug_before_it(tmp_pat
     assert (tmp_path / "x.png").read_bytes().startswith(b"\x89PNG")
 
 
+def test_a_sheet_is_written_of_any_part_and_of_a_plug_with_its_part(tmp_path: Path) -> None:
+    printed("jack-6-plug", "--sheet", tmp_path / "x.svg")
+    drawn = (tmp_path / "x.svg").read_text(encoding="utf-8")
+    assert "jack-6-d: 6.35 mm jack, D flange" in drawn
+    assert "ITS PLUG: jack-6-plug" in drawn
+    printed("fan-40", "--sheet", tmp_path / "x.pdf")
+    assert (tmp_path / "x.pdf").read_bytes().startswith(b"%PDF")
+    assert "ends with .pdf or .svg" in refused("fan-40", "--sheet", tmp_path / "x.png")
+    assert "--sheet: expected the NAME" in refused("--sheet", tmp_path / "x.pdf")
+
+
 def test_start_writes_a_part_with_its_sheet_and_never_overwrites(tmp_path: Path) -> None:
     def start(*arguments: object) -> tuple[int, str]:
         done = CliRunner().invoke(dryfit, ["start", *map(str, arguments)])
@@ -149,7 +164,9 @@ def test_start_writes_a_part_with_its_sheet_and_never_overwrites(tmp_path: Path)
     file = tmp_path / "my-socket.yaml"
     code, told = start(file, "--part", "flange")
     assert code == 0
-    assert sorted(path.name for path in tmp_path.iterdir()) == ["my-socket.pdf", "my-socket.svg", "my-socket.yaml"]
+    made = [f"my-socket.{end}" for end in ("pdf", "svg", "yaml")]
+    assert sorted(path.name for path in tmp_path.iterdir()) == [*made, "parts.schema.json"]
+    assert file.read_text(encoding="utf-8").startswith("# yaml-language-server: $schema=parts.schema.json\n")
     assert "places: [{part: my-socket, at: [40 mm, 40 mm]}]" in told
     assert "My plug" in printed(file, "my-socket-plug")
     assert (tmp_path / "my-socket.pdf").read_bytes().startswith(b"%PDF")

@@ -439,12 +439,13 @@ REMEDIES = (
     Case(
         "a larger hole runs into its own fixing hole", at("dsub-15", cutout="{hole: 24 mm}"), FAILS, panel=_sheet(1.5)
     ),
-    # The finger reaches 10 + 3 + 6 = 19 up, the next plug comes down to 32 - 14 = 18: 1 is wanted.
+    # The finger reaches 10 + 3 + 6 = 19 up. The next flange, as thick as the latch is high, comes down to 32 - 15.5,
+    # and may be 0.1 mm higher: 2.55 are wanted.
     Case(
-        "a finger lacks 1 mm beside the next plug",
+        "a finger lacks 2.5 mm beside the next flange",
         at("xlr3-socket", 60, 44) + at("loudspeaker-4", 60, 76, label="B"),
         FAILS,
         ("latch-reach",),
-        measured=-1.0,
+        measured=-2.55,
     ),
 )

@@ -17,7 +17,7 @@ import pytest
 from dryfit.generators.joints.joint import joint
 from dryfit.generators.pipeline import judged, judged_with
 from dryfit.generators.report import Report
-from dryfit.generators.tolerances import GENERAL, Tolerances, rounded_off, tolerances
+from dryfit.generators.tolerances import GENERAL, Tolerances, folded, rounded_off, tolerances
 from dryfit.models.findings import Verdict
 from dryfit.models.geometry.points import Point
 from dryfit.models.job import Job, Place
@@ -35,9 +35,13 @@ def sampled(job: Job, allowed: Tolerances, rng: random.Random) -> Job:
     panel = job.panel
     wider, higher = (_off(allowed.outline.size(side), rng) for side in (panel.width, panel.height))
     rack = tuple(hole.moved(-wider / 2, -higher / 2) for hole in panel.rack_holes)
-    cut = replace(panel, width=panel.width + wider, height=panel.height + higher, rack_holes=rack)
+    thickness = panel.thickness + _off(allowed.sheet.size(panel.thickness), rng)
+    cut = replace(panel, width=panel.width + wider, height=panel.height + higher, rack_holes=rack, thickness=thickness)
     places = tuple(_cut_place(place, allowed, job, rng, Point(-wider / 2, -higher / 2)) for place in job.places)
-    return replace(job, panel=cut, places=places)
+    made = replace(job, panel=cut, places=places)
+    if not panel.folded:
+        return made
+    return folded(made, _off(allowed.lips.size(panel.lip), rng), _off(allowed.lips.radius(panel.bend_radius), rng))
 
 
 def _off(tolerance: float, rng: random.Random) -> float:

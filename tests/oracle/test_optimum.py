@@ -12,3 +12,10 @@ def test_nothing_better_is_to_be_had_than_what_is_chosen(seed: int) -> None:
     result = compared(seed)
     assert result is not None
     assert result.chosen == result.best
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_nothing_better_is_to_be_had_from_a_drawer_than_what_is_chosen(seed: int) -> None:
+    result = compared(seed, with_drawer=True)
+    assert result is not None
+    assert result.chosen == result.best

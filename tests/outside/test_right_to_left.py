@@ -19,7 +19,7 @@ from dryfit.generators.lettering.typeface import _line, outlines, text_box, text
 
 
 def glyphs(text: str) -> list[str]:
-    return [name for name, _ in _line(text).glyphs]
+    return [name for name, _ in _line(text, "").glyphs]
 
 
 @pytest.mark.parametrize(

@@ -155,8 +155,16 @@ def test_what_holds_a_part_is_named() -> None:
     assert told("hardware", fit()) == (Answer("hardware", FITS, says, 0.0, "count", source="tables of fasteners"),)
 
 
-def test_a_part_without_fixing_holes_is_not_asked_for_hardware() -> None:
-    assert told("hardware", fit(None, fixings=None)) == ()
+def test_a_part_that_tabs_or_a_bush_hold_is_not_asked_for_hardware() -> None:
+    bush = {"thread": 10, "length": 9, "nut_across": 14, "nut_height": 2}
+    assert told("hardware", fit(None, fixings=None, snap={"from": 1, "to": 3})) == ()
+    assert told("hardware", fit(None, fixings=None, bush=bush)) == ()
+
+
+def test_a_part_that_nothing_holds_is_told() -> None:
+    (answer,) = told("hardware", fit(None, fixings=None))
+    assert (answer.verdict, answer.margin) == (TIGHT, None)
+    assert answer.says == "Nothing that is said of it holds it: it has no fixings, no bush and no snap."
 
 
 @pytest.mark.parametrize(

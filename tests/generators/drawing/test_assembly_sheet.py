@@ -10,9 +10,10 @@ import pytest
 from dryfit.generators.drawing.assembly_sheet import assembly_sheet
 from dryfit.generators.drawing.marks import Text
 from dryfit.generators.drawing.section import stack_key
+from dryfit.generators.joints.keeping import kept_by
 from dryfit.generators.lists.earth import bonds
 from dryfit.generators.lists.purchase import purchase_list
-from dryfit.generators.lists.steps import kept_by, steps
+from dryfit.generators.lists.steps import steps
 from dryfit.generators.pipeline import check
 from dryfit.generators.report import Report
 from dryfit.models.resolve import read_job

@@ -51,6 +51,10 @@ def _on_the_panel(pair: tuple[str, str]) -> bool:
     return set(pair) <= names
 
 
+def test_the_panel_is_told_with_its_finish_its_colour_and_its_coat() -> None:
+    assert "aluminium, 3.175 mm thick; powder coat RAL 7016, 60 µm." in _words(DRAWN["foyer"])
+
+
 def test_no_block_lies_on_another() -> None:
     for drawing in DRAWN.values():
         for sheet in drawing.sheets:

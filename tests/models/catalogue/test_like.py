@@ -111,9 +111,9 @@ def test_a_long_line_of_likes_is_read(tmp_path: Path) -> None:
 def test_many_parts_like_a_huge_faulty_one_are_refused_at_once(tmp_path: Path) -> None:
     keys = ", ".join(f"k{n}: 1" for n in range(60_000))
     text = BASE.replace("seat: 2", f"seat: 2\n    junk: {{{keys}}}")
-    began = time.perf_counter()
+    began = time.process_time()
     found = faults(tmp_path, text + "".join(f"  x{n}: {{like: base}}\n" for n in range(400)))
-    assert time.perf_counter() - began < 5  # of a tenth of it, so that a busy machine passes
+    assert time.process_time() - began < 3  # of a tenth of it
     assert len(found) == 1
     assert "unknown key 'junk'" in found[0]
 
@@ -190,3 +190,29 @@ def test_no_record_of_the_catalogue_is_changed_by_what_follows() -> None:
         assert not [
             d.path for d in dimensions(one) if d.source is not None and d.source.source.startswith("as written")
         ]
+
+
+def test_a_list_of_one_may_be_written_without_brackets_and_follows_too(tmp_path: Path) -> None:
+    text = """\
+parts:
+  base:
+    like: gland-m20
+    rear: {outline: {round: 20 mm}, to: 10 mm}
+    mount: front
+    plugs: jack-6-plug
+    sources: {rear.0.width: {of: bush.thread}}
+  x: {like: base, bush: {thread: 18 mm}}
+"""
+    part = read(tmp_path, text).parts["x"]
+    assert (part.mount, part.plugs, len(part.rear)) == (("front",), ("jack-6-plug",), 1)
+    assert told(tmp_path, text, "x")["rear.0.width"] == (18, "follows from bush.thread")
+    other = text.replace("bush: {thread: 18 mm}", "rear: {outline: {round: 19 mm}, to: 10 mm}")
+    assert told(tmp_path, other, "x")["rear.0.width"] == (19, "as written in own.yaml")
+
+
+def test_a_source_that_is_taken_away_leaves_none_of_the_other_part(tmp_path: Path) -> None:
+    rear = "rear: [{outline: {round: 20 mm}, to: 9 mm}]"
+    text = f"parts:\n  x: {{like: xlr3-socket, {rear}, cutout: {{round: 21}}, sources: {{cutout: , rear.0.width: }}}}\n"
+    found = told(tmp_path, text, "x")
+    assert found["rear.0.width"] == (20, "as written in own.yaml")  # though `rear` has one that covers it
+    assert found["cutout.width"] == (21, "")

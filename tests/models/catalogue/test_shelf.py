@@ -115,7 +115,7 @@ def test_two_files_of_the_shelf_may_not_share_a_name(tmp_path: Path, shelf: Path
         ("parts:\n  x: {like: xlr3-soket}\n", "more.yaml:2: is like an unknown part 'xlr3-soket'"),
         ("patterns:\n  x: {hole: 24}\n", "more.yaml:2: the key 'fixings' is missing"),
         ("title: A layout\n", "more.yaml:1: unknown key 'title', expected one of parts, plugs, looks, patterns"),
-        ("a: [", "more.yaml:2: is not YAML"),
+        ("a: [", "more.yaml:1: is not YAML"),
     ],
 )
 def test_what_is_wrong_on_the_shelf_is_told_with_its_line(tmp_path: Path, shelf: Path, text: str, what: str) -> None:

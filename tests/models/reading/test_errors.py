@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 import pytest
 
+from dryfit.generators.intake.standing import Unclear
 from dryfit.models.reading.errors import DryfitError, Fault, InputError, Misplaced, UnknownName
 
 EXAMPLES: tuple[Exception, ...] = (
@@ -14,6 +15,7 @@ EXAMPLES: tuple[Exception, ...] = (
     InputError([Fault("a.yaml", 3, "is wrong", "something right", "near"), Fault("a.yaml", None, "is empty")]),
     UnknownName("thread", "M33", ("M3", "M4")),
     UnknownName("thread", "zzz", ("M3", "M4")),
+    Unclear(("+z", "-z"), "both sides look alike"),
     Misplaced(("fixings", "at", 0), "is off the flange"),
 )
 

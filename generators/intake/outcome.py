@@ -1,0 +1,83 @@
+"""The whole way from a solid to a part file that the project's own reader takes and whose slices hold the solid."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from dryfit.generators.bodies.parts import part_body
+from dryfit.generators.intake.held import strays
+from dryfit.generators.intake.measured import Measured, measured
+from dryfit.generators.intake.part_text import part_name, part_text
+from dryfit.generators.intake.shapes import Shapes
+from dryfit.generators.intake.standing import Standing, standing
+from dryfit.generators.intake.turned import Axis, Turned, turned
+from dryfit.generators.writers.whole import whole_file
+from dryfit.models.catalogue.part_files import load_catalogue
+from dryfit.models.geometry.points import Point
+from dryfit.models.reading.errors import DryfitError, display_path
+
+FACET = 0.005  # mm that triangles may stray from what is curved: half of what measuring promises
+HELD = 0.01  # mm: what measuring promises
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """What is given of a part beside its solid; None: as its shape tells."""
+
+    front: Axis | None = None
+    up: Axis | None = None
+    flange: int | None = None
+    axis: Point | None = None
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """A part measured: how it stands in its file, all that is in that in the part's own frame, and what was found."""
+
+    name: str
+    file: str
+    standing: Standing
+    of: Turned
+    found: Measured
+    unit: str
+
+    @property
+    def text(self) -> str:
+        """The part file."""
+        way = self.standing.way
+        told = (f"Its front looks along {way.front} of the file ({self.standing.why}); {way.up} is up.",)
+        return part_text(self.name, self.file, self.found, self.unit, told)
+
+
+def outcome(file: str, name: str, shapes: Shapes, wanted: Wanted) -> Outcome:
+    """Return a part measured from the solids of a file, which were read with meshes.
+
+    Raises:
+        Unclear: if its shape does not tell which way its front looks.
+    """
+    stands = standing(shapes, wanted.front, wanted.up)
+    upright = turned(shapes, stands.way)
+    found = measured(upright, wanted.flange, wanted.axis)
+    return Outcome(name, file, stands, upright.moved(*(-v for v in found.origin)), found, shapes.unit)
+
+
+def named(file: Path, name: str | None) -> str:
+    """Return the name of a part: as it is asked for, or as its file is called, told apart from the catalogue's."""
+    wanted = part_name(name or file.stem)
+    return f"{wanted}-measured" if wanted in load_catalogue().parts else wanted
+
+
+def write_part(made: Outcome, path: Path) -> float:
+    """Write the part file, once it was read back and its slices hold the solid; return how far that stands out, mm.
+
+    Raises:
+        DryfitError: if they do not.
+    """
+    with whole_file(path) as temporary:
+        temporary.write_text(made.text, encoding="utf-8")
+        part = load_catalogue([temporary]).parts[made.name]
+        off = strays(made.of.corners, part_body(made.name, part, part.mount[0]).slices)
+        if off > HELD:
+            raise DryfitError(f"{display_path(path)}: the sections measured leave {off:.2f} mm of the solid out")
+    return off
