@@ -91,7 +91,8 @@ class Comparison:
         wrong = {(one.letter, one.place, one.wanted) for one in self.differences if one.wanted is not None}
         count = len(self.differences)
         told = f"{count} difference{'s' * (count != 1)}" if count else "it is what was asked for"
-        return f"{self.verdict}: {told}; {self.asked - len(wrong)} of {self.asked} holes are as asked for"
+        holes = f"{self.asked} hole is" if self.asked == 1 else f"{self.asked} holes are"
+        return f"{self.verdict}: {told}; {self.asked - len(wrong)} of {holes} as asked for"
 
 
 def compare(job: Job, plate: Plate, allowed: Tolerances = GENERAL, *, coated: bool = False) -> Comparison:
