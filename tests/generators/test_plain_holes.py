@@ -171,3 +171,9 @@ def test_a_hole_is_stood_over_where_it_shares_area_with_a_body_and_nowhere_else(
     shared = max(shared_area(s.profile.widest, hole) for i in bodies for s in i.slices)
     over = any("over the W" in f.says for f in told(report, "body-room"))
     assert over == (shared > 1e-6)
+
+
+def test_what_is_wrong_with_one_hole_is_not_told_as_the_cause_of_another(tmp_path: Path) -> None:
+    entries = "cut: [{hole: 8, at: [-228, 0]}, {hole: 10, at: [100, 38.6]}]\n"
+    report = pipeline.judged(plain_job(tmp_path, at(0), "{rack_units: 2, thickness: 2}", rest=entries))
+    assert [(f.check, f.also) for f in report.findings if f.verdict is FAILS] == [("body-room", ()), ("web", ())]
