@@ -28,7 +28,9 @@ MEASURE = "Files are drawn to nominal sizes: compare a few lengths with the part
 @click.option(
     "--front", type=click.Choice(AXES), help="Which axis of the file the front looks along, if it is unclear."
 )
-@click.option("--up", type=click.Choice(AXES), help="Which axis of the file is up; y, or z, if it is not said.")
+@click.option(
+    "--up", type=click.Choice(AXES), help="Which axis of the file is up; y, or z, if fixing holes do not tell."
+)
 @click.option(
     "--flange", type=click.IntRange(min=1), help="Which layer lies on the panel, by its number in the picture."
 )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -11,7 +12,7 @@ from dryfit.generators.intake.measured import Measured, measured
 from dryfit.generators.intake.part_text import part_name, part_text
 from dryfit.generators.intake.shapes import Shapes
 from dryfit.generators.intake.standing import Standing, standing
-from dryfit.generators.intake.turned import Axis, Turned, turned
+from dryfit.generators.intake.turned import Axis, Turned, Way, turned, ups
 from dryfit.generators.writers.whole import whole_file
 from dryfit.models.catalogue.part_files import load_catalogue
 from dryfit.models.geometry.points import Point
@@ -19,6 +20,7 @@ from dryfit.models.reading.errors import DryfitError, display_path
 
 FACET = 0.005  # mm that triangles may stray from what is curved: half of what measuring promises
 HELD = 0.01  # mm: what measuring promises
+SAME_SPOT = 0.6  # mm between fixing holes and those of a part of the catalogue: makers differ by some tenths
 MOST_LEFT_OUT = 0.05  # mm by which the faces of one file may miss each other: beyond it nothing measured on them holds
 
 
@@ -60,7 +62,30 @@ def outcome(file: str, name: str, shapes: Shapes, wanted: Wanted) -> Outcome:
     stands = standing(shapes, wanted.front, wanted.up)
     upright = turned(shapes, stands.way)
     found = measured(upright, wanted.flange, wanted.axis)
+    if wanted.up is None and (up := _known_up(stands.way, found)) != stands.way.up:
+        why = f"{stands.why}; up as the fixing holes of such flanges stand"
+        stands = Standing(Way(stands.way.front, up), why)
+        upright = turned(shapes, stands.way)
+        found = measured(upright, wanted.flange, wanted.axis)
     return Outcome(name, file, stands, upright.moved(*(-v for v in found.origin)), found, shapes.unit)
+
+
+def _known_up(way: Way, found: Measured) -> Axis:
+    """Return which way is up: as it is, unless fixing holes stand as those of a part of the catalogue another way."""
+    if found.fixings is None:
+        return way.up
+    known = {part.fixings.at for part in load_catalogue().parts.values() if part.fixings is not None}
+    for up in (way.up, *(axis for axis in ups(way.front) if axis != way.up)):
+        turn = (Way(way.front, up).matrix @ way.matrix.T)[:2, :2]
+        points = [Point(*map(float, turn @ at)) for at in found.fixings.at]
+        if any(_same_spots(points, spots) for spots in known):
+            return up
+    return way.up
+
+
+def _same_spots(points: Sequence[Point], others: Sequence[Point]) -> bool:
+    near = (min(p.distance_to(other) for other in others) < SAME_SPOT for p in points)
+    return len(points) == len(others) and all(near)
 
 
 def named(file: Path, name: str | None) -> str:
