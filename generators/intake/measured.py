@@ -87,6 +87,11 @@ class Measured:
     notes: tuple[str, ...]
 
     @property
+    def passes(self) -> bool:
+        """Whether anything of it passes the panel."""
+        return bool(self.front if self.mount == "rear" else self.rear)
+
+    @property
     def thick(self) -> float:
         """Thickness of the flange, mm."""
         return self.flange.height
