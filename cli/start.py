@@ -9,6 +9,7 @@ import click
 
 from dryfit.models.reading.datafiles import data_text
 from dryfit.models.reading.errors import DryfitError, display_path
+from dryfit.models.reading.units import parse_length
 
 
 @click.command()
@@ -32,6 +33,10 @@ from dryfit.models.reading.errors import DryfitError, display_path
     "--unit", metavar="UNIT", help="What DRAWING is drawn in, where it does not say or is wrong: mm, in, cm, m."
 )
 @click.option(
+    "--bend-radius", "bend", metavar="LENGTH",
+    help="Inside radius of its bends, where DRAWING is a flat blank with bend lines; else as its thickness.",
+)  # fmt: skip
+@click.option(
     "--schema/--no-schema",
     default=True,
     help="Write layout.schema.json (of a part: parts.schema.json) beside it and name it in the first line: editors "
@@ -50,6 +55,7 @@ def start(
     drawing: Path | None,
     thickness: str | None,
     unit: str | None,
+    bend: str | None,
     schema: bool,
     part: str | None,
 ) -> None:
@@ -67,7 +73,7 @@ def start(
     if part is not None:
         _start_part(file, part, schema)
         return
-    text = _layout(like) if drawing is None else _taken_in(file, drawing, thickness, unit)
+    text = _layout(like) if drawing is None else _taken_in(file, drawing, unit, thickness, bend)
     _write(_with_schema(file, text) if schema else {file: text.encode()})
     click.echo(f"next: dryfit check {display_path(file)}")
 
@@ -117,17 +123,26 @@ def _layout(like: str) -> str:
     return data_text(f"layouts/{like}.yaml")
 
 
-def _taken_in(file: Path, drawing: Path, thickness: str | None, unit: str | None) -> str:
+def _taken_in(file: Path, drawing: Path, unit: str | None, thickness: str | None, bend: str | None) -> str:
     """Return the layout of a bought panel, and say what was made of its drawing."""
     from dryfit.generators.intake.files import read_plate
     from dryfit.generators.intake.layouts import started
     from dryfit.models.catalogue.part_files import load_catalogue
 
-    made = started(read_plate(drawing, unit), file.stem, drawing.name, thickness, load_catalogue())
+    radius = _length("--bend-radius", bend) if bend is not None else None
+    plate = read_plate(drawing, unit)
+    made = started(plate, file.stem, drawing.name, thickness, load_catalogue(), bend=radius)
     click.echo(made.summary)
     for told in made.said:
         click.echo(f"! {told}")
     return made.text
+
+
+def _length(option: str, text: str) -> float:
+    try:
+        return parse_length(text)
+    except ValueError as error:
+        raise DryfitError(f"{option}: {error}") from None
 
 
 def _with_schema(file: Path, text: str) -> dict[Path, bytes]:

@@ -113,7 +113,7 @@ def plate_of(drawn: Drawn, file: str, unit: str | None = None) -> Plate:
     if not found.closed:
         raise InputError([Fault(file, None, "draws no closed contour", "the outline and the holes of a panel")])
     outer, inner, strays = _nested(found.closed)
-    said = [_said_unit(drawn, unit, named), *_said_left_out(drawn, bends), *_said_loose(found.loose), *strays]
+    said = [_said_unit(drawn, unit, named), *_said_left_out(drawn), *_said_loose(found.loose), *strays]
     plate = Plate(outer, tuple(_openings(inner, sinks, said)), None, bends)
     _refuse(plate, file)
     return centred(replace(plate, said=tuple(filter(None, said))))
@@ -216,12 +216,10 @@ def _bends(shapes: Iterable[Contour]) -> Iterator[tuple[Point, Point]]:
 # --- what is told ----------------------------------------------------------------------------------------------------
 
 
-def _said_left_out(drawn: Drawn, bends: Sequence[object]) -> Iterator[str]:
+def _said_left_out(drawn: Drawn) -> Iterator[str]:
     if drawn.left_out:
         counts = Counter(drawn.left_out)
         yield "left out: " + ", ".join(f"{what} ({count})" for what, count in sorted(counts.items()))
-    if bends:
-        yield f"{len(bends)} bend lines are drawn"
 
 
 def _said_loose(loose: Sequence[Point]) -> Iterator[str]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import asdict
 from itertools import groupby
 
@@ -20,7 +20,7 @@ from dryfit.models.version import version
 SCHEMA = 1
 HEADINGS = (
     "part", "title", "mount", "hole", "verdict", "check", "says", "also", "hardware", "drawer", "threads",
-    "to do", "then", "unused",
+    "to do", "then", "then hardware", "unused",
 )  # fmt: skip
 MEASURE = "Dimensions are generic: measure the part in hand, or read its maker's drawing, before buying or cutting."
 
@@ -39,8 +39,9 @@ def work_in_words(match: Match) -> str:
     """Return what is to be done, and where it fails without, how it goes then."""
     if match.work is None:
         return ""
-    told = f" ({match.work.check})" if match.work.check else ""
-    return match.work.says if match.goes else f"{match.work.says} Then it {_VERBS[match.work.verdict]}{told}."
+    check = f" ({match.work.check})" if match.work.check else ""
+    screws = f", with {match.work.hardware}" if match.work.hardware else ""
+    return match.work.says if match.goes else f"{match.work.says} Then it {_VERBS[match.work.verdict]}{check}{screws}."
 
 
 _VERBS = {Verdict.FITS: "fits", Verdict.TIGHT: "is tight", Verdict.FAILS: "fails"}
@@ -68,7 +69,8 @@ def matches_csv(found: Iterable[Match]) -> str:
 
 
 def _row(match: Match) -> tuple[object, ...]:
-    done = (match.work.says, str(match.work.verdict)) if match.work is not None else ("", "")
+    work = match.work
+    done = (work.says, str(work.verdict), work.hardware) if work is not None else ("", "", "")
     texts = (
         match.part, match.title, match.mount, match.opening, str(match.verdict), match.check, match.says,
         " ".join(match.also), match.hardware, match.supply, threads_in_words(match), *done,
@@ -92,11 +94,11 @@ def matches_json(found: Sequence[Match], openings: Sequence[Opening], sheet: She
 
 
 def matches_page(found: Sequence[Match], openings: Sequence[Opening], sheet: Sheet) -> str:
-    """Return a page of its own: one line an answer, or where several parts meet several holes, a matrix and reasons."""
+    """Return a page of its own: what goes and what does not; of several parts and holes a matrix, and all reasons."""
     title = "What goes on which hole"
     head = element("header", element("h1", title), element("p", sheet.says, class_="source"))
     holes = element("ul", *(element("li", f"{o.name}: {o.says}") for o in openings), class_="cautions")
-    told = _matrix(found, openings) if is_matrix(found, openings) else [_list(found, len(openings) > 1)]
+    told = _matrix(found, openings) if is_matrix(found, openings) else _lists(found, len(openings) > 1)
     count = element("p", f"{counted(found)}.")
     caution = _section("Cautions", element("p", MEASURE))
     return still_page(title, head, element("main", _section("Holes", holes, count), *told, caution))
@@ -134,12 +136,32 @@ def _verdict(match: Match) -> Element:
     return element("span", sign(match.verdict), element("b", f" {match.verdict}"))
 
 
-def _list(found: Sequence[Match], by_hole: bool) -> Element:
-    heads = ("Hole" if by_hole else "Part", "From the", "Verdict", "Screws", "Why, and what to do")
-    rows = ((m.opening if by_hole else m.part, m.mount, *_cells(m)) for m in worst_last(found))
-    return _section("Answers", table("Answers", heads, rows))
+def _lists(found: Sequence[Match], by_hole: bool) -> Iterator[Element]:
+    """Yield what goes as it is, what goes once something is done, and what does not go, each as a table."""
+    ordered, first = worst_last(found), "Hole" if by_hole else "Part"
+    for name, heads, cells, some in (
+        ("Goes", ("Verdict", "Screws", "Remarks"), _goes, [m for m in ordered if m.goes]),
+        (
+            "Goes once it is worked on",
+            ("Why not now", "What to do"),
+            _worked,
+            [m for m in ordered if m.work and not m.goes],
+        ),
+        ("Does not go", ("Why",), _fails, [m for m in ordered if not m.work and not m.goes]),
+    ):
+        rows = [(m.opening if by_hole else m.part, m.mount, *cells(m)) for m in some]
+        if rows:
+            yield _section(name, table(name, (first, "From the", *heads), rows))
 
 
-def _cells(match: Match) -> tuple[Cell, ...]:
+def _goes(match: Match) -> tuple[Cell, ...]:
     screws = "; ".join(filter(None, screws_in_words(match)))
     return _verdict(match), screws, " ".join(filter(None, (why(match), work_in_words(match))))
+
+
+def _worked(match: Match) -> tuple[Cell, ...]:
+    return why(match), work_in_words(match)
+
+
+def _fails(match: Match) -> tuple[Cell, ...]:
+    return (why(match),)

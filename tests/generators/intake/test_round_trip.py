@@ -11,7 +11,7 @@ from dryfit.generators.intake.plates import plate_of
 from dryfit.generators.writers.dxf import dxf_bytes
 from dryfit.models.job import Job
 from dryfit.models.resolve import parse_job, read_job
-from tests.bought import flat, trip
+from tests.bought import trip
 from tests.helpers import LAYOUTS
 from tests.oracle import random_panels
 
@@ -27,7 +27,7 @@ def _job(name: str, folder: Path) -> Job:
         return parse_job(folder / "wall.yaml", WALL)
     if name.startswith("random"):
         seed = int(name.removeprefix("random "))
-        return flat(read_job(random_panels.write(folder, random_panels.layout(seed))))
+        return read_job(random_panels.write(folder, random_panels.layout(seed)))
     return read_job(LAYOUTS / f"{name}.yaml")
 
 
@@ -40,4 +40,6 @@ def test_every_hole_and_every_place_comes_back(name: str, tmp_path: Path) -> Non
     assert done.scattered == ()
     assert len(done.again.holes()) == len(job.holes())
     assert done.again.panel.rack_units == job.panel.rack_units
+    assert done.again.panel.folded == job.panel.folded
+    assert done.again.panel.lip == pytest.approx(job.panel.lip, abs=0.001)
     assert (done.again.panel.width, done.again.panel.height) == pytest.approx((job.panel.width, job.panel.height))
