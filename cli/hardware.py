@@ -106,7 +106,7 @@ def tables(name: str | None) -> None:
     from dryfit.models.reading.errors import UnknownName
     from dryfit.models.tables import fasteners
     from dryfit.models.tables.metals import environments, metals
-    from dryfit.models.tables.panels import wall_plates
+    from dryfit.models.tables.panels import materials, tie_holes, wall_plates
 
     known: dict[str, Callable[[], Sequence[Any]]] = {
         "threads": fasteners.threads, "heads": fasteners.heads, "nuts": fasteners.nuts, "washers": fasteners.washers,
@@ -114,6 +114,7 @@ def tables(name: str | None) -> None:
         "forming": fasteners.forming_screws, "drivers": lambda: tuple(fasteners.drivers().values()),
         "retention": lambda: tuple(fasteners.retentions().values()),
         "rack": lambda: tuple(fasteners.rack_screws().values()), "plates": lambda: tuple(wall_plates().values()),
+        "materials": lambda: tuple(materials().values()), "ties": lambda: tuple(tie_holes().values()),
         "metals": lambda: tuple(metals().values()), "environments": lambda: tuple(environments().values()),
     }  # fmt: skip
     if name is not None and name not in known:

@@ -165,13 +165,15 @@ def _sheet(given: dict[str, Any]) -> Sheet:
     from dryfit.generators.matching.asked import Sheet
     from dryfit.models.drawer import read_drawer
     from dryfit.models.layout import Hardware
+    from dryfit.models.reading.spellings import meant
     from dryfit.models.tables import fasteners
     from dryfit.models.tables.panels import gauge_thickness, materials
 
-    if given["material"] not in materials():
-        raise UnknownName("material", given["material"], materials())
+    material = meant("material", given["material"], materials())
+    if material not in materials():
+        raise UnknownName("material", material, materials())
     hardware = Hardware(threads=tuple(dict.fromkeys(fasteners.thread(name).name for name in given["threads"])))
-    panel = {key: given[key] for key in ("material", "coating")} | {"holes_finished": given["finished"]}
+    panel = {"material": material, "coating": given["coating"], "holes_finished": given["finished"]}
     try:
         sheet = Sheet.of(given["thickness"], hardware, given["environment"], given["drawer"], **panel)
     except ValidationError as error:

@@ -9,6 +9,7 @@ import click
 
 from dryfit.models.reading.datafiles import data_text
 from dryfit.models.reading.errors import DryfitError, display_path
+from dryfit.models.reading.units import parse_length
 
 
 @click.command()
@@ -32,9 +33,14 @@ from dryfit.models.reading.errors import DryfitError, display_path
     "--unit", metavar="UNIT", help="What DRAWING is drawn in, where it does not say or is wrong: mm, in, cm, m."
 )
 @click.option(
+    "--bend-radius", "bend", metavar="LENGTH",
+    help="Inside radius of its bends, where DRAWING is a flat blank with bend lines; else as its thickness.",
+)  # fmt: skip
+@click.option(
     "--schema/--no-schema",
     default=True,
-    help="Write layout.schema.json beside it and name it in the first line: editors complete keys by it.",
+    help="Write layout.schema.json (of a part: parts.schema.json) beside it and name it in the first line: editors "
+    "complete keys by it.",
 )
 @click.option(
     "--part",
@@ -49,6 +55,7 @@ def start(
     drawing: Path | None,
     thickness: str | None,
     unit: str | None,
+    bend: str | None,
     schema: bool,
     part: str | None,
 ) -> None:
@@ -64,9 +71,9 @@ def start(
     """
     _refuse_there(file)
     if part is not None:
-        _start_part(file, part)
+        _start_part(file, part, schema)
         return
-    text = _layout(like) if drawing is None else _taken_in(file, drawing, thickness, unit)
+    text = _layout(like) if drawing is None else _taken_in(file, drawing, unit, thickness, bend)
     _write(_with_schema(file, text) if schema else {file: text.encode()})
     click.echo(f"next: dryfit check {display_path(file)}")
 
@@ -80,7 +87,7 @@ def _write(targets: Mapping[Path, bytes]) -> None:
         click.echo(f"wrote {display_path(path)}")
 
 
-def _start_part(file: Path, kind: str) -> None:
+def _start_part(file: Path, kind: str, schema: bool) -> None:
     """Write the file of a part, and its sheet."""
     from dryfit.generators.drawing.part_sheet import in_one, part_sheet
     from dryfit.generators.writers.pdf import pdf_bytes
@@ -97,7 +104,8 @@ def _start_part(file: Path, kind: str) -> None:
     for path in (file.with_suffix(".pdf"), file.with_suffix(".svg")):
         _refuse_there(path)
     drawn = {file.with_suffix(".pdf"): pdf_bytes(sheet), file.with_suffix(".svg"): svg_text(in_one(sheet)).encode()}
-    _write({file: text.encode(), **drawn})
+    written = _with_part_schema(file, text) if schema else {file: text.encode()}
+    _write({**written, **drawn})
     click.echo(
         f"next: measure yours, fill it in, see it: dryfit parts {display_path(file)} {name} --picture {name}.png"
     )
@@ -115,32 +123,56 @@ def _layout(like: str) -> str:
     return data_text(f"layouts/{like}.yaml")
 
 
-def _taken_in(file: Path, drawing: Path, thickness: str | None, unit: str | None) -> str:
+def _taken_in(file: Path, drawing: Path, unit: str | None, thickness: str | None, bend: str | None) -> str:
     """Return the layout of a bought panel, and say what was made of its drawing."""
     from dryfit.generators.intake.files import read_plate
     from dryfit.generators.intake.layouts import started
     from dryfit.models.catalogue.part_files import load_catalogue
 
-    made = started(read_plate(drawing, unit), file.stem, drawing.name, thickness, load_catalogue())
+    radius = _length("--bend-radius", bend) if bend is not None else None
+    plate = read_plate(drawing, unit)
+    made = started(plate, file.stem, drawing.name, thickness, load_catalogue(), bend=radius)
     click.echo(made.summary)
     for told in made.said:
         click.echo(f"! {told}")
     return made.text
 
 
+def _length(option: str, text: str) -> float:
+    try:
+        return parse_length(text)
+    except ValueError as error:
+        raise DryfitError(f"{option}: {error}") from None
+
+
 def _with_schema(file: Path, text: str) -> dict[Path, bytes]:
-    """Return what is written with the schema, by its path; the schema too, unless one of this version lies there.
+    """Return a layout and the schema of layouts."""
+    from dryfit.models.catalogue.part_files import load_catalogue
+    from dryfit.models.layout_schema import BESIDE, FIRST_LINE, schema_text
+
+    return _beside(file, FIRST_LINE + text, file.with_name(BESIDE), schema_text(load_catalogue()))
+
+
+def _with_part_schema(file: Path, text: str) -> dict[Path, bytes]:
+    """Return a part file and the schema of part files."""
+    from dryfit.models.catalogue.part_files import load_catalogue
+    from dryfit.models.part_schema import BESIDE, FIRST_LINE, part_schema_text
+
+    return _beside(file, FIRST_LINE + text, file.with_name(BESIDE), part_schema_text(load_catalogue()))
+
+
+def _beside(file: Path, text: str, path: Path, schema_text: str) -> dict[Path, bytes]:
+    """Return what is written with a schema, by its path; the schema too, unless one of this version lies there.
 
     Raises:
         DryfitError: if a file of its name lies there that dryfit has not written.
     """
-    from dryfit.models.catalogue.part_files import load_catalogue
-    from dryfit.models.layout_schema import BESIDE, FIRST_LINE, OURS, schema_text
+    from dryfit.models.layout_schema import OURS
 
-    path, schema = file.with_name(BESIDE), schema_text(load_catalogue()).encode()
+    schema = schema_text.encode()
     before = path.read_bytes() if path.exists() else schema
     if OURS.encode() not in before:
         raise DryfitError(
             f"{display_path(path)}: is no schema that dryfit wrote, expected another folder or --no-schema"
         )
-    return {file: (FIRST_LINE + text).encode(), **({} if path.exists() and before == schema else {path: schema})}
+    return {file: text.encode(), **({} if path.exists() and before == schema else {path: schema})}

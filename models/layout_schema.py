@@ -23,7 +23,7 @@ def layout_schema(catalogue: Catalogue | None = None) -> dict[str, Any]:
 
     Editors complete the parts and patterns of a catalogue; without one, the patterns that come with dryfit.
     """
-    schema: dict[str, Any] = _plain(Layout.model_json_schema())
+    schema: dict[str, Any] = plain_schema(Layout.model_json_schema())
     listed = {PATTERN: (TO_SUIT, *(catalogue or load_catalogue(shelf=())).patterns)}
     listed |= {PART: tuple(catalogue.parts)} if catalogue is not None else {}
     for row in keys():
@@ -36,22 +36,22 @@ def schema_text(catalogue: Catalogue | None = None) -> str:
     return json.dumps(layout_schema(catalogue), indent=1, ensure_ascii=False) + "\n"
 
 
-def _plain(schema: Any) -> Any:
+def plain_schema(schema: Any) -> Any:
     """Return a schema without names and defaults of the program, and with fixed-length lists told by length alone.
 
     The drafts differ in how they list the items of these.
     """
     if isinstance(schema, list):
-        return [_plain(item) for item in schema]
+        return [plain_schema(item) for item in schema]
     if not isinstance(schema, dict):
         return schema
-    plain = {key: _plain(value) for key, value in schema.items() if key not in ("prefixItems", "default")}
+    plain = {key: plain_schema(value) for key, value in schema.items() if key not in ("prefixItems", "default")}
     if isinstance(plain.get("title"), str):
         del plain["title"]
     if "type" in plain or "properties" in plain:
         plain.pop("description", None)  # of the program's; those of keys are told below
     if "prefixItems" in schema:
-        plain["items"] = _plain(schema["prefixItems"][0])
+        plain["items"] = plain_schema(schema["prefixItems"][0])
     return plain
 
 
@@ -60,14 +60,14 @@ def _tell(schema: dict[str, Any], row: Key, names: tuple[str, ...]) -> None:
     at: Any = schema
     *way, name = row.key.split(".")
     for part in way:
-        at = _record(schema, at["properties"][part])
+        at = record_held(schema, at["properties"][part])
     found = at["properties"][name]
     if names:
         found = {"anyOf": [{"enum": list(names)}, found]}
     at["properties"][name] = {"description": f"{row.says} {row.name}: {row.example}", **found}
 
 
-def _record(schema: dict[str, Any], found: Any) -> dict[str, Any]:
+def record_held(schema: dict[str, Any], found: Any) -> dict[str, Any]:
     """Return the record that a key holds, alone or in a list."""
     return next(_records(schema, found))
 

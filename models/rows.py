@@ -103,6 +103,10 @@ class Row:
             what = f"a row of {self.lines} lines has {len(self.wish.y)} y"
             raise RowError(self.number, what, "one y for each line, from the top")
         xs, ys = centres(self, room, columns), self.wish.y or room.levels(self.lines)
+        over = max(room.whole.left - xs[0], xs[-1] - room.whole.right)
+        if over > 0:
+            what = f"{len(xs)} in a line reach {format_mm(over)} over the edge of the panel"
+            raise RowError(self.number, what, "fewer, more lines, or less between them")
         done = 0
         for number, entry in self.entries:
             across = self.across(entry)

@@ -11,6 +11,7 @@ import argparse
 import io
 import math
 import random
+import tempfile
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cache
@@ -26,8 +27,10 @@ from dryfit.generators.tolerances import GENERAL, Tolerances, tolerances
 from dryfit.generators.writers.dxf import dxf_bytes
 from dryfit.generators.writers.holes_csv import position_tolerance
 from dryfit.models.job import Job
+from dryfit.models.reading.errors import DryfitError
 from dryfit.models.resolve import parse_job, read_job
 from tests.helpers import LAYOUTS
+from tests.oracle import random_panels
 
 SUNK = """
 title: Sunk
@@ -280,9 +283,22 @@ def within(seed: int, name: str) -> Comparison:
     return copy.compared()
 
 
+def true_copies(seeds: range) -> Iterator[tuple[int, Comparison]]:
+    """Yield what is found in true copies of random panels, lips laid flat and all; some are wrong on purpose."""
+    with tempfile.TemporaryDirectory() as folder:
+        for seed in seeds:
+            try:
+                job = read_job(random_panels.write(Path(folder), random_panels.layout(seed)))
+                plate = plate_of(drawing(dxf_bytes(job)), "copy.dxf")
+            except DryfitError:
+                continue
+            yield seed, compare(job, plate)
+
+
 def main() -> None:
     """Plant faults and tell what is found of them."""
     parser = argparse.ArgumentParser()
+    parser.add_argument("--random", type=int, default=0, help="true copies of so many random panels, too")
     parser.add_argument("--faults", type=int, default=30)
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--copies", type=int, default=30)
@@ -297,6 +313,13 @@ def main() -> None:
     wrong = [one for one in (*clean, *off) if one.differences]
     for one in wrong:
         print(f"WRONG  {one.job.title}: {one.differences[0].kind}: {one.differences[0].hole} {one.differences[0].says}")
+    count = 0
+    for seed, one in true_copies(range(given.random)):
+        count += 1
+        if one.differences:
+            first = one.differences[0]
+            print(f"WRONG  random {seed}: {len(one.differences)}: {first.kind}: {first.hole} {first.says}")
+    print(f"{count} true copies of random panels compared")
     print(f"{found} of {given.faults} faults found; {len(wrong)} of {len(clean) + len(off)} true copies found wrong")
 
 

@@ -23,6 +23,7 @@ from dryfit.generators.manifest import MANIFEST, read_manifest
 from dryfit.generators.pipeline import check
 from dryfit.models.catalogue.part_files import load_catalogue
 from dryfit.models.catalogue.templates import KINDS, part_file
+from dryfit.models.drawer import read_drawer
 from dryfit.models.filling import read_fillings
 from dryfit.models.prices import read_prices
 from dryfit.models.printer import generic_text, read_printer
@@ -70,6 +71,7 @@ def kinds() -> dict[str, Kind]:
     )
     parts += tuple(part_file(kind, Path("mine.yaml"))[0] for kind in KINDS)
     template = 'title: "{name} {room}"\npanel: {rack_units: {units}, thickness: {sheet}}\nplaces: []\n'
+    drawer = "item,count,order_number,pack,price,currency\nM3 x 10 csk,40,A-1,100,2.5,EUR\n#4-40 x 3/8 pan,9,,,,\n"
     prices = "item,pack,price,currency\nHexagon nut ISO 4032 - M3,100,2.50,EUR\nnut,1,1e3,EUR\n"
     fills = "name,room,units,sheet\na,A,2,1/8 in\nb,B,3,2 mm\n"
     digest = "0" * 64
@@ -79,6 +81,7 @@ def kinds() -> dict[str, Kind]:
         "layout": Kind(layouts, "layout.yaml", read_job),
         "parts": Kind(parts, "parts.yaml", _own_parts),
         "prices": Kind((prices,), "prices.csv", read_prices),
+        "drawer": Kind((drawer,), "drawer.csv", read_drawer),
         "printer": Kind((generic_text(),), "printer.yaml", read_printer),
         "fill": Kind((fills,), "fill.csv", lambda path: read_fillings(path, path.with_name("box.yaml"), template)),
         "manifest": Kind((manifest,), MANIFEST, lambda path: read_manifest(path.parent)),

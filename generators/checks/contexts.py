@@ -11,7 +11,7 @@ from dryfit.generators.bodies.parts import part_body
 from dryfit.generators.clearance.surroundings import Surroundings
 from dryfit.generators.joints.joint import Joint, joint, part_base
 from dryfit.generators.joints.stacks import Stack
-from dryfit.models.catalogue.worst import extent
+from dryfit.models.catalogue.worst import extent, least_flange
 from dryfit.models.geometry.bodies import Contact, Placement, Slice, closest
 from dryfit.models.geometry.once import hashed_once, kept
 from dryfit.models.geometry.outlines import SQRT3_2, Outline, clearance, filled, round_
@@ -21,7 +21,7 @@ from dryfit.models.panel import Panel
 
 DISTINCT = 1024  # parts as they are mounted, remembered
 NOTHING_NEAR = Surroundings()
-OF_THE_PLACE = ("joint", "own", "main_hole", "fixing_holes")
+OF_THE_PLACE = ("joint", "own", "covers", "main_hole", "fixing_holes")
 """What is worked out once for all stacks that are tried at a place."""
 NEAR = 5.0  # mm; what is further from a fastener or its way is no matter to it
 OWN = "body"  # what sentences call the part itself
@@ -83,6 +83,11 @@ class Fit:
         """How much thicker than meant its flange may be, mm."""
         thick = self.mounting.part.flange.thick
         return extent(self.mounting.part, "flange.thick", thick).greatest - thick
+
+    @kept
+    def covers(self) -> Outline:
+        """The outline of its flange at its least."""
+        return least_flange(self.mounting.part).turned(self.mounting.part_turn)
 
     @kept
     def main_hole(self) -> Outline:

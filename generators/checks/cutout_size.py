@@ -8,8 +8,10 @@ from functools import lru_cache
 from dryfit.generators.checks.contexts import DISTINCT, Fit, own_slices
 from dryfit.generators.checks.registry import stack_check
 from dryfit.generators.clearance.passing import Play, best_play, within
+from dryfit.models.catalogue.parts import Part
+from dryfit.models.catalogue.worst import bush_holds
 from dryfit.models.findings import Answer, Verdict, grade
-from dryfit.models.geometry.outlines import Outline, clearance
+from dryfit.models.geometry.outlines import Outline, clearance, round_
 from dryfit.models.job import Mounting
 from dryfit.models.panel import Panel
 from dryfit.models.reading.units import format_mm
@@ -48,10 +50,27 @@ def cutout_size(fit: Fit) -> Iterator[Answer]:
         yield Answer("cutout-size", Verdict.FITS, says, source=SOURCE)
     else:
         yield _passes(fit, hole, found.across)
-    lap = clearance(hole, fit.mounting.flange)
+    lap = clearance(fit.main_hole, fit.covers)
     if lap < 0:
         says = f"The hole reaches {format_mm(-lap)} beyond the flange and stays open beside it."
         yield Answer.of_length("cutout-size", Verdict.FAILS, says, measured=lap, limit=0.0, source=SOURCE)
+    elif found is not None and fit.mounting.part.bush is not None:
+        yield from _slips(fit.main_hole, lap, fit.mounting.part, found.air)
+
+
+def _slips(hole: Outline, lap: float, part: Part, play: float) -> Iterator[Answer]:
+    """Tell where a bush, which no screws keep in the middle, can slip aside until its hole is open."""
+    held, across = bush_holds(part)
+    what, lap = min((("flange", lap), (held, clearance(hole, round_(across)))), key=lambda pair: pair[1])
+    if lap < 0:
+        says = f"The hole reaches {format_mm(-lap)} beyond the {what} of the bush, which bears on nothing there."
+        yield Answer.of_length("cutout-size", Verdict.FAILS, says, measured=lap, limit=0.0, source=SOURCE)
+    elif lap < play:
+        says = (
+            f"It can slip {format_mm(play)} aside, and its {what} covers {format_mm(lap)} round the hole: "
+            "hold it in the middle while it is tightened."
+        )
+        yield Answer.of_length("cutout-size", Verdict.TIGHT, says, measured=lap - play, limit=0.0, source=SOURCE)
 
 
 def _passes(fit: Fit, hole: Outline, room: float) -> Answer:

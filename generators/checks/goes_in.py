@@ -18,6 +18,7 @@ from dryfit.generators.clearance.gaps import DISTINCT, contact, near_pairs, rela
 from dryfit.generators.clearance.passing import best_play, windows, within
 from dryfit.generators.joints.stacks import Stack
 from dryfit.models.catalogue.parts import Side
+from dryfit.models.catalogue.worst import extent
 from dryfit.models.findings import Answer, Finding, Ref, Verdict, grade
 from dryfit.models.geometry.bodies import TOUCHING, Body, Placement, Slice, closest, prism
 from dryfit.models.geometry.outlines import Outline, round_
@@ -149,7 +150,7 @@ def _bush_nut(fit: Fit) -> Iterator[Answer]:
     front = bush.nut_side == "front"
     face = 0.0 if front else -fit.panel.finished
     passed = [s for s in fit.own if (s.z1 > face + TOUCHING if front else s.z0 < face - TOUCHING)]
-    bore = round_(bush.thread)
+    bore = round_(extent(fit.mounting.part, "bush.thread", bush.thread).greatest)  # the nut is made for its thread
     room = min((2 * best_play((s.profile.widest,), bore).air for s in passed), default=None)
     if room is None:
         yield Answer("goes-in", Verdict.FAILS, "The bush does not reach through the panel.", source=SOURCE)

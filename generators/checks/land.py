@@ -12,6 +12,7 @@ from dryfit.generators.checks.registry import stack_check
 from dryfit.generators.joints.joint import Face
 from dryfit.generators.joints.stacks import BULB, Stack
 from dryfit.models.catalogue.parts import Side
+from dryfit.models.catalogue.worst import bush_holds
 from dryfit.models.findings import Answer, Ref, Verdict, grade
 from dryfit.models.geometry.areas import shared_area
 from dryfit.models.geometry.outlines import Outline, hexagon, round_
@@ -130,7 +131,7 @@ def _sheet(fit: Fit, face: Face, at: tuple[float, float]) -> tuple[Outline | Non
     """Return the plate of a face, all its holes, and the hole at one fixing; of the panel other places' holes too."""
     opening = round_(face.hole if face.sink is None else max(face.hole, face.sink.diameter))
     if face.of == "flange":
-        return fit.mounting.flange, tuple(opening.moved(*spot) for spot in fit.mounting.fixings), opening.moved(*at)
+        return fit.covers, tuple(opening.moved(*spot) for spot in fit.mounting.fixings), opening.moved(*at)
     holes = (*(opening.moved(*spot) for spot in fit.mounting.cutout.fixings), fit.main_hole, *fit.around.holes)
     return fit.around.edge, holes, opening.moved(*at)
 
@@ -139,9 +140,9 @@ def _of_bush(fit: Fit) -> Bearing:
     """Return what the nut of a bush, or the washer under it, bears on; it is measured by its own ring."""
     bush = fit.mounting.part.bush
     assert bush is not None  # the caller looked
-    across = max(bush.washer_across, bush.nut_across)
-    outline = round_(across) if bush.washer else hexagon(bush.nut_across)
-    what = "washer under the bush nut" if bush.washer else "bush nut"
+    held, across = bush_holds(fit.mounting.part)
+    outline = round_(across) if held == "washer" else hexagon(across)
+    what = "washer under the bush nut" if held == "washer" else "bush nut"
     bore = round_(bush.thread)
     holes: Sequence[Outline] = (fit.main_hole, *fit.fixing_holes, *fit.around.holes)
     return Bearing(

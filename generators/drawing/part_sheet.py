@@ -6,47 +6,24 @@ It stands beside a part file, so that whoever has the part and a caliper in hand
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
-from fnmatch import fnmatchcase
-from functools import cache
+from dataclasses import replace
 
 from dryfit.generators.drawing.marks import Block, Drawing, Mark, Sheet, Text, line
 from dryfit.generators.drawing.pages import Paging, upright
 from dryfit.generators.drawing.paper import scales
 from dryfit.generators.drawing.part_views import front_view, side_view
 from dryfit.generators.drawing.textblocks import SMALL, TITLE, Cells, wrapped, wrapped_tables
-from dryfit.models.catalogue.letters import Lettered, lettered
+from dryfit.models.catalogue.letters import Lettered, how_taken, lettered
 from dryfit.models.catalogue.parts import Part, Plug, Section
 from dryfit.models.geometry.contours import shape_kind
 from dryfit.models.geometry.outlines import Outline
 from dryfit.models.geometry.rectangles import Rectangle, Size
-from dryfit.models.reading.tables import read_table
 from dryfit.models.reading.units import format_mm
 from dryfit.models.version import version
 
 LARGEST = 2.0  # scale; larger than twice its size nothing is easier to find
 APART = 10.0  # mm between two views
 SHARES = (0.6, 0.28)  # shares of a page's height that the views of the part and of the plug may take
-
-
-@dataclass(frozen=True)
-class Measuring:
-    """A row of the table: dimensions by their paths, what they are, and how the caliper takes them."""
-
-    path: str
-    says: str
-    how: str
-
-
-@cache
-def measuring() -> tuple[Measuring, ...]:
-    """Return how each dimension of a part or plug is taken."""
-    return read_table("part_keys", Measuring)
-
-
-def how_taken(path: str) -> Measuring:
-    """Return how a dimension is taken."""
-    return next(row for row in measuring() if fnmatchcase(path, row.path))
 
 
 def part_sheet(name: str, part: Part, plug_name: str = "", plug: Plug | None = None) -> Drawing:

@@ -45,7 +45,7 @@ class Pattern:
 def patterns(job: Job) -> tuple[Pattern, ...]:
     """Return every distinct cut-out of the job, the panel's own first, then in the order of the places."""
     items = lettered_holes(job)
-    own = dict.fromkeys(item.kind for item in items if not item.hole.place)
+    own = dict.fromkeys(item.kind for item in items if not item.hole.place and not _says_all(item.kind))
     found: dict[object, tuple[Sequence[tuple[HoleKind, Outline]], list[int]]] = {}
     for n, place in enumerate(job.places, start=1):
         kinds = tuple(item.kind for item in items if item.hole.place == place.name)
@@ -53,6 +53,11 @@ def patterns(job: Job) -> tuple[Pattern, ...]:
         found.setdefault(key, (_holes(place, kinds), []))[1].append(n)
     slots = tuple(Pattern(kind.letter, ((kind, kind.standing),), ()) for kind in own)
     return slots + tuple(Pattern(_name(holes), tuple(holes), tuple(numbers)) for holes, numbers in found.values())
+
+
+def _says_all(kind: HoleKind) -> bool:
+    """Whether its row of the chart says all of a hole: of a plain round one it does."""
+    return kind.purpose == "plain" and kind.is_round
 
 
 def _holes(place: Place, kinds: Sequence[HoleKind]) -> tuple[tuple[HoleKind, Outline], ...]:

@@ -3,18 +3,21 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any
 
-from dryfit.models.geometry.outlines import SQRT3_2, Corner, Outline, clearance
+from dryfit.generators.intake.hulls import stands_out
+from dryfit.models.geometry.outlines import SQRT3_2, Corner, Outline
 from dryfit.models.geometry.points import Point, distinct
 from dryfit.models.reading.fields import MOST_POINTS, read_outline
 
 SAME = 0.003
 """mm that a shape written to a thousandth may differ from what was measured: a third of what measuring promises."""
 DIGITS = 3  # decimals of a mm written
+MOST_RADII = 3  # radii of its arcs that are tried as that of its corners
 PARALLEL = 1e-6  # sine of the angle between lines that meet nowhere near
 CENTRED = 0.0006  # mm off the axis that is no more than rounding
 FINE = 0.002  # mm that the polygon stands off arcs from which sides are taken away
@@ -36,14 +39,23 @@ def fitted(measured: Outline, slack: float = SAME) -> Fitted:
     """Return the plainest shape that holds an outline and stands off it by ``slack`` mm at most; else a polygon."""
     for written in _shapes(measured):
         found = _read(written)
-        if found is not None and clearance(measured, found) >= -SAME and clearance(found, measured) >= -slack:
+        if found is not None and _holds(found, measured, SAME) and _holds(measured, found, slack):
             return Fitted(written, found)
     return _around(measured)
 
 
 def alike(one: Outline, other: Outline, slack: float = SAME) -> bool:
     """Whether two outlines are the same but for ``slack`` mm."""
-    return clearance(one, other) >= -slack and clearance(other, one) >= -slack
+    apart = abs(one.area - other.area) > slack * max(one.perimeter, other.perimeter)
+    return not apart and _holds(other, one, slack) and _holds(one, other, slack)
+
+
+def _holds(outer: Outline, inner: Outline, slack: float) -> bool:
+    """Whether an outline holds another but for ``slack`` mm; their boxes are asked first, which tells most apart."""
+    left, bottom, right, top = inner.box
+    x0, y0, x1, y1 = outer.box
+    within = left >= x0 - slack and bottom >= y0 - slack and right <= x1 + slack and top <= y1 + slack
+    return within and stands_out(inner, outer) <= slack
 
 
 def _read(written: Written) -> Outline | None:
@@ -102,7 +114,8 @@ def _shapes(measured: Outline) -> Iterator[Written]:
     width, height = measured.size
     arcs = [c for c in measured.corners if c.is_round]
     yield _at({"round": _number(max(width, height))}, measured.centre)
-    radii = sorted({_number(c.radius) for c in arcs if 2 * c.radius < min(width, height)}, reverse=True)
+    told = Counter(_number(c.radius) for c in arcs if 2 * c.radius < min(width, height))
+    radii = [radius for radius, _ in told.most_common(MOST_RADII)]
     for corner in (0.0, *radii):
         yield _at({"box": [_number(width), _number(height)], **_corner(corner)}, measured.centre)
     yield from _slots(arcs)

@@ -6,11 +6,10 @@ from collections.abc import Iterable
 
 import numpy as np
 
+from dryfit.generators.intake.hulls import outside
 from dryfit.generators.intake.turned import Numbers
 from dryfit.models.geometry.bodies import Slice, Straight
-from dryfit.models.geometry.outlines import Outline
 
-FACET = 0.0005  # mm by which a polygon about an outline stands out of it
 LEVEL = 0.003  # mm by which a corner may miss the level it is written at
 
 
@@ -26,18 +25,7 @@ def strays(points: Numbers, slices: Iterable[Slice]) -> float:
 def _off(points: Numbers, one: Slice) -> Numbers:
     """Return how far points lie out of the profile of a slice, at their own height; below zero within."""
     if isinstance(one.profile, Straight):
-        return _outside(points[:, :2], one.profile.outline)
+        return outside(points[:, :2], one.profile.outline)
     share = np.clip((points[:, 2] - one.z0) / (one.z1 - one.z0), 0.0, 1.0)
     radius = (one.profile.low + (one.profile.high - one.profile.low) * share) / 2
     return np.asarray(np.hypot(points[:, 0] - one.profile.x, points[:, 1] - one.profile.y) - radius)
-
-
-def _outside(points: Numbers, outline: Outline) -> Numbers:
-    """Return how far points (n, 2) lie out of an outline: over its sides, the furthest."""
-    ring = np.array(outline.path(FACET, outside=True))
-    ways = np.roll(ring, -1, axis=0) - ring
-    ways = ways / np.maximum(np.hypot(*ways.T), 1e-12)[:, None]
-    far = np.full(len(points), -np.inf)
-    for start, (x, y) in zip(ring, ways, strict=True):
-        far = np.maximum(far, (points[:, 0] - start[0]) * y - (points[:, 1] - start[1]) * x)
-    return far

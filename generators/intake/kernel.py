@@ -27,6 +27,11 @@ MOST_SOLIDS = 2_000  # a connector drawn with every contact has some hundred
 MOST_FACES = 100_000
 ALONG_CURVE = 33  # points along a curve that is neither line nor arc
 TURN = 0.25  # radians between neighbouring triangles on what is curved
+AS_GOOD_AS = 0.002  # mm by which a free surface may miss the plane, cylinder or cone that it is taken for
+ROWS = 33  # points across and along such a surface that tell how far it reaches
+LONGEST_TO_FACET = 2e4  # times the facet that a body may be long: larger ones get facets in proportion
+MOST_TRIANGLES = 300_000  # of one body; its facets are made coarser until it has no more
+COARSER = (1.0, 4.0, 16.0)  # times
 DIGITS = 9  # decimals of a mm kept: far below what the kernel itself holds for one point
 Box = tuple[Vector, Vector]
 
@@ -125,13 +130,54 @@ def _face(face: TopoDS_Face) -> Face:
         Types.GeomAbs_Sphere: _sphere,
     }.get(kind)
     if turned is None:
-        return Face("free", *_outwards(surface, face), **measures)
+        return _recognised(face, surface, measures)
     name, axis, more = turned(surface)
     at = _vector(axis.Location())
     measures |= {key: _plain(value) for key, value in more.items()}
     sweep = _plain(math.degrees(surface.LastUParameter() - surface.FirstUParameter()))
     hollow = _is_hollow(surface, face, axis, more)
     return Face(name, at, _vector(axis.Direction()), **measures, sweep=sweep, hollow=hollow)
+
+
+def _recognised(face: TopoDS_Face, surface: BRepAdaptor_Surface, measures: dict[str, Any]) -> Face:
+    """Return a face that is written as a free surface: as the plane, cylinder or cone that it lies on, if it does."""
+    from OCP.gp import gp_Cone, gp_Cylinder, gp_Pln
+    from OCP.ShapeAnalysis import ShapeAnalysis_CanonicalRecognition
+
+    known = ShapeAnalysis_CanonicalRecognition(face)
+    point, normal = _outwards(surface, face)
+    if known.IsPlane(AS_GOOD_AS, gp_Pln()):
+        return Face("plane", point, normal, **measures, loops=_loops(face))
+    cylinder, cone = gp_Cylinder(), gp_Cone()
+    if known.IsCylinder(AS_GOOD_AS, cylinder):
+        name, axis, more = "cylinder", cylinder.Axis(), {"radius": cylinder.Radius()}
+    elif known.IsCone(AS_GOOD_AS, cone):
+        name, axis, more = "cone", cone.Axis(), {"radius": cone.RefRadius(), "second": math.degrees(cone.SemiAngle())}
+    else:
+        return Face("free", point, normal, **measures)
+    more |= _reach(surface, axis)
+    hollow = _is_hollow(surface, face, axis, more)
+    measures |= {key: _plain(value) for key, value in more.items()}
+    kind: FaceKind = "cylinder" if name == "cylinder" else "cone"
+    return Face(kind, _vector(axis.Location()), _vector(axis.Direction()), **measures, hollow=hollow)
+
+
+def _reach(surface: BRepAdaptor_Surface, axis: gp_Ax1) -> dict[str, float]:
+    """Return how far a surface reaches along an axis, and how far about it, by points in rows."""
+    from OCP.gp import gp_Ax3, gp_Trsf
+
+    frame = gp_Trsf()
+    frame.SetTransformation(gp_Ax3(axis.Location(), axis.Direction()))
+    across = [surface.FirstUParameter(), surface.LastUParameter()]
+    along = [surface.FirstVParameter(), surface.LastVParameter()]
+    shares = [n / (ROWS - 1) for n in range(ROWS)]
+    values = [[low + (high - low) * share for share in shares] for low, high in (across, along)]
+    points = [surface.Value(u, v).Transformed(frame) for u in values[0] for v in values[1]]
+    angles = sorted(math.degrees(math.atan2(p.Y(), p.X())) for p in points)
+    gaps = [b - a for a, b in zip(angles, [*angles[1:], angles[0] + 360.0], strict=True)]
+    open_ = max(gaps) if max(gaps) > 360.0 / ROWS * 1.5 else 0.0
+    heights = [p.Z() for p in points]
+    return {"low": min(heights), "high": max(heights), "sweep": 360.0 - open_}
 
 
 Turned = tuple[FaceKind, "gp_Ax1", dict[str, float]]
@@ -269,10 +315,20 @@ def _along(curve: BRepAdaptor_Curve, count: int, reversed_: bool) -> tuple[Vecto
 def _mesh(shape: TopoDS_Shape, faces: list[TopoDS_Face], facet: float) -> Mesh:
     from OCP.BRep import BRep_Tool
     from OCP.BRepMesh import BRepMesh_IncrementalMesh
+    from OCP.BRepTools import BRepTools
     from OCP.TopAbs import TopAbs_REVERSED
     from OCP.TopLoc import TopLoc_Location
 
-    BRepMesh_IncrementalMesh(shape, facet, False, TURN, False)
+    low, high = _box(shape)
+    facet = max(facet, math.dist(low, high) / LONGEST_TO_FACET)
+    for times in COARSER:
+        BRepTools.Clean_s(shape)
+        BRepMesh_IncrementalMesh(shape, facet * times, False, TURN, False)
+        if _triangles(faces) <= MOST_TRIANGLES:
+            break
+    else:
+        refuse(f"holds a body of more than {MOST_TRIANGLES} triangles")
+    facet *= times
     corners: list[Vector] = []
     triangles: list[tuple[int, int, int]] = []
     of_face: list[int] = []
@@ -289,6 +345,14 @@ def _mesh(shape: TopoDS_Shape, faces: list[TopoDS_Face], facet: float) -> Mesh:
             triangles.append((a + shift, c + shift, b + shift) if inside_out else (a + shift, b + shift, c + shift))
         of_face += [number] * skin.NbTriangles()
     return Mesh(tuple(corners), tuple(triangles), tuple(of_face), facet)
+
+
+def _triangles(faces: list[TopoDS_Face]) -> int:
+    from OCP.BRep import BRep_Tool
+    from OCP.TopLoc import TopLoc_Location
+
+    skins = (BRep_Tool.Triangulation_s(face, TopLoc_Location()) for face in faces)
+    return sum(skin.NbTriangles() for skin in skins if skin is not None)
 
 
 # --- plain numbers ---------------------------------------------------------------------------------------------------

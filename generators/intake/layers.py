@@ -15,11 +15,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from dryfit.generators.intake.fitted import SAME, Fitted, alike, fitted
-from dryfit.generators.intake.hulls import Wall, hull
+from dryfit.generators.intake.hulls import Wall, hull, stands_out
 from dryfit.generators.intake.shapes import Face
 from dryfit.generators.intake.turned import Numbers, Turned
 from dryfit.models.geometry.once import kept
-from dryfit.models.geometry.outlines import Outline, clearance
+from dryfit.models.geometry.outlines import Outline
 
 UPRIGHT = 1e-6  # by which the axis of what is turned may miss the z axis
 THINNEST = 0.002  # mm between two levels that are told apart
@@ -29,6 +29,7 @@ ROUND_ALL = 359.9  # degrees from which a face goes all the way round
 ROUNDED_OFF = 0.02
 """mm by which a layer may be narrower than its neighbour and still be one with it: the levels of rounded edges miss the
 level where the edge begins by some hundredths, where one rounded edge runs into another."""
+DIGITS = 8  # decimals of a mm of a radius by which faces are told to be of one wall
 SAME_TAPER = 0.01  # mm on the diameter from which a side is no longer straight
 
 
@@ -163,7 +164,7 @@ def _walls(
     sides: _Sides, points: Numbers, numbers: NDArray[np.int64], low: float, high: float
 ) -> tuple[list[Wall], list[Numbers]]:
     """Return the widest circle of each round side between two levels, and points on those that no corner shows."""
-    walls: dict[Wall, None] = {}
+    walls: dict[Wall, float] = {}
     rings = []
     for number in sorted(set(numbers.tolist())):
         face = sides.turned.get(number)
@@ -171,13 +172,13 @@ def _walls(
             continue
         x, y = face.at.x, face.at.y
         off = points[numbers == number, :2] - (x, y)
-        wall = Wall(x, y, float(np.hypot(*off.T).max()))
+        wall = Wall(x, y, round(float(np.hypot(*off.T).max()), DIGITS))
         if (bulge := _bulge(face, low, high)) > wall.radius:
             wall = wall._replace(radius=bulge)
             angles = np.linspace(0, 2 * math.pi, 128, endpoint=False)
             rings.append(np.column_stack([x + bulge * np.cos(angles), y + bulge * np.sin(angles)]))
-        walls[wall] = None
-    return list(walls), rings
+        walls[wall] = walls.get(wall, 0.0) + face.sweep
+    return [wall._replace(whole=sweep > ROUND_ALL) for wall, sweep in walls.items()], rings
 
 
 def _bulge(face: Face, low: float, high: float) -> float:
@@ -230,7 +231,7 @@ def _as_one(below: Layer, above: Layer) -> Layer | None:
         return None
     wide = _wider(below, above)
     narrow = above if wide is below else below
-    if clearance(narrow.hull, wide.hull) < -SAME:
+    if stands_out(narrow.hull, wide.hull) > SAME:
         return None
     return Layer(below.low, above.high, wide.hull, None, wide.off)
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from pydantic import TypeAdapter, ValidationError
 
 from dryfit.generators.intake.figures import tip
+from dryfit.generators.intake.folding import folded_up
 from dryfit.generators.intake.panels import Recognised, recognised
 from dryfit.generators.intake.places import EXACT, Found, Grouped, grouped
 from dryfit.generators.intake.plates import Opening, Plate, Sink
@@ -20,12 +21,14 @@ from dryfit.models.geometry.points import Point
 from dryfit.models.layout import LARGEST_PANEL, Thickness
 from dryfit.models.reading.errors import DryfitError, display_path, printable
 from dryfit.models.reading.units import format_mm
+from dryfit.models.tables.panels import gauge_thickness
 
 DECIMALS = 3  # of a mm in what is written
 FINEST = 0.0005  # mm: what is less is written as nothing
 MOST_PROPOSED = 8  # parts named beside a place
 USUAL_SINK = 90.0  # degrees, where the file shows no angle
 BLANK = "blank"  # what the names of parts that only close a hole have in them
+MATERIAL = "aluminium"  # what most panels are of
 DEFAULT = "blank-d"  # where a pattern is known, but no part that has it
 
 
@@ -60,8 +63,12 @@ def _signature(place: Found) -> str:
     return ", ".join(_cutout(place))
 
 
-def started(plate: Plate, title: str, source: str, thickness: str | None, catalogue: Catalogue) -> Started:
+def started(
+    plate: Plate, title: str, source: str, thickness: str | None, catalogue: Catalogue, *, bend: float | None = None
+) -> Started:
     """Return the layout of a plate; ``thickness`` is written as it is given, ``source`` names the file it is from.
+
+    A blank with bend lines is folded up, with ``bend`` as the inside radius of its bends (mm).
 
     Raises:
         DryfitError: if neither the plate nor the caller says how thick it is, or it is larger than panels are.
@@ -70,28 +77,29 @@ def started(plate: Plate, title: str, source: str, thickness: str | None, catalo
         size = f"{format_mm(plate.box.width)} by {format_mm(plate.box.height)}"
         most = f"at most {format_mm(LARGEST_PANEL)} either way, or another --unit"
         raise DryfitError(f"{display_path(source)}: draws a plate of {size}, expected {most}")
-    thickness = _thickness(plate, source, thickness)
+    written_as, thick = _thickness(plate, source, thickness)
+    plate = folded_up(plate, thick, bend)
     kind = recognised(plate)
     groups = grouped(kind.rest(plate), catalogue)
     said = (*plate.said, *kind.said, *_said_places(groups))
     lines = [*_head(source, said), "", f"title: {_quoted(title)}", ""]
-    lines += [*_panel(plate, kind, thickness, _common(groups, catalogue)), ""]
+    lines += [*_panel(plate, kind, written_as, _common(groups, catalogue)), ""]
     lines += ["origin: corner             # from the lower left corner, seen from the front", ""]
     lines += [*_places(kind.origin, groups, catalogue), *_unexplained(kind.origin, groups)]
     return Started("\n".join(lines) + "\n", groups, kind, said)
 
 
-def _thickness(plate: Plate, source: str, given: str | None) -> str:
-    """Return the thickness as it is written: as given, else the plate's own."""
+def _thickness(plate: Plate, source: str, given: str | None) -> tuple[str, float]:
+    """Return the thickness as it is written, as given or the plate's own, and in mm."""
     if given is None and plate.thickness is None:
         raise DryfitError(f'{display_path(source)}: says no thickness, expected --thickness, such as "2 mm"')
     if given is None:
-        return f"{_mm(plate.thickness or 0.0)} mm"
+        return f"{_mm(plate.thickness or 0.0)} mm", plate.thickness or 0.0
     try:
-        TypeAdapter(Thickness).validate_python(given)
+        found = TypeAdapter(Thickness).validate_python(given)
     except ValidationError as error:
         raise DryfitError(f"--thickness: {error.errors()[0]['msg'].removeprefix('Value error, ')}") from None
-    return given
+    return given, found if isinstance(found, float) else gauge_thickness(MATERIAL, found.removesuffix(" ga"))
 
 
 def _head(source: str, said: Sequence[str]) -> Iterator[str]:
@@ -113,7 +121,7 @@ def _panel(plate: Plate, kind: Recognised, thickness: str, common: str) -> Itera
     yield "panel:"
     yield from (f"  {key}" for key in kind.kind.keys)
     yield f"  thickness: {thickness}"
-    yield "  material: aluminium      # not in the file"
+    yield f"  material: {MATERIAL}      # not in the file"
     yield "  coating: 0 mm            # not in the file; with one, say whether the holes are as measured on it:"
     yield "  # holes_finished: true"
     if kind.corner >= FINEST:

@@ -132,7 +132,7 @@ def _plate(within: list[Layer], low: float, high: float) -> Layer:
 
 def widest(found: Iterable[Layer]) -> Layer:
     """Return the layer that covers most, of those that are alike the thinner one: most likely the flange."""
-    return max(found, key=lambda layer: (round(layer.outline.area, 1), -layer.height))
+    return max(found, key=lambda layer: (round(layer.hull.area, 1), -layer.height))
 
 
 # --- the flange and the axis -----------------------------------------------------------------------------------------

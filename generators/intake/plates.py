@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 
 from dryfit.generators.intake.drawn import Drawn, Piece
 from dryfit.generators.intake.figures import outline_of
-from dryfit.generators.intake.rings import rings
+from dryfit.generators.intake.rings import holds, rings
 from dryfit.models.catalogue.parts import Side
 from dryfit.models.geometry.contours import Circle, Contour, Curve
 from dryfit.models.geometry.outlines import Outline
@@ -113,7 +113,7 @@ def plate_of(drawn: Drawn, file: str, unit: str | None = None) -> Plate:
     if not found.closed:
         raise InputError([Fault(file, None, "draws no closed contour", "the outline and the holes of a panel")])
     outer, inner, strays = _nested(found.closed)
-    said = [_said_unit(drawn, unit, named), *_said_left_out(drawn, bends), *_said_loose(found.loose), *strays]
+    said = [_said_unit(drawn, unit, named), *_said_left_out(drawn), *_said_loose(found.loose), *strays]
     plate = Plate(outer, tuple(_openings(inner, sinks, said)), None, bends)
     _refuse(plate, file)
     return centred(replace(plate, said=tuple(filter(None, said))))
@@ -158,7 +158,7 @@ def _said_unit(drawn: Drawn, unit: str | None, used: DrawingUnit) -> str:
 def _nested(closed: Sequence[Contour]) -> tuple[Contour | None, list[Contour], list[str]]:
     """Return the outline, what lies in it, and what is said of the rest."""
     largest = max(closed, key=lambda ring: ring.box.width * ring.box.height)
-    inner = [ring for ring in closed if ring is not largest and largest.box.holds(ring.box)]
+    inner = [ring for ring in closed if ring is not largest and holds(largest, ring)]
     if len(closed) > 1 and 2 * len(inner) < len(closed) - 1:
         return None, list(closed), ["no outline is drawn about the holes"]
     beside = len(closed) - 1 - len(inner)
@@ -172,7 +172,7 @@ def _openings(inner: Sequence[Contour], sinks: Sequence[tuple[Circle, Sink]], sa
     openings: list[Contour] = []
     guessed, within = 0, 0
     for ring in large_first:
-        holder = next((one for one in openings if one.box.holds(ring.box)), None)
+        holder = next((one for one in openings if holds(one, ring)), None)
         if holder is None:
             openings.append(ring)
         elif isinstance(ring, Circle) and isinstance(holder, Circle) and _same_axis(ring, holder):
@@ -216,12 +216,10 @@ def _bends(shapes: Iterable[Contour]) -> Iterator[tuple[Point, Point]]:
 # --- what is told ----------------------------------------------------------------------------------------------------
 
 
-def _said_left_out(drawn: Drawn, bends: Sequence[object]) -> Iterator[str]:
+def _said_left_out(drawn: Drawn) -> Iterator[str]:
     if drawn.left_out:
         counts = Counter(drawn.left_out)
         yield "left out: " + ", ".join(f"{what} ({count})" for what, count in sorted(counts.items()))
-    if bends:
-        yield f"{len(bends)} bend lines are drawn"
 
 
 def _said_loose(loose: Sequence[Point]) -> Iterator[str]:

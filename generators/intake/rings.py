@@ -11,7 +11,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
-from dryfit.models.geometry.contours import Circle, Contour, Curve, Vertex, arc_centre
+from dryfit.models.geometry.contours import Circle, Contour, Curve, Vertex, arc_centre, polygon_of
 from dryfit.models.geometry.points import Point
 
 JOINED = 0.02  # mm that ends may be apart and still meet: programs round to 0.001 mm or 0.0001 in, shops hold 0.05 mm
@@ -152,6 +152,21 @@ def _plain(segments: list[Segment]) -> list[Contour]:
     merged = _merged(_with_arcs(list(ring.vertices)))
     circle = _circle(merged)
     return [circle] if circle is not None else [Curve(tuple(merged))] if len(merged) > 1 else []
+
+
+def holds(outer: Contour, inner: Contour) -> bool:
+    """Whether a ring lies in another that it does not cross."""
+    if not outer.box.holds(inner.box):
+        return False
+    x, y = (inner.x + inner.radius, inner.y) if isinstance(inner, Circle) else inner.vertices[0][:2]
+    if isinstance(outer, Circle):
+        return math.dist((x, y), (outer.x, outer.y)) < outer.radius
+    corners = polygon_of(outer)
+    crossed = False
+    for a, b in zip(corners, (*corners[1:], corners[0]), strict=True):
+        if (a.y > y) != (b.y > y) and x < a.x + (y - a.y) / (b.y - a.y) * (b.x - a.x):
+            crossed = not crossed
+    return crossed
 
 
 def area_of(ring: Contour) -> float:

@@ -55,7 +55,7 @@ def _axis(shapes: Shapes) -> Axis:
     air: list[tuple[float, Axis]] = []
     for axis in ("+x", "+y", "+z"):
         found = layers(turned(shapes, Way(axis, ups(axis)[0])))
-        air.append((sum(layer.outline.area * layer.height for layer in found), axis))
+        air.append((sum(layer.hull.area * layer.height for layer in found), axis))
     (least, best), (second, next_best), _ = sorted(air)
     if second >= least * LESS_AIR:
         return best

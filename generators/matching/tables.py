@@ -20,7 +20,7 @@ from dryfit.models.version import version
 SCHEMA = 1
 HEADINGS = (
     "part", "title", "mount", "hole", "verdict", "check", "says", "also", "hardware", "drawer", "threads",
-    "to do", "then", "unused",
+    "to do", "then", "then hardware", "unused",
 )  # fmt: skip
 MEASURE = "Dimensions are generic: measure the part in hand, or read its maker's drawing, before buying or cutting."
 
@@ -39,8 +39,9 @@ def work_in_words(match: Match) -> str:
     """Return what is to be done, and where it fails without, how it goes then."""
     if match.work is None:
         return ""
-    told = f" ({match.work.check})" if match.work.check else ""
-    return match.work.says if match.goes else f"{match.work.says} Then it {_VERBS[match.work.verdict]}{told}."
+    check = f" ({match.work.check})" if match.work.check else ""
+    screws = f", with {match.work.hardware}" if match.work.hardware else ""
+    return match.work.says if match.goes else f"{match.work.says} Then it {_VERBS[match.work.verdict]}{check}{screws}."
 
 
 _VERBS = {Verdict.FITS: "fits", Verdict.TIGHT: "is tight", Verdict.FAILS: "fails"}
@@ -68,7 +69,8 @@ def matches_csv(found: Iterable[Match]) -> str:
 
 
 def _row(match: Match) -> tuple[object, ...]:
-    done = (match.work.says, str(match.work.verdict)) if match.work is not None else ("", "")
+    work = match.work
+    done = (work.says, str(work.verdict), work.hardware) if work is not None else ("", "", "")
     texts = (
         match.part, match.title, match.mount, match.opening, str(match.verdict), match.check, match.says,
         " ".join(match.also), match.hardware, match.supply, threads_in_words(match), *done,

@@ -10,6 +10,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from dryfit.generators.checks.cutout_size import across
+from dryfit.generators.joints.words import describe
 from dryfit.generators.pipeline import judged
 from dryfit.generators.remedies import edits
 from dryfit.generators.remedies.register import strategies
@@ -27,11 +28,15 @@ TURN = "turn the part"
 
 @dataclass(frozen=True)
 class Work:
-    """What is to be done, in words, how the part goes then, and the check that says so first, unless all fits."""
+    """What is to be done, in words, and how the part goes then.
+
+    ``check`` is the one that says so first, empty where all fits; ``hardware`` the screws, where it fails as it is.
+    """
 
     says: str
     verdict: Verdict
     check: str = ""
+    hardware: str = ""
 
 
 @dataclass(frozen=True)
@@ -59,25 +64,31 @@ def work(report: Report, old: Sequence[Outline]) -> Work | None:
             continue
         then = judged(_with_holes(job, way.old))
         if then.verdict is not Verdict.FAILS:
-            first = then.first_worst
-            return Work(way.says, then.verdict, first.check if first is not None else "")
+            first, stack = then.first_worst, next(iter(then.stacks.values()), None)
+            hardware = describe(stack) if stack is not None else ""
+            return Work(way.says, then.verdict, first.check if first is not None else "", hardware)
     return None
 
 
 def _with_holes(job: Job, old: Sequence[Outline]) -> Job:
-    """Return the job with more holes in its plate than those of its place."""
+    """Return the job with more holes in its plate than those of its place; unlike plain ones they may be covered."""
     return replace(job, panel=replace(job.panel, rack_holes=(*job.panel.rack_holes, *old))) if old else job
 
 
 def _ways(report: Report, old: Sequence[Outline]) -> Iterator[_Way]:
-    for finding in (f for f in report.findings if f.check == "hole-pattern" and f.is_bad):
-        yield from (_Way(turn.says, turn.edits) for turn in strategies()[TURN](report, finding))
+    """Yield the ways to try: to turn the part, to cut wider, to do both."""
     (place,) = report.job.places
+    lining = (f for f in report.findings if f.check == "hole-pattern" and f.is_bad)
+    turns = [turn for finding in lining for turn in strategies()[TURN](report, finding)]
+    yield from (_Way(turn.says, turn.edits) for turn in turns)
     wanted = suited_cutout(place.part, place.mount, report.job.panel.coating)
     before = " before coating" if report.job.panel.coating and not place.cutout.left_out else ""
     for cut in _wider(place.cutout, wanted):
         left = tuple(hole for hole in old if not _taken_in(hole, cut))
-        yield _Way(f"{_in_words(place, cut)}{before}.", edits.cutout(place, cut), left)
+        cutting = _Way(f"{_in_words(place, cut)}{before}.", edits.cutout(place, cut), left)
+        yield cutting
+        if cut == replace(place.cutout, main=cut.main):
+            yield from (_Way(f"{cutting.says} {turn.says}", (*cutting.edits, *turn.edits)) for turn in turns)
 
 
 def _wider(cut: Cutout, wanted: Cutout) -> Iterator[Cutout]:

@@ -11,6 +11,7 @@ from dryfit.models.edits import Edit
 from dryfit.models.geometry.outlines import Corner, Outline
 from dryfit.models.geometry.points import Point
 from dryfit.models.job import Cutout, Job, Place
+from dryfit.models.layout import PlaceWish
 
 DIGITS = 4  # decimals of a mm in edits: far below any tolerance, and free of rounding noise
 NOISE = 1e-6  # of a step: a sum may exceed a whole number of steps by its rounding
@@ -59,18 +60,18 @@ def _sharp(corner: Corner) -> list[float]:
     return [tidy(corner.x + out * math.cos(middle)), tidy(corner.y + out * math.sin(middle))]
 
 
-def moved(job: Job, row: Sequence[Place], by: Point) -> Edit:
-    """Return the edit that moves all places of an entry."""
+def moved(job: Job, row: Sequence[Place], by: Point) -> tuple[Edit, ...]:
+    """Return the edits that move all places of an entry."""
     written = [_written(job, place.at + by) for place in row]
-    return Edit(row[0].entry, ("at",), written if _one_by_one(job, row) else written[0])
+    return _standing(job, row, written) if one_by_one(job, row) else (Edit(row[0].entry, ("at",), written[0]),)
 
 
 def spread(job: Job, row: Sequence[Place], pitch: Point, moves: Sequence[Point]) -> tuple[Edit, ...]:
     """Return the edits that give the places of an entry another pitch, each of them moved by so much."""
     written = [_written(job, place.at + by) for place, by in zip(row, moves, strict=True)]
     entry = row[0].entry
-    if _one_by_one(job, row):
-        return (Edit(entry, ("at",), written),)
+    if one_by_one(job, row):
+        return _standing(job, row, written)
     step = Edit(entry, ("pitch",), pitch.x if pitch.y == 0 else list(pitch))
     return (step, Edit(entry, ("at",), written[0])) if moves[0].length > 0 else (step,)
 
@@ -79,10 +80,22 @@ def _written(job: Job, at: Point) -> list[float]:
     return [round(d, 3) for d in at - job.origin]
 
 
-def _one_by_one(job: Job, row: Sequence[Place]) -> bool:
+def _standing(job: Job, row: Sequence[Place], written: list[list[float]]) -> tuple[Edit, ...]:
+    """Return the edits that write the centre of each place, in the stead of a row that was worked out."""
+    entry = row[0].entry
+    was_row = "row" in _wish(job, row).model_fields_set
+    return (*([Edit(entry, ("row",), None)] if was_row else []), Edit(entry, ("at",), written))
+
+
+def one_by_one(job: Job, row: Sequence[Place]) -> bool:
     """Whether the layout has the centre of each place of an entry."""
+    wish = _wish(job, row)
+    return len(wish.at) > 1 or "row" in wish.model_fields_set
+
+
+def _wish(job: Job, row: Sequence[Place]) -> PlaceWish:
     assert job.draft is not None  # remedies are edits of a layout
-    return len(job.draft.layout.layout.places[row[0].entry].at) > 1
+    return job.draft.layout.layout.places[row[0].entry]
 
 
 def row(job: Job, place: Place) -> list[Place]:

@@ -72,7 +72,8 @@ def _more_pitch(job: Job, place: Place, step: float) -> Iterator[Remedy]:
     wider = Point(*(round(d * (way.length + step) / way.length, 3) for d in way))
     more, text = wider - way, f"Widen the pitch to {format_mm(way.length + step)}"
     steps = [_along(p.at - row[0].at, way) for p in row]
-    for share, words in ((0.0, ""), (0.5, ", about the middle of the row"), (1.0, ", to the other side")):
+    kept = ", the first place kept" if edits.one_by_one(job, row) else ""
+    for share, words in ((0.0, kept), (0.5, ", about the middle of the row"), (1.0, ", to the other side")):
         moves = [more * (n - share * max(steps)) for n in steps]
         if all(_on_panel(job, p, by) for p, by in zip(row, moves, strict=True)):
             yield Remedy(f"{text}{words}.", edits.spread(job, row, wider, moves))
@@ -112,7 +113,7 @@ def spread(report: Report, finding: Finding) -> Iterator[Remedy]:
         beyond = [row for row in entries.values() if all(sign * (p.y - place.y) > STEP for p in row)]
         by = Point(0.0, sign * lacking(finding))
         if beyond and all(_on_panel(job, p, by) for row in beyond for p in row):
-            changes = tuple(edits.moved(job, row, by) for row in beyond)
+            changes = tuple(edit for row in beyond for edit in edits.moved(job, row, by))
             yield Remedy(f"Move everything {where} it {format_mm(by.length)} {way}.", changes)
 
 
@@ -120,7 +121,7 @@ def _shifted(job: Job, moves: Sequence[tuple[Place, Point]]) -> Iterator[Remedy]
     """Yield a shift of the whole entries of places, if every place of them stays on the panel."""
     rows = [(place, edits.row(job, place), by) for place, by in moves if by.length > 0]
     if rows and all(_on_panel(job, p, by) for _, row, by in rows for p in row):
-        changes = tuple(edits.moved(job, row, by) for _, row, by in rows)
+        changes = tuple(edit for _, row, by in rows for edit in edits.moved(job, row, by))
         yield Remedy(" ".join(_move_in_words(*move) for move in rows), changes)
 
 

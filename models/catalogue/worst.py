@@ -45,6 +45,26 @@ def extent(record: Part | Plug, path: str, value: float) -> Extent:
 
 
 @lru_cache(maxsize=DISTINCT)
+def least_flange(part: Part) -> Outline:
+    """Return the outline of a part's flange at its least: what it covers and bears is judged so."""
+    outline = part.flange.outline
+    width, height = outline.size
+    narrower = width - extent(part, "flange.outline.width", width).least
+    lower = narrower if outline.is_circle else height - extent(part, "flange.outline.height", height).least
+    return outline.stretched(-narrower, -lower)
+
+
+def bush_holds(part: Part) -> tuple[str, float]:
+    """Return what bears on the panel from the side of a bush's nut, and how wide it is at least, mm."""
+    bush = part.bush
+    assert bush is not None  # the caller looked
+    nut = extent(part, "bush.nut_across", bush.nut_across).least
+    if not bush.washer:
+        return "nut", nut
+    return "washer", max(nut, extent(part, "bush.washer_across", bush.washer_across).least)
+
+
+@lru_cache(maxsize=DISTINCT)
 def worst_part(part: Part) -> Part:
     """Return a part with its bodies, flange and nut at their greatest, its holes, reach and limits at their least."""
     at = partial(extent, part)

@@ -143,17 +143,19 @@ class Outline:
         return Outline(tuple(c.mirrored() for c in reversed(self.corners)))
 
     def stretched(self, wider: float, higher: float) -> Outline:
-        """Return the outline ``wider`` and ``higher`` by some mm, at least zero, about where it stands.
+        """Return the outline ``wider`` and ``higher`` by some mm, both more or both less, about where it stands.
 
-        A box is drawn apart at its middle; any other shape grows all about by the more of the two.
+        A box is drawn apart at its middle; any other shape grows or shrinks all about by the more of the two.
         """
         if wider == higher == 0:
             return self
         if not self._is_box:
-            return self.grown(max(wider, higher) / 2)
+            return self.grown(max(wider, higher, key=abs) / 2)
         x, y = self.centre
         right, up = wider / 2, higher / 2
-        return Outline(tuple(c.moved(math.copysign(right, c.x - x), math.copysign(up, c.y - y)) for c in self.corners))
+        return Outline(
+            tuple(c.moved(right * math.copysign(1, c.x - x), up * math.copysign(1, c.y - y)) for c in self.corners)
+        )
 
     @property
     def _is_box(self) -> bool:

@@ -103,7 +103,8 @@ def _fault(model: type[BaseModel], error: Any, origin: Origin) -> Fault:
         around = _words(path[:-1])
         if isinstance(path[-1], int):
             return Fault(file, line, f"{around} is too short", f"an item number {path[-1] + 1}")
-        return Fault(file, lines.line(path[:-1]), f"the key {quote(path[-1])} is missing", f"{where}: ...")
+        example = origin.examples.get(".".join(part for part in path if isinstance(part, str)), "...")
+        return Fault(file, lines.line(path[:-1]), f"the key {quote(path[-1])} is missing", f"{where}: {example}")
     if kind == "literal_error":
         names = [str(name) for name in _choices(error["ctx"]["expected"])]
         nearest = nearest_name(str(error["input"]), names)

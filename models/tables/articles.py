@@ -98,10 +98,10 @@ def _without_metal(text: str) -> tuple[str, str]:
 
 
 def _near(text: str) -> tuple[str, ...]:
-    """Return the short names of all articles of the thread that a text names, or of all there are."""
+    """Return the short names of all articles of the thread that a text names; without one nothing is near."""
     found = _THREAD.search(text.casefold())
     row = _thread(found.group()) if found is not None else None
-    return tuple(dict.fromkeys(short(of) for of in articles().values() if row is None or _of(of) == row.name))
+    return tuple(dict.fromkeys(short(of) for of in articles().values() if row is not None and _of(of) == row.name))
 
 
 def _of(article: Article) -> str:

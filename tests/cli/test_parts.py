@@ -164,7 +164,9 @@ def test_start_writes_a_part_with_its_sheet_and_never_overwrites(tmp_path: Path)
     file = tmp_path / "my-socket.yaml"
     code, told = start(file, "--part", "flange")
     assert code == 0
-    assert sorted(path.name for path in tmp_path.iterdir()) == ["my-socket.pdf", "my-socket.svg", "my-socket.yaml"]
+    made = [f"my-socket.{end}" for end in ("pdf", "svg", "yaml")]
+    assert sorted(path.name for path in tmp_path.iterdir()) == [*made, "parts.schema.json"]
+    assert file.read_text(encoding="utf-8").startswith("# yaml-language-server: $schema=parts.schema.json\n")
     assert "places: [{part: my-socket, at: [40 mm, 40 mm]}]" in told
     assert "My plug" in printed(file, "my-socket-plug")
     assert (tmp_path / "my-socket.pdf").read_bytes().startswith(b"%PDF")

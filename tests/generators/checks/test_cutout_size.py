@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -61,3 +62,45 @@ def test_the_remedy_opens_the_hole_to_the_next_tenth_that_leaves_play(tmp_path: 
     found = finding(plain(tmp_path, at(0, cutout="{hole: 20.1}"), coated), "cutout-size")
     assert found.verdict is FAILS  # 20.1 - 0.16 - 20
     assert "20.4 mm" in str(found.remedy)  # 20 + 0.16 + 0.15 = 20.31
+
+
+BUSH = {"thread": 10, "length": 9, "nut_across": 14, "nut_height": 2}
+ON_BUSH: dict[str, Any] = {"fixings": None, "bush": BUSH, "rear": [{"outline": {"round": 10}, "from": 0, "to": 20}]}
+
+
+@pytest.mark.parametrize(
+    ("hole", "verdict", "measured"),
+    [
+        (11.9, FITS, 1.9),  # it slips 0.95 aside, the nut covers 7 - 5.95 = 1.05
+        (12.1, TIGHT, 0.95 - 1.05),
+        (14, TIGHT, 0 - 2),
+        (14.2, FAILS, -0.1),
+    ],
+)
+def test_a_bush_that_slips_aside_in_a_large_hole_must_be_held_in_the_middle(
+    tmp_path: Path, hole: float, verdict: Verdict, measured: float
+) -> None:
+    made = plain(tmp_path, at(0, cutout=f"{{hole: {hole}}}", hardware="{}"), **ON_BUSH)
+    told = [f for f in made.findings if f.check == "cutout-size"]
+    assert told[-1].verdict is verdict
+    assert told[-1].measured == pytest.approx(measured)
+
+
+def test_screws_keep_what_they_hold_in_the_middle(tmp_path: Path) -> None:
+    made = plain(tmp_path, at(0, cutout="{hole: 27}"))
+    assert [f.verdict for f in made.findings if f.check == "cutout-size"] == [FITS]
+
+
+def test_a_flange_covers_no_more_than_it_does_at_its_least(tmp_path: Path) -> None:
+    sources = {"flange.outline.width": {"source": "ours", "confidence": "as stated", "least": 38, "greatest": 42}}
+    for hole, verdicts in ((38, [FITS]), (38.2, [FITS, FAILS])):
+        made = plain(tmp_path, at(0, cutout=f"{{hole: {hole}}}"), fixings=None, sources=sources)
+        assert [f.verdict for f in made.findings if f.check == "cutout-size"] == verdicts
+
+
+def test_a_nut_of_a_bush_covers_no_more_than_it_does_at_its_least(tmp_path: Path) -> None:
+    sources = {"bush.nut_across": {"source": "ours", "confidence": "as stated", "least": 12, "greatest": 14}}
+    made = plain(tmp_path, at(0, cutout="{hole: 12.1}", hardware="{}"), **ON_BUSH, sources=sources)
+    (_, told) = [f for f in made.findings if f.check == "cutout-size"]
+    assert told.verdict is FAILS
+    assert told.measured == pytest.approx(-0.05)

@@ -10,12 +10,12 @@ import pytest
 
 from dryfit.generators.drawing.marks import Block, Text
 from dryfit.generators.drawing.part_dimensions import taken
-from dryfit.generators.drawing.part_sheet import how_taken, in_one, key_in_file, measuring, part_sheet
+from dryfit.generators.drawing.part_sheet import in_one, key_in_file, part_sheet
 from dryfit.generators.drawing.part_views import front_view, side_view
 from dryfit.generators.pipeline import judged
 from dryfit.generators.writers.pdf import pdf_bytes
 from dryfit.models.catalogue.dimensions import dimensions
-from dryfit.models.catalogue.letters import lettered
+from dryfit.models.catalogue.letters import how_taken, lettered, measuring
 from dryfit.models.catalogue.part_files import load_catalogue
 from dryfit.models.catalogue.parts import Part, Plug
 from dryfit.models.catalogue.templates import KINDS, part_file, part_name

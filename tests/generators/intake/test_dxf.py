@@ -150,6 +150,14 @@ def test_a_ring_about_a_hole_is_its_countersink_and_lines_that_close_nothing_are
     assert any("close nothing, at (150.00, 50.00)" in told for told in made.said)
 
 
+def test_a_hole_in_the_corner_of_another_ones_box_is_a_hole_of_its_own() -> None:
+    def fan(document: Any) -> None:
+        document.modelspace().add_circle((50, 50), 18.5)
+        document.modelspace().add_circle((66, 66), 1.7)
+
+    assert sorted(round(o.box.width, 3) for o in taken(_with(fan)).openings) == [3.4, 37]
+
+
 def test_a_hole_of_no_plain_shape_is_kept_as_a_contour() -> None:
     def notched(document: Any) -> None:
         spots = [(40, 40), (60, 40), (60, 60), (52, 60), (52, 55), (48, 55), (48, 60), (40, 60)]

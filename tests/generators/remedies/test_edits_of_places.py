@@ -85,15 +85,16 @@ def test_hardware_is_asked_for_with_the_metal_of_the_place(tmp_path: Path) -> No
 
 def test_a_place_is_written_from_where_the_layout_measures(tmp_path: Path) -> None:
     job = plain_job(tmp_path, at(0))
-    assert edits.moved(job, job.places, Point(1.23456, -2)) == Edit(0, ("at",), [1.235, -2])
-    assert edits.moved(replace(job, origin_centre=False), job.places, Point(1, -2)) == Edit(0, ("at",), [101, 48])
+    assert edits.moved(job, job.places, Point(1.23456, -2)) == (Edit(0, ("at",), [1.235, -2]),)
+    assert edits.moved(replace(job, origin_centre=False), job.places, Point(1, -2)) == (Edit(0, ("at",), [101, 48]),)
 
 
 def test_each_place_of_a_row_that_was_worked_out_is_written(tmp_path: Path) -> None:
     job = plain_job(tmp_path, "  - {part: plain, count: 2, row: {pitch: 50}}")
-    assert edits.moved(job, job.places, Point(1, -2)) == Edit(0, ("at",), [[-24, -2], [26, -2]])
+    gone = Edit(0, ("row",), None)
+    assert edits.moved(job, job.places, Point(1, -2)) == (gone, Edit(0, ("at",), [[-24, -2], [26, -2]]))
     wider = edits.spread(job, job.places, Point(60, 0), [Point(-5, 0), Point(5, 0)])
-    assert wider == (Edit(0, ("at",), [[-30, 0], [30, 0]]),)
+    assert wider == (gone, Edit(0, ("at",), [[-30, 0], [30, 0]]))
     moved = with_edits(job, wider)
     assert moved is not None
     assert [place.x for place in moved.places] == [-30, 30]

@@ -21,10 +21,13 @@ FOYER = demo("foyer")
 TROUBLE = demo("trouble")
 
 
+SMALL = (320, 180)  # of pictures, which take their time by their size
+
+
 @pytest.fixture(scope="module")
 def orders() -> tuple[Order, Order]:
     """Return two orders of the same files, of the one demo where all files can be made."""
-    return Order(FOYER), Order(FOYER)
+    return Order(FOYER, size=SMALL), Order(FOYER, size=SMALL)
 
 
 def test_every_row_says_what_it_is() -> None:

@@ -122,6 +122,7 @@ BAD_INPUTS = (
     _row("a row with margin and gap", "{gap: 3, margin: 30}", "margin"),
     _row("a row that is told twice where", "{gap: 3, from: 60, centre: 90}", "from, to or about its centre"),
     _row("a row from its end", "{from: 90, to: 60}", "to lies right of from"),
+    _row("a row longer than the panel", "{pitch: 500}", "reach", "over the edge of the panel", "more lines"),
     _row("a row without room", "{margin: 220}", "too many for the room", "more lines"),
     _row("a row after nothing", "same", "stands in no row"),
     _row("a row that goes on and begins", "{after: 3, from: 20}", "write after alone"),

@@ -16,6 +16,7 @@ import yaml
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from dryfit.models.drawer import read_drawer
 from dryfit.models.prices import read_prices
 from dryfit.models.printer import read_printer
 from dryfit.models.reading import yamlfile
@@ -104,7 +105,7 @@ def test_a_text_tag_makes_text(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("kind", ["pipe", "socket", "device", "sparse file"])
-@pytest.mark.parametrize("read", [read_job, read_prices, read_printer])
+@pytest.mark.parametrize("read", [read_job, read_prices, read_drawer, read_printer])
 def test_what_is_no_plain_file_of_some_size_is_refused_at_once(
     kind: str, read: Callable[[Path], object], tmp_path: Path
 ) -> None:
