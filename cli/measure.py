@@ -28,7 +28,9 @@ MEASURE = "Files are drawn to nominal sizes: compare a few lengths with the part
 @click.option(
     "--front", type=click.Choice(AXES), help="Which axis of the file the front looks along, if it is unclear."
 )
-@click.option("--up", type=click.Choice(AXES), help="Which axis of the file is up; y, or z, if it is not said.")
+@click.option(
+    "--up", type=click.Choice(AXES), help="Which axis of the file is up; y, or z, if fixing holes do not tell."
+)
 @click.option(
     "--flange", type=click.IntRange(min=1), help="Which layer lies on the panel, by its number in the picture."
 )
@@ -86,7 +88,8 @@ def _told(made: Outcome, off: float) -> Iterator[str]:
     for side, sections in (("front", found.front), ("rear", found.rear)):
         yield from (f"  {side:<9} {_section(layer)}" for layer in sections)
     yield f"  held by   {_held(found)}"
-    yield f"  cut-out   {describe(found.cutout.shape.outline)}, for mounting from the {found.mount}: a suggestion"
+    why = "a suggestion" if found.passes else "a guess, as nothing of it passes the panel"
+    yield f"  cut-out   {describe(found.cutout.shape.outline)}, for mounting from the {found.mount}: {why}"
     yield from (f"  ! {note}" for note in found.notes)
     yield f"The sections hold all {len(made.of.corners)} corners of the solid, to {max(off, LEAST_TOLD):.3f} mm."
     yield MEASURE

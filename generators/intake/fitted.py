@@ -9,7 +9,9 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any
 
-from dryfit.generators.intake.hulls import stands_out
+import numpy as np
+
+from dryfit.generators.intake.hulls import ring_of, stands_out
 from dryfit.models.geometry.outlines import SQRT3_2, Corner, Outline
 from dryfit.models.geometry.points import Point, distinct
 from dryfit.models.reading.fields import MOST_POINTS, read_outline
@@ -68,7 +70,8 @@ def _read(written: Written) -> Outline | None:
 def _around(measured: Outline) -> Fitted:
     """Return a polygon that holds an outline, with as few corners as that takes."""
     ring, off = _fewer_corners(list(distinct(measured.path(FINE, outside=True), SAME)))
-    written = {"polygon": [_pair(p) for p in ring]}
+    rounded = ring_of(np.array([_pair(p) for p in ring]))  # rounding may leave a corner in line, or behind the line
+    written = {"polygon": [_pair(Point(*p)) for p in rounded.tolist()]}
     found = _read(written)
     if found is not None:
         return Fitted(written, found, off)

@@ -84,17 +84,17 @@ def stands_out(inner: Outline, outer: Outline) -> float:
 
 def hull(points: Numbers, walls: Sequence[Wall], facet: float) -> Outline | None:
     """Return the outline around points (n, 2), or None where they enclose nothing."""
-    ring = _ring(points)
+    ring = ring_of(points)
     whole = [wall for wall in walls if wall.whole]
     if len(ring) >= 3 and whole and (met := _tangents(ring, _walls_of_edges(ring, walls, facet), whole)):
-        ring = _ring(np.vstack([ring, met]))
+        ring = ring_of(np.vstack([ring, met]))
     if len(ring) < 3:
         return None
     on = _walls_of_edges(ring, walls, facet)
     return _outline(_pieces([Point(*map(float, p)) for p in ring], on))
 
 
-def _ring(points: Numbers) -> Numbers:
+def ring_of(points: Numbers) -> Numbers:
     """Return the corners of the hull, anticlockwise, without those in line with their neighbours."""
     from scipy.spatial import ConvexHull, QhullError
 

@@ -18,6 +18,7 @@ from dryfit.generators.intake.turned import Turned
 from dryfit.models.catalogue.parts import MOST_SECTIONS, Side
 from dryfit.models.geometry.outlines import Outline, clearance, gap, round_
 from dryfit.models.geometry.points import ORIGIN, Point
+from dryfit.models.reading.errors import DryfitError
 from dryfit.models.tables.threads import forming_screws, threads
 
 MOST_FIXINGS = 8
@@ -86,6 +87,11 @@ class Measured:
     notes: tuple[str, ...]
 
     @property
+    def passes(self) -> bool:
+        """Whether anything of it passes the panel."""
+        return bool(self.front if self.mount == "rear" else self.rear)
+
+    @property
     def thick(self) -> float:
         """Thickness of the flange, mm."""
         return self.flange.height
@@ -99,7 +105,7 @@ def measured(of: Turned, flange: int | None = None, axis: Point | None = None) -
     flange.
     """
     found = layers(of)
-    plate = widest(found) if flange is None else found[len(found) - flange]
+    plate = widest(found) if flange is None else _numbered(found, flange)
     holes = [bore for bore in bores(of) if _in_flange(bore, plate)]
     plate, notes = _plate_of(found, plate, alike(holes))
     centre = plate.outline.centre + axis if axis is not None else _axis(found, plate)
@@ -121,6 +127,14 @@ def _about_axis(of: Turned, high: float, origin: tuple[float, float, float], not
     cutout = _cutout(*passing, flange, others)
     notes = (*notes, *_notes(of, found, fixings, through, others))
     return Measured(flange, front, rear, fixings, bush, cutout, mount, origin, found, notes)
+
+
+def _numbered(found: tuple[Layer, ...], number: int) -> Layer:
+    """Return a layer by its number from the front."""
+    if not 1 <= number <= len(found):
+        layers_ = f"{len(found)} layer{'s' if len(found) != 1 else ''}"
+        raise DryfitError(f"--flange {number}: the part has {layers_}, expected its number, counted from the front")
+    return found[len(found) - number]
 
 
 def _plate(within: list[Layer], low: float, high: float) -> Layer:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -11,7 +12,7 @@ from dryfit.generators.intake.measured import Measured, measured
 from dryfit.generators.intake.part_text import part_name, part_text
 from dryfit.generators.intake.shapes import Shapes
 from dryfit.generators.intake.standing import Standing, standing
-from dryfit.generators.intake.turned import Axis, Turned, turned
+from dryfit.generators.intake.turned import Axis, Turned, Way, turned, ups
 from dryfit.generators.writers.whole import whole_file
 from dryfit.models.catalogue.part_files import load_catalogue
 from dryfit.models.geometry.points import Point
@@ -19,6 +20,8 @@ from dryfit.models.reading.errors import DryfitError, display_path
 
 FACET = 0.005  # mm that triangles may stray from what is curved: half of what measuring promises
 HELD = 0.01  # mm: what measuring promises
+SAME_SPOT = 0.6  # mm between fixing holes and those of a part of the catalogue: makers differ by some tenths
+MOST_LEFT_OUT = 0.05  # mm by which the faces of one file may miss each other: beyond it nothing measured on them holds
 
 
 @dataclass(frozen=True)
@@ -59,7 +62,30 @@ def outcome(file: str, name: str, shapes: Shapes, wanted: Wanted) -> Outcome:
     stands = standing(shapes, wanted.front, wanted.up)
     upright = turned(shapes, stands.way)
     found = measured(upright, wanted.flange, wanted.axis)
+    if wanted.up is None and (up := _known_up(stands.way, found)) != stands.way.up:
+        why = f"{stands.why}; up as the fixing holes of such flanges stand"
+        stands = Standing(Way(stands.way.front, up), why)
+        upright = turned(shapes, stands.way)
+        found = measured(upright, wanted.flange, wanted.axis)
     return Outcome(name, file, stands, upright.moved(*(-v for v in found.origin)), found, shapes.unit)
+
+
+def _known_up(way: Way, found: Measured) -> Axis:
+    """Return which way is up: as it is, unless fixing holes stand as those of a part of the catalogue another way."""
+    if found.fixings is None:
+        return way.up
+    known = {part.fixings.at for part in load_catalogue().parts.values() if part.fixings is not None}
+    for up in (way.up, *(axis for axis in ups(way.front) if axis != way.up)):
+        turn = (Way(way.front, up).matrix @ way.matrix.T)[:2, :2]
+        points = [Point(*map(float, turn @ at)) for at in found.fixings.at]
+        if any(_same_spots(points, spots) for spots in known):
+            return up
+    return way.up
+
+
+def _same_spots(points: Sequence[Point], others: Sequence[Point]) -> bool:
+    near = (min(p.distance_to(other) for other in others) < SAME_SPOT for p in points)
+    return len(points) == len(others) and all(near)
 
 
 def named(file: Path, name: str | None) -> str:
@@ -72,12 +98,15 @@ def write_part(made: Outcome, path: Path) -> float:
     """Write the part file, once it was read back and its slices hold the solid; return how far that stands out, mm.
 
     Raises:
-        DryfitError: if they do not.
+        DryfitError: if they do not, by more than the faces of sloppy files miss each other.
     """
     with whole_file(path) as temporary:
         temporary.write_text(made.text, encoding="utf-8")
         part = load_catalogue([temporary]).parts[made.name]
         off = strays(made.of.corners, part_body(made.name, part, part.mount[0]).slices)
-        if off > HELD:
+        if off > MOST_LEFT_OUT:
             raise DryfitError(f"{display_path(path)}: the sections measured leave {off:.2f} mm of the solid out")
+        if off > HELD:
+            told = f"# Faces of the file miss each other: {off:.3f} mm of them stand out of what was measured.\n"
+            temporary.write_text(told + made.text, encoding="utf-8")
     return off

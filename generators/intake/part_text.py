@@ -58,7 +58,8 @@ def _record(file: str, source: str, found: Measured, unit: str) -> Iterator[str]
     if "inch" in unit.casefold():
         yield "system: inch"
     yield f"flange: {{outline: {shape(found.flange.shape)}, thick: {_mm(found.thick)}}}"
-    yield f"cutout: {shape(found.cutout.shape)}  # a suggestion: what has to pass it, and {PLAY:g} mm of play"
+    why = f"what has to pass it, and {PLAY:g} mm of play" if found.passes else "nothing of it passes the panel"
+    yield f"cutout: {shape(found.cutout.shape)}  # a suggestion: {why}"
     if found.fixings is not None:
         yield from _fixings(found.fixings)
     if found.bush is not None:
@@ -173,7 +174,7 @@ def _cutout_source(source: str, found: Measured) -> str:
     cut = found.cutout
     if cut.of:
         return f"{{of: {cut.of}, plus: {_mm(cut.plus)}}}"
-    if not (found.rear if found.mount == "front" else found.front):
+    if not found.passes:
         return '"from memory: nothing of it passes the panel; write the hole that it covers"'
     return _quoted(f"common practice: {PLAY / 2:g} mm on every side of what passes it, {source}")
 

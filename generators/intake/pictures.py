@@ -54,7 +54,7 @@ def candidates(shapes: Shapes, ways: Sequence[Axis]) -> Sheet:
 
 def _tile(front: Axis, png: bytes | None) -> Block:
     box = Rectangle(0.0, 0.0, TILE, TILE)
-    marks: list[Mark] = [frame(box), Text(TILE / 2, 3.0, f"--front {front}", TITLE, "centre")]
+    marks: list[Mark] = [frame(box), Text(TILE / 2, 3.0, f"--front {front}", TITLE, "centre", masked=True)]
     if png is not None:
         marks.insert(0, Picture(box, png, f"the part, its front along {front}"))
     return block(f"front {front}", marks)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import asdict
 from itertools import groupby
 
@@ -94,11 +94,11 @@ def matches_json(found: Sequence[Match], openings: Sequence[Opening], sheet: She
 
 
 def matches_page(found: Sequence[Match], openings: Sequence[Opening], sheet: Sheet) -> str:
-    """Return a page of its own: one line an answer, or where several parts meet several holes, a matrix and reasons."""
+    """Return a page of its own: what goes and what does not; of several parts and holes a matrix, and all reasons."""
     title = "What goes on which hole"
     head = element("header", element("h1", title), element("p", sheet.says, class_="source"))
     holes = element("ul", *(element("li", f"{o.name}: {o.says}") for o in openings), class_="cautions")
-    told = _matrix(found, openings) if is_matrix(found, openings) else [_list(found, len(openings) > 1)]
+    told = _matrix(found, openings) if is_matrix(found, openings) else _lists(found, len(openings) > 1)
     count = element("p", f"{counted(found)}.")
     caution = _section("Cautions", element("p", MEASURE))
     return still_page(title, head, element("main", _section("Holes", holes, count), *told, caution))
@@ -136,12 +136,32 @@ def _verdict(match: Match) -> Element:
     return element("span", sign(match.verdict), element("b", f" {match.verdict}"))
 
 
-def _list(found: Sequence[Match], by_hole: bool) -> Element:
-    heads = ("Hole" if by_hole else "Part", "From the", "Verdict", "Screws", "Why, and what to do")
-    rows = ((m.opening if by_hole else m.part, m.mount, *_cells(m)) for m in worst_last(found))
-    return _section("Answers", table("Answers", heads, rows))
+def _lists(found: Sequence[Match], by_hole: bool) -> Iterator[Element]:
+    """Yield what goes as it is, what goes once something is done, and what does not go, each as a table."""
+    ordered, first = worst_last(found), "Hole" if by_hole else "Part"
+    for name, heads, cells, some in (
+        ("Goes", ("Verdict", "Screws", "Remarks"), _goes, [m for m in ordered if m.goes]),
+        (
+            "Goes once it is worked on",
+            ("Why not now", "What to do"),
+            _worked,
+            [m for m in ordered if m.work and not m.goes],
+        ),
+        ("Does not go", ("Why",), _fails, [m for m in ordered if not m.work and not m.goes]),
+    ):
+        rows = [(m.opening if by_hole else m.part, m.mount, *cells(m)) for m in some]
+        if rows:
+            yield _section(name, table(name, (first, "From the", *heads), rows))
 
 
-def _cells(match: Match) -> tuple[Cell, ...]:
+def _goes(match: Match) -> tuple[Cell, ...]:
     screws = "; ".join(filter(None, screws_in_words(match)))
     return _verdict(match), screws, " ".join(filter(None, (why(match), work_in_words(match))))
+
+
+def _worked(match: Match) -> tuple[Cell, ...]:
+    return why(match), work_in_words(match)
+
+
+def _fails(match: Match) -> tuple[Cell, ...]:
+    return (why(match),)

@@ -7,9 +7,10 @@ from pathlib import Path
 import pytest
 
 from dryfit.models.drawer import read_drawer
+from dryfit.models.edits import Edit
 from dryfit.models.prices import Price, read_prices
 from dryfit.models.reading.errors import InputError
-from dryfit.models.resolve import files_beside, read_job
+from dryfit.models.resolve import files_beside, read_job, with_edits
 from tests.helpers import job, place
 
 NUT, PAN = "Hexagon nut ISO 4032 - M3", "Pan head screw ISO 7045 - M3 x 10 - H"
@@ -79,6 +80,14 @@ def test_a_layout_names_its_drawer_and_a_file_given_takes_its_place(tmp_path: Pa
     assert other.digest != made.digest
     assert made.draft is not None
     assert files_beside(made.draft.layout) == (tmp_path / "drawer.csv",)
+
+
+def test_a_drawer_that_was_given_stays_while_remedies_are_tried(tmp_path: Path) -> None:
+    job(tmp_path, place("bnc-d"))
+    given = read_job(tmp_path / "layout.yaml", write(tmp_path, "item,count\nM3 nut,4\n"))
+    after = with_edits(given, [Edit(0, ("part_turn",), 5.0)])
+    assert after is not None
+    assert after.drawer == given.drawer
 
 
 @pytest.mark.parametrize("name", ["../drawer.csv", "/etc/passwd", "missing.csv"])

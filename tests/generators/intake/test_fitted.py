@@ -9,8 +9,8 @@ import numpy as np
 import pytest
 
 from dryfit.generators.intake.fitted import SAME, alike, fitted
-from dryfit.generators.intake.hulls import Wall, hull
-from dryfit.models.geometry.outlines import Outline, clearance
+from dryfit.generators.intake.hulls import Wall, hull, stands_out
+from dryfit.models.geometry.outlines import Outline, clearance, round_
 from dryfit.models.reading.fields import MOST_POINTS, read_outline
 
 FACET = 0.005
@@ -60,6 +60,17 @@ def test_a_shape_without_a_name_is_held_by_a_polygon_that_a_part_file_may_have()
     assert len(found.written["polygon"]) <= MOST_POINTS
     assert clearance(round_about, found.outline) >= -SAME
     assert 0 < found.off < 0.1
+
+
+def test_a_barrel_with_posts_at_two_corners_is_held_without_the_other_two() -> None:
+    circles = [Wall(0.0, 0.0, 10.0, True), Wall(-9.5, 12.0, 2.5, True), Wall(9.5, -12.0, 2.5, True)]
+    points = [p for x, y, r, _ in circles for p in round_(2 * r).moved(x, y).path(0.001, outside=False)]
+    found = hull(np.array(points), circles, FACET)
+    assert found is not None
+    shape = fitted(found)
+    assert stands_out(found, shape.outline) <= SAME
+    assert stands_out(shape.outline, found) <= 0.02
+    assert "polygon" in shape.written
 
 
 def test_what_was_laid_around_a_free_surface_may_stand_off_it_but_holds_it() -> None:

@@ -27,6 +27,7 @@ from tests.measuring import Variant, differences, written
 
 AS_IT_TELLS = Wanted()
 PARTS = load_catalogue().parts
+SOCKET = Way("-x", "+z")  # as the socket stands in its file
 
 
 def read_again(name: str, variant: Variant, folder: Path) -> Shapes:
@@ -45,7 +46,7 @@ def part_of(shapes: Shapes, folder: Path, wanted: Wanted = AS_IT_TELLS) -> Part:
 @pytest.fixture(scope="module")
 def socket(tmp_path_factory: pytest.TempPathFactory) -> Shapes:
     """A socket written in inches, lying on its side, its ends rounded, hollow from behind."""
-    variant = Variant(Way("-x", "+z"), "INCH", rounded=0.3, hollow=True)
+    variant = Variant(SOCKET, "INCH", rounded=0.3, hollow=True)
     return read_again("xlr3-socket", variant, tmp_path_factory.mktemp("socket"))
 
 
@@ -67,9 +68,9 @@ def combination(tmp_path_factory: pytest.TempPathFactory) -> Shapes:
     return read_again("combination-jack-threaded", Variant(Way("+z", "+y")), tmp_path_factory.mktemp("combination"))
 
 
-def turned_file(shapes: Shapes, way: Way) -> Shapes:
-    """Return a file whose part, which looks along z, stands another way in it."""
-    matrix = way.matrix.T
+def turned_file(shapes: Shapes, before: Way, way: Way) -> Shapes:
+    """Return a file whose part, which stands one way in it, stands another way."""
+    matrix = way.matrix.T @ before.matrix
 
     def vector(of: Vector) -> Vector:
         return Vector(*(float(v) for v in matrix @ np.array(of)))
@@ -101,12 +102,20 @@ def test_every_dimension_comes_back_from_a_file_in_inches_rounded_hollow_and_lyi
 def test_a_part_is_the_same_whichever_way_it_stands_in_its_file(front: Axis, inlet: Shapes, tmp_path: Path) -> None:
     for up in ups(front):
         way = Way(front, up)
-        lying = turned_file(inlet, way)
+        lying = turned_file(inlet, Way("+z", "+y"), way)
         if up == ups(front)[0]:
             assert standing(lying).way == way
         found = part_of(lying, tmp_path, Wanted(way.front, way.up))
         assert differences(PARTS["iec-c14-fuse"], found) == []
         (tmp_path / "again.yaml").unlink()
+
+
+def test_a_common_flange_that_lies_on_its_side_is_stood_up_by_its_fixing_holes(socket: Shapes, tmp_path: Path) -> None:
+    made = outcome("a file.step", "again", turned_file(socket, SOCKET, Way("+z", "+x")), AS_IT_TELLS)
+    assert made.standing.way.up in {"+x", "-x"}
+    assert made.found.flange.outline.size == pytest.approx((26, 31))
+    assert made.found.fixings is not None
+    assert made.found.fixings.at == ((-9.5, 12), (9.5, -12))
 
 
 def test_a_part_without_fixing_holes_is_asked_for_its_front_and_measured_when_told(
