@@ -52,6 +52,7 @@ class WithKinds(click.Command):
     "--size", callback=lambda _, __, text: _size(text), metavar="WIDTHxHEIGHT",
     help="Size of every picture in pixels, such as 2400x1350; by default each as suits it.",
 )  # fmt: skip
+@click.option("--step-legends", is_flag=True, help="Put the legends into panel.step, as faces on its front.")
 @click.option("--transparent", is_flag=True, help="Leave the background out of pictures.")
 @click.option(
     "--shop", type=click.Path(path_type=Path), metavar="FILE",
@@ -68,6 +69,7 @@ def build(
     printer: Path | None,
     size: tuple[int, int] | None,
     transparent: bool,
+    step_legends: bool,
     shop: Path | None,
     drawer: Path | None,
     force: bool,
@@ -100,7 +102,8 @@ def build(
     titles = read_titles(shop) if shop is not None else Titles()
     folder = out if out is not None else layout.with_suffix("")
     report = checking.check(job)
-    order, kinds = Order(report, paper or "", profile, size, transparent, titles), chosen(report, only)
+    order = Order(report, paper or "", profile, size, transparent, titles, step_legends=step_legends)
+    kinds = chosen(report, only)
     with click.progressbar(length=len(kinds), label="building", file=sys.stderr, hidden=not sys.stderr.isatty()) as bar:
         results = []
         for result in making(order, folder, kinds, only, force):

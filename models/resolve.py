@@ -588,7 +588,10 @@ class _Resolver:
     # --- cut-outs ----------------------------------------------------------------------------------------------
 
     def _cutout(self, key: KeyPath, wish: CutoutWish, suited: Cutout, part: Part, panel: Panel) -> Cutout | None:
-        cut = _as_written(suited, wish, part, panel.coating if panel.holes_finished else 0.0)
+        cut = _as_written(suited, wish, panel.coating if panel.holes_finished else 0.0)
+        if cut.fixings and not cut.fixing_diameter:
+            self.fault((*key, "cutout"), "the fixing holes have no size", "fixings: their diameter")
+            return None
         smallest = min(cut.main.size)
         if smallest <= 2 * panel.coating + LEAST_FIXING or (
             cut.fixings and cut.fixing_diameter <= 2 * panel.coating + LEAST_FIXING
@@ -610,17 +613,20 @@ def suited_cutout(part: Part, mount: str, coating: float) -> Cutout:
 
 
 def _punched(suited: Cutout, part: Part, panel: Panel, pattern: Pattern | None) -> Cutout:
-    """Return the cut-out of a pre-punched pattern, or the one that suits the part where there is none."""
+    """Return the cut-out of a pre-punched pattern, or the one that suits the part where there is none.
+
+    The fixing holes of a pattern are there, whether the part takes them or not.
+    """
     if pattern is None:
         return suited
     left_out = panel.coating if panel.holes_finished else 0.0
     return replace(
         suited, main=round_(pattern.hole + 2 * left_out), fixing_diameter=pattern.fixings + 2 * left_out,
-        fixings=diagonal(pattern.across, pattern.up, pattern.mirror) if part.fixings else (),
+        fixings=diagonal(pattern.across, pattern.up, pattern.mirror),
     )  # fmt: skip
 
 
-def _as_written(base: Cutout, wish: CutoutWish, part: Part, left_out: float) -> Cutout:
+def _as_written(base: Cutout, wish: CutoutWish, left_out: float) -> Cutout:
     """Return the cut-out with what the layout writes for this place.
 
     Written sizes are as punched, or finished, and leave out that much coating on every wall.
@@ -640,10 +646,7 @@ def _as_written(base: Cutout, wish: CutoutWish, part: Part, left_out: float) -> 
     sink = wish.countersink
     plain = None if sink is None else Countersink(diameter=sink.diameter, angle=sink.angle).coated(-left_out)
     diameter = base.fixing_diameter if wish.fixings is None else wish.fixings + 2 * left_out
-    return Cutout(
-        main, fixings if part.fixings is not None else (), diameter, plain, "front" if sink is None else sink.side,
-        left_out,
-    )  # fmt: skip
+    return Cutout(main, fixings, diameter, plain, "front" if sink is None else sink.side, left_out)
 
 
 def _plain(entry: CutWish) -> Outline:

@@ -130,6 +130,7 @@ def _drawings() -> Iterator[tuple[str, bytes]]:
     yield "blocks that double", dxf(_doubling)
     yield "a thousand million inserts", dxf(_rows)
     yield "spline of 20,000 points", dxf(_spline(20_000))
+    yield "spline of 1,000 points", dxf(_spline(1_000))
     yield "lines that cross everywhere", dxf(_grid)
     yield "4,900 holes", dxf(_holes(4900))
     yield "10,000 holes", dxf(_holes(10_000))

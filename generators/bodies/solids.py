@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from functools import cache
 from typing import TYPE_CHECKING
+
+import numpy as np
 
 from dryfit.generators.bodies.crossings import refuse_crossings
 from dryfit.generators.bodies.panel import bent, sink_depth
@@ -74,6 +76,32 @@ def panel_solid(panel: Panel, holes: tuple[Hole, ...]) -> TopoDS_Shape:
     plate = _cut(plate, [_sink_cone(panel, hole) for hole in holes if sink_depth(hole) > 0])
     shape = bent(panel, ())
     return _valid(_solids(plate if shape is None else _folded(plate, shape, -panel.thickness, 0.0))[0], "the panel")
+
+
+def flat_faces(loops: Iterable[Sequence[Point]]) -> TopoDS_Shape:
+    """Return what closed loops fill, on the plane z = 0, as faces; islands within holes are faces of their own."""
+    import manifold3d
+    from OCP.BRep import BRep_Builder
+    from OCP.TopoDS import TopoDS_Compound
+
+    region = manifold3d.CrossSection([[tuple(point) for point in loop] for loop in loops], manifold3d.FillRule.NonZero)
+    builder, faces = BRep_Builder(), TopoDS_Compound()
+    builder.MakeCompound(faces)
+    for island in region.decompose():
+        outer, *inner = sorted(island.to_polygons(), key=lambda ring: -np.ptp(ring[:, 0]))
+        builder.Add(faces, _face(_polygon(outer), [_polygon(ring) for ring in inner]))
+    return faces
+
+
+def _polygon(ring: Iterable[Iterable[float]]) -> TopoDS_Wire:
+    from OCP.BRepBuilderAPI import BRepBuilderAPI_MakePolygon
+    from OCP.gp import gp_Pnt
+
+    builder = BRepBuilderAPI_MakePolygon()
+    for x, y in ring:
+        builder.Add(gp_Pnt(float(x), float(y), 0.0))
+    builder.Close()
+    return builder.Wire()
 
 
 def _valid(shape: TopoDS_Shape, name: str) -> TopoDS_Shape:

@@ -39,10 +39,13 @@ def _first(finding: Finding, heads: dict[Finding, Finding]) -> Finding:
 
 
 def _by_bodies(failing: list[Finding]) -> dict[Finding, Finding]:
-    """Return what follows from a nearer question about the same bodies of one place, with what it follows from."""
+    """Return what follows from a nearer question about the same bodies of one place, with what it follows from.
+
+    What is told of the panel itself is about one hole or another, whatever the bodies.
+    """
     heads: dict[Finding, Finding] = {}
     for finding in failing:
-        if finding.check in FOLLOWS and not finding.beside:
+        if finding.check in FOLLOWS and finding.place and not finding.beside:
             before = (f for f in failing if f.place == finding.place and _comes_before(f, finding))
             lead = min(before, key=lambda f: _rank(f.check), default=None)
             if lead is not None:

@@ -56,6 +56,17 @@ def cutout_size(fit: Fit) -> Iterator[Answer]:
         yield Answer.of_length("cutout-size", Verdict.FAILS, says, measured=lap, limit=0.0, source=SOURCE)
     elif found is not None and fit.mounting.part.bush is not None:
         yield from _slips(fit.main_hole, lap, fit.mounting.part, found.air)
+    if fit.mounting.part.fixings is None:
+        yield from _left_open(fit)
+
+
+def _left_open(fit: Fit) -> Iterator[Answer]:
+    """Tell of fixing holes that the part has no screws for and does not cover."""
+    count = sum(clearance(hole, fit.covers) < 0 for hole in fit.fixing_holes)
+    if count:
+        holes = "1 fixing hole stays" if count == 1 else f"{count} fixing holes stay"
+        says = f"{holes} open beside it, where it has neither screws nor flange."
+        yield Answer("cutout-size", Verdict.TIGHT, says, -float(count), "count", source=SOURCE)
 
 
 def _slips(hole: Outline, lap: float, part: Part, play: float) -> Iterator[Answer]:

@@ -91,7 +91,8 @@ class Comparison:
         wrong = {(one.letter, one.place, one.wanted) for one in self.differences if one.wanted is not None}
         count = len(self.differences)
         told = f"{count} difference{'s' * (count != 1)}" if count else "it is what was asked for"
-        return f"{self.verdict}: {told}; {self.asked - len(wrong)} of {self.asked} holes are as asked for"
+        holes = f"{self.asked} hole is" if self.asked == 1 else f"{self.asked} holes are"
+        return f"{self.verdict}: {told}; {self.asked - len(wrong)} of {holes} as asked for"
 
 
 def compare(job: Job, plate: Plate, allowed: Tolerances = GENERAL, *, coated: bool = False) -> Comparison:
@@ -263,18 +264,31 @@ def _of_holes(wants: Sequence[_Want], laid: Plate, pairs: Mapping[int, int]) -> 
     for n, want in enumerate(wants):
         if n not in pairs:
             at = want.hole.outline.centre
-            says = f"{describe(want.hole.outline)} is missing at {_spot(at, laid)}"
+            says = f"{describe(want.hole.outline)} is missing at {_spot(at, laid.corner)}"
             yield Difference("missing", says, *want.name, at=at, wanted=want.hole.outline)
         else:
             yield from _of_hole(want, openings[pairs[n]], axes)
     for opening in (o for m, o in enumerate(openings) if m not in set(pairs.values())):
         shape = describe(opening.outline) if opening.outline is not None else "hole"
-        says = f"{shape} at {_spot(opening.centre, laid)} was not asked for"
+        says = f"{shape} at {_spot(opening.centre, laid.corner)} was not asked for"
         yield Difference("extra", says, at=opening.centre, found=opening)
 
 
-def _axes(met: Sequence[tuple[_Want, Opening]]) -> dict[str, Point]:
-    """Return how far the axis of each place is off: as its main hole, or as most holes where only that stands off."""
+@dataclass(frozen=True)
+class _Axis:
+    """How far the axis of a place is off, and how far its holes may be off about that.
+
+    It is that of its main hole, but where only this stands off: then of the fixing holes, and ``main`` is how far off
+    about them.
+    """
+
+    off: Point
+    about: float
+    main: Point = ORIGIN
+
+
+def _axes(met: Sequence[tuple[_Want, Opening]]) -> dict[str, _Axis]:
+    """Return the axes of all places."""
     places: dict[str, list[tuple[_Want, Point]]] = {}
     for want, opening in met:
         if want.hole.purpose in {"main", "fixing"}:
@@ -282,26 +296,42 @@ def _axes(met: Sequence[tuple[_Want, Opening]]) -> dict[str, Point]:
     return {name: _axis(holes) for name, holes in places.items()}
 
 
-def _axis(holes: Sequence[tuple[_Want, Point]]) -> Point:
+def _axis(holes: Sequence[tuple[_Want, Point]]) -> _Axis:
     main = next((by for want, by in holes if want.hole.purpose == "main"), ORIGIN)
-    fixings = [(want, by) for want, by in holes if want.hole.purpose == "fixing"]
-    all_off = all(max(map(abs, by - main)) > want.position + ROUNDED for want, by in fixings)
-    if len(fixings) < 2 or not all_off:
-        return main
-    return Point(*(median(way) for way in zip(*(by for _, by in holes), strict=True)))
+    fixings = [by for want, by in holes if want.hole.purpose == "fixing"]
+    about = min((want.position for want, _ in holes if want.hole.purpose == "fixing"), default=0.0)
+    middle = Point(*(median(way) for way in zip(*(by for _, by in holes), strict=True)))
+    all_off = len(fixings) > 1 and all(_far_off(by - main) > about + ROUNDED for by in fixings)
+    if all_off and _far_off(main - middle) > about + ROUNDED:
+        return _Axis(middle, about, main - middle)
+    return _Axis(main, about)
 
 
-def _of_hole(want: _Want, opening: Opening, axes: Mapping[str, Point]) -> Iterator[Difference]:
-    outline = want.hole.outline
-    axis = axes.get(want.hole.place) if want.hole.purpose == "fixing" else None
-    by = _moved(outline, opening) - (axis or ORIGIN)
-    far = max(abs(by.x), abs(by.y))
-    if far > want.position + ROUNDED:
-        about = " about the axis of its place" if axis is not None else ""
-        yield _differs("shifted", want, opening, f"stands {_way(by)}{about}", far, want.position)
+def _far_off(by: Point) -> float:
+    """Return the larger of both coordinates: each has the tolerance for itself."""
+    return max(abs(by.x), abs(by.y))
+
+
+def _of_hole(want: _Want, opening: Opening, axes: Mapping[str, _Axis]) -> Iterator[Difference]:
+    outline, by = want.hole.outline, _moved(want.hole.outline, opening)
+    axis = axes.get(want.hole.place)
+    if axis is not None and want.hole.purpose == "fixing":
+        yield from _off(want, opening, by - axis.off, " about the axis of its place")
+    elif axis is not None and axis.main != ORIGIN:
+        says = f"stands {_way(axis.main)} from where the fixing holes of its place have it"
+        yield _differs("shifted", want, opening, says, _far_off(axis.main), axis.about)
+        yield from _off(want, opening, axis.off, " with its fixing holes")
+    else:
+        yield from _off(want, opening, by, "")
     for kind, says, off, most in off_shape(outline, opening.outline, want.size, want.corner, ROUNDED):
         yield _differs(kind, want, opening, says, off, most)
     yield from _of_sink(want, opening)
+
+
+def _off(want: _Want, opening: Opening, by: Point, how: str) -> Iterator[Difference]:
+    far = _far_off(by)
+    if far > want.position + ROUNDED:
+        yield _differs("shifted", want, opening, f"stands {_way(by)}{how}", far, want.position)
 
 
 def _moved(outline: Outline, opening: Opening) -> Point:
@@ -335,6 +365,8 @@ def _of_sink(want: _Want, opening: Opening) -> Iterator[Difference]:
 def _differs(kind: Kind, want: _Want, opening: Opening, says: str, *numbers: float | None) -> Difference:
     """Return a difference of a hole; ``numbers`` are by how much it is off, and how much it may be."""
     off, most = numbers or (None, None)
+    if not want.hole.place:  # it has no name of its own: its place on the panel tells it from others
+        says = f"at {_spot(want.hole.outline.centre, want.job.panel.outline.box.corner)}: {says}"
     return Difference(kind, says, *want.name, off, most, opening.centre, want.hole.outline, opening)
 
 
@@ -345,6 +377,6 @@ def _way(by: Point) -> str:
     return " and ".join(told)
 
 
-def _spot(at: Point, laid: Plate) -> str:
-    x, y = at - laid.corner
+def _spot(at: Point, corner: Point) -> str:
+    x, y = at - corner
     return f"({x:.2f}, {y:.2f})"

@@ -32,6 +32,7 @@ MOST_MEMORY = 2_000_000_000  # bytes of addresses
 LARGEST_ANSWER = 200_000_000  # bytes of plain data
 MOST_ENTITIES = 100_000  # with those of blocks, each as often as it is inserted; a panel has some thousands
 MOST_VERTICES = 400_000  # of all of them together
+MOST_CONTROL = 1_000  # points of one spline; a circle has nine, a letter some dozens
 DEEPEST = 8  # blocks within blocks; drawings have two or three
 FURTHEST = 1e6  # units from the origin: double precision leaves a reader in inches a thousandth of a mm up to there
 CHORD = 0.0005  # units that a chord may stray from an ellipse or a spline; its ends lie on them
@@ -247,7 +248,10 @@ def _ellipse(entity: Any) -> Shapes:
 
 
 def _spline(entity: Any) -> Shapes:
-    if not all(math.isfinite(value) for point in entity.control_points for value in point):
+    points = [*entity.control_points, *entity.fit_points]
+    if len(points) > MOST_CONTROL:
+        raise RefusedError(f"has a spline of more than {MOST_CONTROL} points")
+    if not all(math.isfinite(value) for point in points for value in point):
         raise RefusedError("has a coordinate that is no number")
     yield from _chords(entity.flattening(CHORD))
 

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 
-from dryfit.models.geometry.contours import Circle, Contour, Curve, arc_centre
+from dryfit.models.geometry.contours import Circle, Contour, Curve, arc_centre, polygon_of
 from dryfit.models.geometry.outlines import Corner, Outline, box, d_shape, polygon, round_, slot
 from dryfit.models.geometry.points import Point
 
+COARSE = 0.05  # mm that the hull of a curve may stray from it
+MOST_CORNERS = 60  # of a hull; a layout's polygon has 64 at most
+IN_LINE = 1e-6  # mm2, of a corner that is none
 TANGENT = 0.6  # degrees that the ways into and out of a point may differ by and still go on smoothly
 SAME_SIZE = 0.006  # mm within which a shape is the plain one: its corners alike, its sides parallel
 SAME_ANGLE = 0.06  # degrees, likewise
@@ -49,6 +52,32 @@ def _normals(start: Point, end: Point, bulge: float) -> tuple[float, float]:
     """Return the directions (degrees) that look outwards at both ends of a segment."""
     chord, half = (end - start).direction - 90.0, math.degrees(2 * math.atan(bulge))
     return chord - half, chord + half
+
+
+def hull(ring: Contour) -> Outline:
+    """Return the convex outline about a contour, of few enough corners to be written."""
+    facet = COARSE
+    while len(corners := _hull(polygon_of(ring, facet))) > MOST_CORNERS:
+        facet *= 2
+    return polygon(corners)
+
+
+def _hull(points: Sequence[Point]) -> list[Point]:
+    """Return the corners of the convex hull, anticlockwise (Andrew's monotone chain)."""
+    ring: list[Point] = []
+    for run in (sorted(set(points)), sorted(set(points), reverse=True)):
+        half: list[Point] = []
+        for point in run:
+            while len(half) > 1 and _turn(half[-2], half[-1], point) <= IN_LINE:
+                half.pop()
+            half.append(point)
+        ring += half[:-1]
+    return ring
+
+
+def _turn(a: Point, b: Point, c: Point) -> float:
+    """Return twice the area of a triangle, above zero where it turns anticlockwise."""
+    return (b.x - a.x) * (c.y - a.y) - (b.y - a.y) * (c.x - a.x)
 
 
 # --- plain shapes ----------------------------------------------------------------------------------------------------

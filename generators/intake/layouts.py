@@ -8,14 +8,14 @@ from dataclasses import dataclass
 
 from pydantic import TypeAdapter, ValidationError
 
-from dryfit.generators.intake.figures import tip
+from dryfit.generators.intake.figures import hull, tip
 from dryfit.generators.intake.folding import folded_up
 from dryfit.generators.intake.panels import Recognised, recognised
 from dryfit.generators.intake.places import EXACT, Found, Grouped, grouped
 from dryfit.generators.intake.plates import Opening, Plate, Sink
 from dryfit.models.catalogue.part_files import Catalogue
 from dryfit.models.catalogue.patterns import Pattern
-from dryfit.models.geometry.contours import describe, shape_kind
+from dryfit.models.geometry.contours import shape_kind
 from dryfit.models.geometry.outlines import Outline
 from dryfit.models.geometry.points import Point
 from dryfit.models.layout import LARGEST_PANEL, Thickness
@@ -110,6 +110,9 @@ def _head(source: str, said: Sequence[str]) -> Iterator[str]:
 def _said_places(groups: Grouped) -> Iterator[str]:
     if groups.unexplained:
         yield f"{len(groups.unexplained)} holes that no pattern explains are plain holes, at the end"
+    curved = [opening for opening in groups.unexplained if opening.outline is None]
+    if curved:
+        yield f"{len(curved)} of them are of shapes that a layout cannot say: each is the convex shape about it"
     freely = [place for place in groups.places if place.turn % 90]
     if freely:
         yield f"{len(freely)} places are turned by other than right angles"
@@ -265,42 +268,24 @@ def _turned(degrees: float, period: float) -> Iterator[str]:
 
 
 def _unexplained(origin: Point, groups: Grouped) -> Iterator[str]:
-    """Yield what no pattern explains as plain holes, those of one shape together; what no layout can say as remarks."""
+    """Yield what no pattern explains as plain holes, those of one shape together."""
     kinds: dict[str, list[Opening]] = {}
     for opening in groups.unexplained:
         kinds.setdefault(_plain_hole(opening), []).append(opening)
-    curved = kinds.pop("", [])
     if kinds:
         yield ""
         yield "cut:                       # plain holes: those that no pattern explains"
     for shape, holes in kinds.items():
         spots = (opening.centre - origin for opening in holes)
         yield f"  - {{{shape}, at: [{', '.join(f'[{_mm(x)}, {_mm(y)}]' for x, y in spots)}]}}"
-    if curved:
-        yield ""
-        yield "# Holes of shapes that a layout cannot say, by their centres:"
-        yield from (f"#   {told(origin, opening)}" for opening in curved)
 
 
 def _plain_hole(opening: Opening) -> str:
-    """Return the keys that make a plain hole of an opening; empty where its shape cannot be said."""
-    if opening.outline is None:
-        return ""
-    about = opening.outline.moved(*-opening.centre)
+    """Return the keys that make a plain hole of an opening: where its shape cannot be said, of the hull about it."""
+    about = (opening.outline or hull(opening.contour)).moved(*-opening.centre)
     if about.is_circle:
         return f"hole: {_mm(about.size.width)}"
     return f"outline: {{{', '.join(written(about))}}}"
-
-
-def told(origin: Point, opening: Opening) -> str:
-    """Return an opening in words: where it is and how large."""
-    at = opening.centre - origin
-    size = describe(opening.outline) if opening.outline is not None else f"{_size(opening)}, of another shape"
-    return f"({at.x:.2f}, {at.y:.2f}): {size}"
-
-
-def _size(opening: Opening) -> str:
-    return f"{opening.box.width:.2f} × {opening.box.height:.2f}"
 
 
 def _mm(value: float) -> str:

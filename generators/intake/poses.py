@@ -24,6 +24,7 @@ MET_SIZE = 0.35  # share of its size that it may be larger or smaller
 SCALES = (1.0, 25.4, 1 / 25.4, 10.0, 0.1)  # inches taken for mm and the other way, centimetres likewise
 SAME_SCALE = 0.15  # share of its size that a panel may be larger or smaller and still be of one scale
 BETTER = 1.2  # times as many holes as the plain way that another way must meet
+LEAST_TOGETHER = 3  # holes that may stand off together: fewer are told each by itself
 TURNS = (0.0, 180.0, 90.0, 270.0)
 MOST_ANCHORS = 24  # holes tried as the ones that meet, where there is no outline or its corner is wrong
 
@@ -69,7 +70,8 @@ def _ways(plate: Plate, scale: float, wanted: Sequence[Outline], blank: Rectangl
     for mirrored, turn in itertools.product((False, True), TURNS):
         there = _laid_down(plate, Pose(scale, mirrored, turn), blank)
         yield there
-        yield _by_holes(plate, there, wanted)
+        if len(wanted) >= LEAST_TOGETHER or plate.contour is None:
+            yield _by_holes(plate, there, wanted)
 
 
 def _scale(plate: Plate, blank: Rectangle) -> float:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from dryfit.generators.intake.figures import outline_of
 from dryfit.generators.intake.plates import Folded, Opening, Plate, Sink, centred
@@ -128,6 +128,7 @@ def _plate(solid: Solid, view: _View, said: list[str]) -> Plate:
     openings, rest = _through(front[1:], rear[1:], solid, view)
     openings += [Opening(ring, outline_of(ring)) for ring in rest[0] if _is_bored(ring, solid, view)]
     merged, blind = _merged(([ring for ring in rest[0] if not _is_bored(ring, solid, view)], rest[1]))
+    merged = [replace(one, sink=_cone_sink(one.contour, solid, view)) for one in merged]
     if merged:
         said.append(f"{len(merged)} holes run into each other or into a countersink on one face: look at them")
     if blind:
@@ -219,11 +220,28 @@ def _opening(front: Contour, rear: Contour, solid: Solid, view: _View) -> Openin
 
 def _angle(at: Point, solid: Solid, view: _View) -> float | None:
     """Return the full angle of the cone about an axis, degrees."""
-    for face in solid.faces:
-        upright = face.kind == "cone" and abs(face.axis.dot(view.out)) > 1 - PARALLEL
-        if upright and view.flat(face.at).distance_to(at) <= SAME_HOLE:
-            return round(2 * abs(face.second), 4)
-    return None
+    cone = _cone(at, solid, view)
+    return None if cone is None else round(2 * abs(cone.second), 4)
+
+
+def _cone_sink(ring: Contour, solid: Solid, view: _View) -> Sink | None:
+    """Return the countersink about a round hole by its cone alone, where its circle runs into something."""
+    cone = _cone(ring.box.centre, solid, view)
+    if cone is None:
+        return None
+    front, rear = (2 * _radius_at(cone, depth, view) for depth in (0.0, view.thickness))
+    return Sink(max(front, rear), "front" if front > rear else "rear", round(2 * abs(cone.second), 4))
+
+
+def _radius_at(cone: Face, depth: float, view: _View) -> float:
+    along = (view.depth(cone.at) - depth) * cone.axis.dot(view.out)
+    return cone.radius + math.tan(math.radians(cone.second)) * along
+
+
+def _cone(at: Point, solid: Solid, view: _View) -> Face | None:
+    """Return the hollow cone about an axis."""
+    cones = (f for f in solid.faces if f.kind == "cone" and f.hollow and abs(f.axis.dot(view.out)) > 1 - PARALLEL)
+    return next((cone for cone in cones if view.flat(cone.at).distance_to(at) <= SAME_HOLE), None)
 
 
 # --- lips ------------------------------------------------------------------------------------------------------------

@@ -37,7 +37,12 @@ VIEWS = {
 
 def bad(report: Report) -> tuple[Finding, ...]:
     """Return what does not fit, the worst first, as far as it is looked at closely."""
-    return tuple(finding for finding in worst_first(report.findings) if finding.is_bad)[:MOST_CLOSE]
+    return tuple(f for f in worst_first(report.findings) if f.is_bad and not _of_bare_panel(f))[:MOST_CLOSE]
+
+
+def _of_bare_panel(finding: Finding) -> bool:
+    """Whether it is told of no place and of no body but the panel: there is nothing to look at but holes."""
+    return not finding.place and set(finding.bodies) == {"panel"}
 
 
 def close_up(report: Report, finding: Finding) -> View:

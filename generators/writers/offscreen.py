@@ -26,6 +26,7 @@ from dryfit.models.reading.errors import DryfitError
 FIRST_SECONDS = 120  # software graphics on a busy machine need a hundred times the one second of an idle one
 MORE_SECONDS = 60  # for each picture
 TURNS = "turns"  # what the graphics library finds the turns of spots by
+SLIVER = 1e-3  # mm; which way thinner triangles face is noise of single precision, and would be drawn as edges
 MANY = 500_000  # triangles of a picture: more took a gigabyte with threads, and a third of it without
 SHARP = 25.0  # degrees between faces beyond which an edge is drawn
 SCENE = ".scene"  # how the names of files with scenes end
@@ -244,13 +245,22 @@ def _surface(piece: Piece) -> Any:
 
     points = vtkPoints()
     points.SetData(numpy_to_vtk(np.ascontiguousarray(piece.points), deep=True))
-    cells = np.hstack([np.full((len(piece.faces), 1), 3), piece.faces]).astype(np.int64).ravel()
+    faces = piece.faces[_heights(piece.points[piece.faces]) > SLIVER]
+    cells = np.hstack([np.full((len(faces), 1), 3), faces]).astype(np.int64).ravel()
     triangles = vtkCellArray()
-    triangles.SetCells(len(piece.faces), numpy_to_vtkIdTypeArray(cells, deep=True))
+    triangles.SetCells(len(faces), numpy_to_vtkIdTypeArray(cells, deep=True))
     surface = vtkPolyData()
     surface.SetPoints(points)
     surface.SetPolys(triangles)
     return surface
+
+
+def _heights(corners: np.ndarray) -> np.ndarray:
+    """Return the least heights of triangles, (n, 3, 3) mm: what they are wide where they are slivers."""
+    sides = np.roll(corners, -1, axis=1) - corners
+    double = np.linalg.norm(np.cross(sides[:, 0], sides[:, 1]), axis=1)
+    longest = np.linalg.norm(sides, axis=2).max(axis=1)
+    return np.asarray(np.divide(double, longest, out=np.zeros(len(corners)), where=longest > 0))
 
 
 def _aim(renderer: Any, scene: Scene) -> None:

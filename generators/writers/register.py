@@ -38,6 +38,7 @@ class Order:
     printer: Printer | None = None  # None: a generic one
     size: tuple[int, int] | None = None  # of pictures, in pixels; None: each as suits it
     transparent: bool = False  # whether pictures have no background
+    step_legends: bool = field(default=False, kw_only=True)  # whether the panel's STEP has them as faces
     shop: Titles = BLANK  # what the shop's own file says for title blocks
     done: tuple[tuple[FileKind, str], ...] = ()
     _made: dict[object, object] = field(default_factory=dict, repr=False, compare=False)

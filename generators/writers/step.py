@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import errno
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import replace
 from pathlib import Path
@@ -21,7 +21,9 @@ from dryfit.generators.bodies.assembly import Assembly, Instance
 from dryfit.generators.bodies.colours import Colour, colour, material_colour
 from dryfit.generators.bodies.meshes import matrix
 from dryfit.generators.bodies.parts import BUSH_NUT
-from dryfit.generators.bodies.solids import need_kernel, panel_solid, solid
+from dryfit.generators.bodies.solids import flat_faces, need_kernel, panel_solid, solid
+from dryfit.generators.lettering.legends import clear_legends
+from dryfit.generators.lettering.typeface import Loop
 from dryfit.generators.writers.borrowed import borrowed
 from dryfit.generators.writers.part21 import canonical
 from dryfit.generators.writers.register import Order, file_kind
@@ -35,12 +37,14 @@ if TYPE_CHECKING:
     from OCP.TDF import TDF_Label
     from OCP.TDocStd import TDocStd_Document
     from OCP.TopLoc import TopLoc_Location
+    from OCP.TopoDS import TopoDS_Shape
     from OCP.XCAFDoc import XCAFDoc_ColorTool, XCAFDoc_ShapeTool
 
 SETTINGS = {"write.step.unit": "MM", "write.step.schema": "AP242DIS", "write.step.assembly": "Auto"}
 """Of the kernel's writer; 'Auto' shares the shape of like bodies."""
 
 PROBE = 1_000_000  # bytes: more than a full disk takes at the end of a file
+LETTERS = "legends, to be engraved on the front face"  # as their shape is called
 THREAD = ", thread drawn as a plain cylinder of its major diameter"
 NO_TIME = "1970-01-01T00:00:00"  # the time a file was made is no part of what it says
 
@@ -48,7 +52,8 @@ NO_TIME = "1970-01-01T00:00:00"  # the time a file was made is no part of what i
 @file_kind("step", "panel.step", "The bare panel as it is to be cut, for a fabricator.")
 def _panel(order: Order, path: Path) -> None:
     job = order.report.job
-    write_panel_step(job.panel, job.holes(), path, order.title, order.titles.date)
+    letters = [loop for legend in clear_legends(job) for loop in legend.loops] if order.step_legends else []
+    write_panel_step(job.panel, job.holes(), path, order.title, order.titles.date, letters=letters)
 
 
 @file_kind("step", "assembly.step", "Everything put together, for a CAD program.")
@@ -102,14 +107,23 @@ def _grade(instance: Instance) -> str:
     return f"{material} {known}" if known else material
 
 
-def write_panel_step(panel: Panel, holes: tuple[Hole, ...], path: Path, title: str, date: str = "") -> None:
-    """Write the bare panel alone, as a fabricator is to cut it: metal only, countersinks and bends real."""
-    document, shapes, colours = _document()
-    from OCP.BRepBuilderAPI import BRepBuilderAPI_Transform
+def write_panel_step(
+    panel: Panel,
+    holes: tuple[Hole, ...],
+    path: Path,
+    title: str,
+    date: str = "",
+    *,
+    letters: Sequence[Loop] = (),
+) -> None:
+    """Write the bare panel alone, as a fabricator is to cut it: metal only, countersinks and bends real.
 
-    moved = BRepBuilderAPI_Transform(panel_solid(panel, holes), _shifted(panel, 0.0).Transformation(), True)
-    solid_there = moved.Shape()  # a location instead would make an assembly of the file
-    label = shapes.AddShape(solid_there, False)
+    What ``letters`` there are lie on its front as faces, a shape of their own.
+    """
+    document, shapes, colours = _document()
+    label = shapes.AddShape(_from_datum(panel_solid(panel, holes), panel), False)
+    if letters:
+        _name(shapes.AddShape(_from_datum(flat_faces(letters), panel), False), LETTERS)
     _name(label, f"{title}: panel, {panel.material.name} {dimension(panel.thickness)} mm")
     _paint(colours, label, material_colour(panel.material.name))
     _write(document, path, date)
@@ -147,6 +161,13 @@ def _paint(colours: XCAFDoc_ColorTool, label: TDF_Label, rgb: Colour) -> None:
     from OCP.XCAFDoc import XCAFDoc_ColorSurf
 
     colours.SetColor(label, Quantity_Color(*rgb, Quantity_TOC_sRGB), XCAFDoc_ColorSurf)
+
+
+def _from_datum(shape: TopoDS_Shape, panel: Panel) -> TopoDS_Shape:
+    """Return a shape where it stands as seen from the datum; a location instead would make an assembly of the file."""
+    from OCP.BRepBuilderAPI import BRepBuilderAPI_Transform
+
+    return BRepBuilderAPI_Transform(shape, _shifted(panel, 0.0).Transformation(), True).Shape()
 
 
 def _shifted(panel: Panel, up: float) -> TopLoc_Location:

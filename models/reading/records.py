@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
-from itertools import islice
+from itertools import islice, takewhile
 from pathlib import Path
 from typing import Any, TypeVar, get_args
 
@@ -97,8 +97,7 @@ def _fault(model: type[BaseModel], error: Any, origin: Origin) -> Fault:
     where, line = _words(path), lines.line(path)
     if kind == "extra_forbidden":
         keys = (*_keys_at(model, inside[:-1]), *(origin.other_keys if len(inside) == 1 else ()))
-        nearest = nearest_name(str(path[-1]), keys)
-        return Fault(file, line, f"unknown key {quote(path[-1])}", f"one of {', '.join(keys)}", nearest)
+        return Fault(file, line, *_unknown_key(origin, path, keys))
     if kind == "missing":
         around = _words(path[:-1])
         if isinstance(path[-1], int):
@@ -114,6 +113,21 @@ def _fault(model: type[BaseModel], error: Any, origin: Origin) -> Fault:
     wanted = _EXPECTED.get(kind, "something else").format(**error.get("ctx", {}))
     example = "" if kind.startswith("bool") else _such_as(origin, path)
     return Fault(file, line, f"{where} is {found}", wanted + example)
+
+
+def _unknown_key(origin: Origin, path: KeyPath, keys: tuple[str, ...]) -> tuple[str, str, str]:
+    """Return what is wrong with a key that does not stand there, what is expected, and the nearest of ``keys``."""
+    *here, name = [part for part in path if isinstance(part, str)]
+    homes = [way.split(".")[:-1] for way in origin.examples if way.rsplit(".", 1)[-1] == name]
+    if homes:
+        home = ".".join(max(homes, key=lambda way: _shared(way, here)))
+        return f"the key {quote(name)} stands in the wrong place", f"it in {home or 'no other key'}", ""
+    return f"unknown key {quote(name)}", f"one of {', '.join(keys)}", nearest_name(name, keys)
+
+
+def _shared(one: Iterable[str], other: Iterable[str]) -> int:
+    """Return how many keys two ways have in common from their beginning."""
+    return sum(1 for _ in takewhile(lambda pair: pair[0] == pair[1], zip(one, other, strict=False)))
 
 
 def _such_as(origin: Origin, path: KeyPath) -> str:

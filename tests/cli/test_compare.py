@@ -3,28 +3,32 @@
 from __future__ import annotations
 
 import json
-import random
 from pathlib import Path
 
-from tests.came_back import SUNK, Copy, asked
+from dryfit.generators.writers.dxf import dxf_bytes
+from dryfit.models.resolve import parse_job
 from tests.cli.test_commands import run
+
+ONE = """
+title: One
+panel: {size: [80 mm, 60 mm], thickness: 2 mm, coating: 0.03 mm}
+places: [{part: gland-m20, label: FEED, at: [40, 30], legend: none}]
+"""
 
 
 def test_what_came_back_is_told_with_exit_status_table_and_picture(tmp_path: Path) -> None:
-    layout, drawing, picture = tmp_path / "sunk.yaml", tmp_path / "back.dxf", tmp_path / "picture.svg"
-    layout.write_text(SUNK)
-    drawing.write_bytes(asked("sunk", general=True).file)
+    layout, drawing, picture = tmp_path / "one.yaml", tmp_path / "back.dxf", tmp_path / "picture.svg"
+    layout.write_text(ONE)
+    drawing.write_bytes(dxf_bytes(parse_job(layout, ONE)))
     same = run("compare", layout, drawing)
     assert (same.returncode, same.stderr) == (0, "")
-    assert same.stdout.splitlines()[-1].startswith("fits: it is what was asked for; 16 of 16 holes")
-    copy = Copy(asked("sunk", general=True), random.Random(1))
-    copy.holes[0][1].translate(3, 0, 0)
-    copy.document.saveas(drawing)
+    assert same.stdout.splitlines()[-1] == "fits: it is what was asked for; 1 of 1 hole is as asked for"
+    drawing.write_bytes(dxf_bytes(parse_job(layout, ONE.replace("40, 30", "43, 30"))))
     told = run("compare", layout, drawing, "--json", "--picture", picture, "--csv", tmp_path / "table.csv")
-    assert told.stderr == ""
+    assert (told.returncode, told.stderr) == (1, "")
     data = json.loads(told.stdout)
-    assert (told.returncode, data["verdict"]) == (1, "fails")
-    assert [(one["what"], one["place"], one["off"]) for one in data["differences"]] == [("shifted", "NET 1", 3.0)]
+    assert data["verdict"] == "fails"
+    assert [(one["what"], one["place"], one["off"]) for one in data["differences"]] == [("shifted", "FEED", 3.0)]
     assert picture.read_text().startswith("<?xml")
     assert (tmp_path / "table.csv").read_text().startswith("number,what,hole")
     missing = run("compare", layout, tmp_path / "none.dxf")

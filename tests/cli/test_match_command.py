@@ -29,7 +29,7 @@ def test_parts_and_patterns_make_a_matrix_with_the_reason_in_each_cell() -> None
     head, one, other = done.output.splitlines()[4:7]
     assert head.split() == ["d-hole", "d-hole-wide"]
     assert one.split() == ["gland-m16", "front", "fails", "cutout-size", "fails", "cutout-size"]
-    assert other.split() == ["gland-pg16", "front", "fits", "fits"]
+    assert other.split() == ["gland-pg16", "front", "tight", "cutout-size", "tight", "cutout-size"]
 
 
 def test_a_hole_on_which_everything_asked_goes_ends_with_0(tmp_path: Path) -> None:

@@ -6,6 +6,8 @@ import math
 from pathlib import Path
 
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
 from dryfit.generators import pipeline
 from dryfit.generators.bodies.mass import mass
@@ -14,6 +16,7 @@ from dryfit.generators.lists.holes import hole_chart
 from dryfit.generators.writers.dxf import dxf_bytes
 from dryfit.generators.writers.holes_csv import holes_csv
 from dryfit.models.findings import Verdict
+from dryfit.models.geometry.areas import shared_area
 from dryfit.models.job import Job
 from tests.plain import asked, at, fixings, plain_job, told
 
@@ -154,3 +157,23 @@ def test_no_remedy_is_sought_for_what_is_wrong_with_the_panel_itself(tmp_path: P
     report = pipeline.check(holed(tmp_path, "hole: 10, at: [50, 44.8]"))
     (found,) = (f for f in report.findings if f.verdict is FAILS)
     assert (found.place, found.check, found.remedy) == ("", "web", None)
+
+
+@settings(max_examples=20, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(st.integers(-60, 60), st.integers(-40, 40), st.sampled_from([3, 10, 24]), st.sampled_from([0, 30, 90]))
+def test_a_hole_is_stood_over_where_it_shares_area_with_a_body_and_nowhere_else(
+    tmp_path: Path, x: int, y: int, wide: int, turn: int
+) -> None:
+    """Held against areas, which know nothing of gaps."""
+    report = asked(tmp_path, at(0), rest=cut(f"window: [{wide}, 8], at: [{x}, {y}], turn: {turn}, label: W"))
+    hole = next(hole for hole in report.job.holes() if hole.name == "W").outline
+    bodies = [i for i in report.assembly.bodies_in_place if i.role != "plug"]
+    shared = max(shared_area(s.profile.widest, hole) for i in bodies for s in i.slices)
+    over = any("over the W" in f.says for f in told(report, "body-room"))
+    assert over == (shared > 1e-6)
+
+
+def test_what_is_wrong_with_one_hole_is_not_told_as_the_cause_of_another(tmp_path: Path) -> None:
+    entries = "cut: [{hole: 8, at: [-228, 0]}, {hole: 10, at: [100, 38.6]}]\n"
+    report = pipeline.judged(plain_job(tmp_path, at(0), "{rack_units: 2, thickness: 2}", rest=entries))
+    assert [(f.check, f.also) for f in report.findings if f.verdict is FAILS] == [("body-room", ()), ("web", ())]

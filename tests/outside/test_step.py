@@ -9,7 +9,9 @@ from typing import Any
 import pytest
 from steputils import p21
 
+from dryfit.generators.lettering.legends import clear_legends
 from dryfit.generators.report import Report
+from dryfit.generators.writers.register import Order, named
 from dryfit.generators.writers.step import write_assembly_step, write_panel_step
 from tests.helpers import place, report
 
@@ -109,6 +111,23 @@ def test_a_product_says_what_it_is_of_and_that_its_thread_is_plain(assembly: Ste
 def test_the_date_of_the_layout_is_that_of_the_file(made: Report, tmp_path: Path) -> None:
     write_panel_step(made.job.panel, made.job.holes(), tmp_path / "p.step", "t", "2024-05-31")
     assert "'2024-05-31T00:00:00'" in (tmp_path / "p.step").read_text("ascii")
+
+
+def test_legends_are_faces_on_the_front_where_they_are_asked_for(made: Report, tmp_path: Path) -> None:
+    named("panel.step").make(Order(made, step_legends=True), tmp_path / "panel.step")
+    step = Step(tmp_path / "panel.step")
+    assert sorted(str(product[0]).split(",")[0] for product in step.of("PRODUCT"))[-1] == "legends"
+    import cadquery as cq
+
+    shapes: list[Any] = cq.importers.importStep(str(tmp_path / "panel.step")).vals()
+    faces = [face for shape in shapes if not shape.Solids() for face in shape.Faces()]
+    inked = sum(_area(loop) for legend in clear_legends(made.job) for loop in legend.loops)
+    assert sum(face.Area() for face in faces) == pytest.approx(abs(inked), rel=1e-3)
+    assert all(abs(face.Center().z) < SAME and 0 < face.Center().x < 120 for face in faces)
+
+
+def _area(loop: tuple[tuple[float, float], ...]) -> float:
+    return sum(a[0] * b[1] - b[0] * a[1] for a, b in zip(loop, loop[1:] + loop[:1], strict=True)) / 2
 
 
 def test_no_reference_leads_nowhere(assembly: Step) -> None:

@@ -104,3 +104,20 @@ def test_a_nut_of_a_bush_covers_no_more_than_it_does_at_its_least(tmp_path: Path
     (_, told) = [f for f in made.findings if f.check == "cutout-size"]
     assert told.verdict is FAILS
     assert told.measured == pytest.approx(-0.05)
+
+
+@pytest.mark.parametrize(
+    ("spots", "says"),
+    [
+        ("[[25, 0]]", "1 fixing hole stays open beside it, where it has neither screws nor flange."),
+        (
+            "[[25, 0], [-25, 0]]",
+            "2 fixing holes stay open beside it, where it has neither screws nor flange.",
+        ),
+        ("[[15, 0]]", ""),
+    ],
+)
+def test_fixing_holes_that_nothing_covers_are_told(tmp_path: Path, spots: str, says: str) -> None:
+    made = plain(tmp_path, at(0, cutout=f"{{at: {spots}, fixings: 3.2}}", hardware="{}"), **ON_BUSH)
+    told = [f.says for f in made.findings if f.check == "cutout-size" and f.verdict is TIGHT]
+    assert told == [says] * bool(says)

@@ -53,6 +53,17 @@ def test_a_shift_is_told_by_how_much_and_how_much_may_be() -> None:
     assert one.allowed == 0.3  # ISO 2768-m, 30 to 120 mm
 
 
+@pytest.mark.parametrize("together", [0.3, 1.5])
+def test_fixing_holes_that_stand_off_together_are_not_taken_for_their_place(together: float) -> None:
+    copy = Copy(asked(SUNK, general=True), random.Random(0))
+    for item, entity in copy.holes:
+        if item.hole.place == "OUT 1" and item.hole.purpose == "fixing":
+            entity.translate(0, together, 0)
+    found = copy.compared().differences
+    assert found
+    assert {(one.kind, one.place) for one in found} == {("shifted", "OUT 1")}
+
+
 def test_holes_under_their_coating_are_compared_with_coated_ones() -> None:
     ours = asked(SUNK, general=True)
     coated = replace(ours.job, panel=replace(ours.job.panel, coating=0.2))

@@ -12,6 +12,7 @@ import pytest
 
 from dryfit.generators.intake import dxf as reader
 from dryfit.generators.intake.dxf import RefusedError, drawing, read_dxf
+from dryfit.generators.intake.figures import hull
 from dryfit.generators.intake.plates import Plate, Sink, plate_of
 from dryfit.models.geometry.contours import describe
 from dryfit.models.reading.errors import InputError
@@ -166,6 +167,7 @@ def test_a_hole_of_no_plain_shape_is_kept_as_a_contour() -> None:
     (found,) = taken(_with(notched)).openings
     assert found.outline is None
     assert tuple(found.box.size) == (20, 20)
+    assert hull(found.contour).area == pytest.approx(400)
 
 
 # --- strangers' files ------------------------------------------------------------------------------------------------

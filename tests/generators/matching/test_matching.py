@@ -172,7 +172,8 @@ def test_old_fixing_holes_too_near_to_new_ones_are_in_the_way() -> None:
 
 def test_fixing_holes_that_a_part_does_not_take_are_told_where_it_goes() -> None:
     answer = one("gland-pg16", D_HOLE)
-    assert (answer.verdict, answer.unused) == (Verdict.FITS, 2)
+    assert (answer.verdict, answer.unused) == (Verdict.TIGHT, 2)
+    assert answer.says == "2 fixing holes stay open beside it, where it has neither screws nor flange."
     assert one("gland-pg16", sized(hole=24)).unused == 0
 
 

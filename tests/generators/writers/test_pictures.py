@@ -18,7 +18,7 @@ from dryfit.generators.looks.scenes import MARKED, scene
 from dryfit.generators.looks.views import MOST_CLOSE, VIEWS, bad, close_up
 from dryfit.generators.pipeline import judged
 from dryfit.generators.report import Report
-from dryfit.generators.writers.offscreen import _quaternion, render
+from dryfit.generators.writers.offscreen import _heights, _quaternion, render
 from dryfit.generators.writers.png import pictures
 from dryfit.generators.writers.register import Order
 from dryfit.models.findings import Verdict
@@ -160,3 +160,9 @@ def test_like_things_are_held_once_with_all_their_spots_and_reach_where_they_sta
     right = np.array([1.0, 0.0, 0.0])
     part = max((p for p in many.pieces if len(p.spots) == 6), key=lambda p: p.reach(right)[1])
     assert part.reach(right) == pytest.approx((-75 - 13.0, 75 + 13.0))
+
+
+def test_of_a_sliver_the_height_is_told_whichever_side_is_the_long_one() -> None:
+    flat, tall = [(0, 0, 0), (300, 0, 0), (100, 5e-4, 0)], [(0, 0, 0), (3, 0, 0), (0, 0, 4)]
+    corners = np.array([flat, flat[1:] + flat[:1], tall, [(1, 1, 1)] * 3], dtype=float)
+    assert _heights(corners) == pytest.approx([5e-4, 5e-4, 2.4, 0.0])
