@@ -90,6 +90,7 @@ def build(
     from dryfit.cli.printing import exit_status
     from dryfit.generators import pipeline as checking
     from dryfit.generators.build import build as making
+    from dryfit.generators.intake.solids import with_solids
     from dryfit.generators.lists.cautions import cautions
     from dryfit.generators.lists.purchase import other_metals, strange_prices, supply_in_words
     from dryfit.generators.writers.register import Order, chosen
@@ -101,7 +102,7 @@ def build(
     profile = read_printer(printer) if printer is not None else None
     titles = read_titles(shop) if shop is not None else Titles()
     folder = out if out is not None else layout.with_suffix("")
-    report = checking.check(job)
+    report = with_solids(checking.check(job))
     order = Order(report, paper or "", profile, size, transparent, titles, step_legends=step_legends)
     kinds = chosen(report, only)
     with click.progressbar(length=len(kinds), label="building", file=sys.stderr, hidden=not sys.stderr.isatty()) as bar:

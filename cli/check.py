@@ -41,6 +41,7 @@ def check(layout: Path, as_json: bool, quick: bool, everything: bool, drawer: Pa
     """
     from dryfit.cli.printing import exit_status, print_report
     from dryfit.generators import pipeline as checking
+    from dryfit.generators.intake.solids import with_solids
     from dryfit.generators.lists.cautions import cautions
     from dryfit.generators.lists.purchase import other_metals, strange_prices
     from dryfit.models.resolve import read_job
@@ -48,7 +49,7 @@ def check(layout: Path, as_json: bool, quick: bool, everything: bool, drawer: Pa
     job = read_job(layout, drawer)
     report = checking.check(job)
     if not quick:
-        report = checking.cross_check(report)
+        report = checking.cross_check(with_solids(report))
     if as_json:
         from dryfit.generators.writers.report_json import report_json
 

@@ -22,17 +22,20 @@ from typing import Any
 
 from dryfit.generators import pipeline
 from dryfit.generators.build import build
+from dryfit.generators.intake.solids import with_solids
 from dryfit.generators.manifest import read_manifest, torn
 from dryfit.generators.report import Report
 from dryfit.generators.writers.register import Order, chosen
 from dryfit.models.catalogue.shelf import shelf_files
 from dryfit.models.findings import Verdict
 from dryfit.models.reading.errors import DryfitError, display_path
+from dryfit.models.reading.stepfile import STEP_ENDS
 from dryfit.models.resolve import parse_job
 from dryfit.models.version import version
 
 CHUNK = 8  # layouts handed to a worker at a time: enough to keep it busy, few enough to share the last ones out
 MOST_TRIES = 2  # of a layout whose worker died
+BESIDE = (".yaml", ".yml", ".csv", *STEP_ENDS)  # what a layout may name that lies in its folder
 MOST_BY_ONE = 400  # layouts, then a fresh process takes over: what libraries keep does not add up
 WRONG, BROKEN = "wrong", "broken"
 VERDICTS = (*(str(verdict) for verdict in Verdict), WRONG, BROKEN)
@@ -106,11 +109,12 @@ def _row(task: Task, work: Work) -> Row:
     job = parse_job(task.path, task.text, task.values, work.shelf)
     report = pipeline.judged(job) if work.folder is None else pipeline.check(job)  # the table tells no remedies
     if work.folder is not None:
+        report = with_solids(report)
         order, kinds = Order(report, work.paper), chosen(report, work.only)
         for _ in build(order, work.folder / task.name, kinds, work.only, work.force):
             pass
     elif not work.quick:
-        report = pipeline.cross_check(report)
+        report = pipeline.cross_check(with_solids(report))
     count = Counter(str(report.verdict_of(place.name)) for place in job.places)
     return Row(
         task.name, task.path.name, str(report.verdict), len(job.places), count["fits"], count["tight"], count["fails"],
@@ -172,11 +176,11 @@ class Journal:
         return whole.hexdigest()
 
     def _beside(self, folder: Path) -> bytes:
-        """Return a digest of the part files, prices and drawers that may lie in a folder or below it."""
+        """Return a digest of the part files, solids, prices and drawers that may lie in a folder or below it."""
         if folder not in self.beside:
             whole = hashlib.sha256()
             for path in sorted(folder.rglob("*")):
-                if path.suffix in {".yaml", ".yml", ".csv"} and path.is_file() and self.path.parent not in path.parents:
+                if path.suffix.lower() in BESIDE and path.is_file() and self.path.parent not in path.parents:
                     whole.update(f"{path}\0".encode() + path.read_bytes())
             self.beside[folder] = whole.digest()
         return self.beside[folder]

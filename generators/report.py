@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 
 from dryfit.generators.bodies.assemble import assemble
 from dryfit.generators.bodies.assembly import Assembly
+from dryfit.generators.bodies.real import Reals
 from dryfit.generators.checks.contexts import Fit, Fitting
 from dryfit.generators.joints.stacks import Stack
 from dryfit.models.findings import Finding, Verdict, worst
@@ -36,7 +37,8 @@ class Report:
     """Hardware, assembly and findings in the order of the places.
 
     ``fits`` and ``fitting`` are the places and the whole as they were judged: parts at the worse end of their
-    dimensions. The ``assembly`` has them as they are meant.
+    dimensions. The ``assembly`` has them as they are meant. ``reals`` are the true solids of parts that have one, where
+    somebody read them: they are drawn and handed over in place of the slices that hold them.
     """
 
     job: Job
@@ -44,6 +46,7 @@ class Report:
     fitting: Fitting
     findings: tuple[Finding, ...]
     second_bags: tuple[SecondBag, ...] = ()
+    reals: Reals = field(default_factory=dict, repr=False, compare=False)
 
     @cached_property
     def stacks(self) -> dict[str, Stack]:

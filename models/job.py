@@ -13,6 +13,7 @@ from dryfit.models.catalogue.layers import Kept
 from dryfit.models.catalogue.looks import Look
 from dryfit.models.catalogue.part_files import Catalogue
 from dryfit.models.catalogue.parts import Part, Plug, Side
+from dryfit.models.catalogue.solids import SolidFile
 from dryfit.models.catalogue.worst import worst_part, worst_plug
 from dryfit.models.drawer import Drawer
 from dryfit.models.geometry.once import hashed_once
@@ -196,13 +197,14 @@ class Job:
     spares: float = 0.1  # share of small hardware bought over what is needed
     prices: tuple[Price, ...] = ()
     draft: Draft | None = field(default=None, repr=False, compare=False)
-    digest: str = ""  # SHA-256 of what it was read from: layout, part files, prices, drawer, what it uses of the shelf
+    digest: str = ""  # SHA-256 of all it was read from: layout, part files, solids, prices, drawer, the shelf's in use
     looks: Mapping[str, Look] = field(default_factory=dict, repr=False, compare=False)  # of its parts and plugs
     titles: Titles = BLANK  # of its drawings
     kept: tuple[Kept, ...] = ()  # what it has of the shelf
     font: str = ""  # path of a typeface for the legends; empty: the one that drawings have
     inches: bool = False  # whether the panel's size was given in inches
     drawer: Drawer | None = None  # what is at hand; None where nobody said
+    solids: Mapping[str, SolidFile] = field(default_factory=dict, repr=False, compare=False)  # of its parts, by kind
 
     @property
     def file(self) -> str:

@@ -22,6 +22,7 @@ from dryfit.models.catalogue.part_files import Catalogue, load_catalogue
 from dryfit.models.catalogue.parts import Part, Plug
 from dryfit.models.catalogue.patterns import Pattern, diagonal
 from dryfit.models.catalogue.shelf import shelf_files
+from dryfit.models.catalogue.solids import SolidFile
 from dryfit.models.catalogue.words import suggested, texts
 from dryfit.models.crowds import MOST_DIFFERENT, MOST_LAPPED, different, heaped
 from dryfit.models.drawer import Drawer, all_prices, read_drawer
@@ -144,7 +145,7 @@ def _digest(layout_file: LayoutFile, job: Job) -> str:
     """Return the SHA-256 of all that a job was read from, one file after the other; of the shelf what is in use."""
     whole = sha256(layout_file.text.encode())
     kept = dict.fromkeys(path for one in job.kept for path in one.files)
-    for path in (*_own_files(layout_file), *kept):
+    for path in (*_own_files(layout_file), *kept, *(one.path for one in job.solids.values())):
         whole.update(path.read_bytes())
     return whole.hexdigest()
 
@@ -218,6 +219,7 @@ class _Resolver:
         places = tuple(p for n, (e, first) in entries for p in self._places(n, e, first, panel, pattern))
         self._unlike(places)
         self._crowded(places)
+        solids = self._solids(places)
         if self.faults:
             raise InputError(self.faults)
         return Job(
@@ -225,7 +227,7 @@ class _Resolver:
             self.layout.origin == "centre", self.layout.notes, self.layout.revision,
             self.layout.hardware.spares / 100, prices, Draft(replace(self.file, layout=self.layout), self.catalogue),
             looks=self._looks(places), titles=self.layout.title_block, kept=self._kept(places), font=font,
-            inches=self.layout.panel.inches, drawer=self.drawer,
+            inches=self.layout.panel.inches, drawer=self.drawer, solids=solids,
         )  # fmt: skip
 
     def _kept(self, places: Iterable[Place]) -> tuple[Kept, ...]:
@@ -236,6 +238,13 @@ class _Resolver:
             if place.plug is not None:
                 used |= {("plugs", place.mounting.plug_name or ""), ("looks", place.plug.look)}
         return tuple(one for one in self.catalogue.kept if (one.kind, one.name) in used)
+
+    def _solids(self, places: Iterable[Place]) -> dict[str, SolidFile]:
+        """Return the solids of the parts in use; note those that are not there or are none."""
+        kinds = dict.fromkeys(place.kind for place in places)
+        found = {kind: self.catalogue.solids[kind] for kind in kinds if kind in self.catalogue.solids}
+        self.faults += [fault for one in found.values() if (fault := one.fault) is not None]
+        return found
 
     def _looks(self, places: Iterable[Place]) -> dict[str, Look]:
         """Return the looks of the parts and plugs in use, by name."""

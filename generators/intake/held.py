@@ -18,11 +18,11 @@ def strays(points: Numbers, slices: Iterable[Slice]) -> float:
     least = np.full(len(points), np.inf)
     for one in slices:
         level = np.maximum(np.maximum(one.z0 - points[:, 2], points[:, 2] - one.z1) - LEVEL, 0.0)
-        least = np.minimum(least, np.maximum(_off(points, one), level))
+        least = np.minimum(least, np.maximum(off(points, one), level))
     return float(max(least.max(initial=0.0), 0.0))
 
 
-def _off(points: Numbers, one: Slice) -> Numbers:
+def off(points: Numbers, one: Slice) -> Numbers:
     """Return how far points lie out of the profile of a slice, at their own height; below zero within."""
     if isinstance(one.profile, Straight):
         return outside(points[:, :2], one.profile.outline)

@@ -43,13 +43,13 @@ def main() -> None:
     try:
         found = _shapes(path, float(facet))
     except Exception as error:
-        if not _is_of_the_kernel(error):
+        if not is_of_the_kernel(error):
             raise
         refuse(f"holds a shape that the kernel cannot work out ({type(error).__name__})")
     Path(answer).write_bytes(TypeAdapter(Shapes).dump_json(found))
 
 
-def _is_of_the_kernel(error: Exception) -> bool:
+def is_of_the_kernel(error: Exception) -> bool:
     """Whether an error is one of the kernel's own, which have no class in common."""
     return type(error).__module__.startswith("OCP")
 
@@ -58,6 +58,17 @@ def _is_of_the_kernel(error: Exception) -> bool:
 
 
 def _shapes(path: str, facet: float) -> Shapes:
+    found, unit = solids_of(path)
+    solids = []
+    left = MOST_FACES
+    for shape in found:
+        solids.append(_solid(shape, facet, left))
+        left -= len(solids[-1].faces)
+    return Shapes(tuple(solids), unit)
+
+
+def solids_of(path: str) -> tuple[list[TopoDS_Shape], str]:
+    """Return the solids of a file, in mm, and the unit that it is written in."""
     from OCP.IFSelect import IFSelect_RetDone
     from OCP.STEPControl import STEPControl_Reader
 
@@ -67,15 +78,10 @@ def _shapes(path: str, facet: float) -> Shapes:
     unit = _unit(reader)
     if not reader.TransferRoots():
         refuse("holds nothing that the kernel can make a shape of")
-    found = list(_bounded(_explored(reader.OneShape(), "SOLID"), MOST_SOLIDS, "solids"))
+    found = solids_in(reader.OneShape())
     if not found:
         refuse("holds no solid body")
-    solids = []
-    left = MOST_FACES
-    for shape in found:
-        solids.append(_solid(shape, facet, left))
-        left -= len(solids[-1].faces)
-    return Shapes(tuple(solids), unit)
+    return found, unit
 
 
 def _unit(reader: STEPControl_Reader) -> str:
@@ -105,15 +111,26 @@ def _explored(shape: TopoDS_Shape, kind: str) -> Iterator[TopoDS_Shape]:
         explorer.Next()
 
 
+def solids_in(shape: TopoDS_Shape) -> list[TopoDS_Shape]:
+    """Return the solids of a shape."""
+    return list(_bounded(_explored(shape, "SOLID"), MOST_SOLIDS, "solids"))
+
+
+def faces_of(shape: TopoDS_Shape, most: int = MOST_FACES) -> list[TopoDS_Face]:
+    """Return the faces of a shape, refused where there are more than so many."""
+    from OCP.TopoDS import TopoDS
+
+    return [TopoDS.Face(face) for face in _bounded(_explored(shape, "FACE"), most, "faces")]
+
+
 def _solid(shape: TopoDS_Shape, facet: float, most: int) -> Solid:
     from OCP.BRepGProp import BRepGProp
     from OCP.GProp import GProp_GProps
-    from OCP.TopoDS import TopoDS
 
-    faces = [TopoDS.Face(face) for face in _bounded(_explored(shape, "FACE"), most, "faces")]
+    faces = faces_of(shape, most)
     volume = GProp_GProps()
     BRepGProp.VolumeProperties_s(shape, volume)
-    skin = _mesh(shape, faces, facet) if facet > 0 else None
+    skin = mesh_of(shape, faces, facet) if facet > 0 else None
     return Solid(tuple(_face(face) for face in faces), _box(shape), abs(volume.Mass()), skin)
 
 
@@ -156,7 +173,7 @@ def _recognised(face: TopoDS_Face, surface: BRepAdaptor_Surface, measures: dict[
     try:
         found = _canonical(face)
     except Exception as error:
-        if not _is_of_the_kernel(error):
+        if not is_of_the_kernel(error):
             raise
         found = None  # it cannot tell
     if found is None:
@@ -336,7 +353,8 @@ def _along(curve: BRepAdaptor_Curve, count: int, reversed_: bool) -> tuple[Vecto
 # --- meshes ----------------------------------------------------------------------------------------------------------
 
 
-def _mesh(shape: TopoDS_Shape, faces: list[TopoDS_Face], facet: float) -> Mesh:
+def mesh_of(shape: TopoDS_Shape, faces: list[TopoDS_Face], facet: float) -> Mesh:
+    """Return the skin of a shape in triangles that stray from it by at most ``facet`` mm, or as said in the mesh."""
     from OCP.BRep import BRep_Tool
     from OCP.BRepMesh import BRepMesh_IncrementalMesh
     from OCP.BRepTools import BRepTools

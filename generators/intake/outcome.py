@@ -17,6 +17,8 @@ from dryfit.generators.writers.whole import whole_file
 from dryfit.models.catalogue.part_files import load_catalogue
 from dryfit.models.geometry.points import Point
 from dryfit.models.reading.errors import DryfitError, display_path
+from dryfit.models.reading.fields import LONGEST_TEXT
+from dryfit.models.reading.stepfile import STEP_ENDS
 from dryfit.models.reading.units import format_mm
 
 FACET = 0.005  # mm that triangles may stray from what is curved: half of what measuring promises
@@ -47,12 +49,11 @@ class Outcome:
     found: Measured
     unit: str
 
-    @property
-    def text(self) -> str:
-        """The part file."""
+    def text(self, kept: bool = False) -> str:
+        """Return the part file; ``kept``: with the file that it was measured from as its solid."""
         way = self.standing.way
         told = (f"Its front looks along {way.front} of the file ({self.standing.why}); {way.up} is up.",)
-        return part_text(self.name, self.file, self.found, self.unit, told)
+        return part_text(self.name, self.file, self.found, self.unit, told, way=way if kept else None)
 
 
 def outcome(file: str, name: str, shapes: Shapes, wanted: Wanted) -> Outcome:
@@ -113,13 +114,20 @@ def write_part(made: Outcome, path: Path) -> float:
     Raises:
         DryfitError: if they do not, by more than the faces of sloppy files miss each other.
     """
+    text = made.text(_lies_beside(made.file, path))
     with whole_file(path) as temporary:
-        temporary.write_text(made.text, encoding="utf-8")
+        temporary.write_text(text, encoding="utf-8")
         part = load_catalogue([temporary]).parts[made.name]
         off = strays(made.of.corners, part_body(made.name, part, part.mount[0]).slices)
         if off > MOST_LEFT_OUT:
             raise DryfitError(f"{display_path(path)}: the sections measured leave {off:.2f} mm of the solid out")
         if off > HELD:
             told = f"# Faces of the file miss each other: {off:.3f} mm of them stand out of what was measured.\n"
-            temporary.write_text(told + made.text, encoding="utf-8")
+            temporary.write_text(told + text, encoding="utf-8")
     return off
+
+
+def _lies_beside(file: str, path: Path) -> bool:
+    """Whether a solid lies in the folder of a part file, by a name that it can have there."""
+    printed = len(file) <= LONGEST_TEXT and file.isprintable() and "\\" not in file
+    return printed and file.lower().endswith(STEP_ENDS) and (path.parent / file).is_file()

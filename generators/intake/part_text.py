@@ -11,6 +11,7 @@ from typing import Any
 from dryfit.generators.intake.fitted import Fitted
 from dryfit.generators.intake.layers import Layer
 from dryfit.generators.intake.measured import PLAY, Boss, Bush, Fixings, Measured
+from dryfit.generators.intake.turned import Way
 from dryfit.models.geometry.points import Point
 from dryfit.models.reading.errors import printable
 from dryfit.models.reading.fields import LONGEST_TEXT
@@ -29,8 +30,13 @@ def part_name(stem: str) -> str:
     return plain or "measured-part"
 
 
-def part_text(name: str, file: str, found: Measured, unit: str = "", told: Iterable[str] = ()) -> str:
-    """Return the part file of a measured part; ``told`` are lines for its head."""
+def part_text(
+    name: str, file: str, found: Measured, unit: str = "", told: Iterable[str] = (), *, way: Way | None = None
+) -> str:
+    """Return the part file of a measured part; ``told`` are lines for its head.
+
+    ``way`` says how it stands in its file, where that lies beside the part file and is kept as its solid.
+    """
     source = f"measured from {_printed(file)}"
     lines = [
         f"# Measured from {printable(file)} by dryfit measure. Lengths follow the solid; what it does not tell stands",
@@ -40,6 +46,7 @@ def part_text(name: str, file: str, found: Measured, unit: str = "", told: Itera
         "parts:",
         f"  {name}:",
         *(f"    {line}" for line in _record(file, source, found, unit)),
+        *(f"    {line}" for line in _solid(file, way, found)),
     ]
     return "\n".join(lines) + "\n"
 
@@ -73,6 +80,13 @@ def _record(file: str, source: str, found: Measured, unit: str) -> Iterator[str]
     yield from UNSEEN
     yield "sources:"
     yield from (f"  {line}" for line in _sources(source, found))
+
+
+def _solid(file: str, way: Way | None, found: Measured) -> Iterator[str]:
+    """Yield the solid itself: for files and pictures; the sections are what is judged."""
+    if way is not None:
+        at = ", ".join(f"{value + 0.0:.10g} mm" for value in found.origin)
+        yield f"solid: {{file: {_quoted(file)}, front: {way.front}, up: {way.up}, at: [{at}]}}"
 
 
 UNSEEN = (

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from dryfit.generators.intake.solids import with_solids
 from dryfit.generators.live.files import Files, Look
 from dryfit.generators.pipeline import advised, cross_check, judged
 from dryfit.generators.report import Report
@@ -94,7 +95,7 @@ class Panel:
         """Return the state with all that ``dryfit check`` tells; ``again`` judges trials, or says they are outdated."""
         assert self.state.report is not None  # what could not be read is not finished
         try:
-            return replace(self.state, report=cross_check(advised(self.state.report, again)), whole=True)
+            return replace(self.state, report=cross_check(with_solids(advised(self.state.report, again))), whole=True)
         except Outdated:
             raise
         except Exception as error:

@@ -21,6 +21,7 @@ from dryfit.generators.bodies.assembly import Assembly, Instance
 from dryfit.generators.bodies.colours import Colour, colour, material_colour
 from dryfit.generators.bodies.meshes import matrix
 from dryfit.generators.bodies.parts import BUSH_NUT
+from dryfit.generators.bodies.real import Reals, RealSolid, real_of, real_shape
 from dryfit.generators.bodies.solids import flat_faces, need_kernel, panel_solid, solid
 from dryfit.generators.lettering.legends import clear_legends
 from dryfit.generators.lettering.typeface import Loop
@@ -59,30 +60,38 @@ def _panel(order: Order, path: Path) -> None:
 @file_kind("step", "assembly.step", "Everything put together, for a CAD program.")
 def _assembly(order: Order, path: Path) -> None:
     assembly = replace(order.report.assembly, title=order.title)
-    write_assembly_step(assembly, order.report.job.panel, path, order.titles.date)
+    write_assembly_step(assembly, order.report.job.panel, path, order.titles.date, reals=order.report.reals)
 
 
-def write_assembly_step(assembly: Assembly, panel: Panel, path: Path, date: str = "") -> None:
-    """Write the assembly place by place: one solid per distinct body, an instance for every use of it."""
+NO_REALS: Reals = {}
+
+
+def write_assembly_step(
+    assembly: Assembly, panel: Panel, path: Path, date: str = "", *, reals: Reals = NO_REALS
+) -> None:
+    """Write the assembly place by place: one solid per distinct body, an instance for every use of it.
+
+    Parts that have a true solid among ``reals`` are that.
+    """
     document, shapes, colours = _document()
     datum = _shifted(panel, panel.coating)
-    labels: dict[Body, TDF_Label] = {}
+    labels: dict[Body | RealSolid, TDF_Label] = {}
     root = shapes.NewShape()
     _name(root, assembly.title)
     groups: dict[str, TDF_Label] = {"": root}
     for instance in assembly.instances:
-        if instance.body not in labels:
-            label = shapes.AddShape(solid(instance.body), False)
+        real = real_of(reals, instance)
+        body = instance.body if real is None else real
+        if body not in labels:
+            label = shapes.AddShape(solid(instance.body) if real is None else real_shape(real), False)
             _name(label, product_name(instance))
             _paint(colours, label, colour(instance))
-            labels[instance.body] = label
+            labels[body] = label
         if instance.place not in groups:
             groups[instance.place] = shapes.NewShape()
             _name(groups[instance.place], instance.place)
         spot = _location(instance)
-        component = shapes.AddComponent(
-            groups[instance.place], labels[instance.body], spot if instance.place else datum * spot
-        )
+        component = shapes.AddComponent(groups[instance.place], labels[body], spot if instance.place else datum * spot)
         _name(component, instance.name)
     for name, group in groups.items():
         if name:

@@ -18,7 +18,7 @@ from dryfit.models.catalogue.sources import Confidence, Source
 from dryfit.models.geometry.outlines import SQRT3_2, Outline
 
 DEGREES = ("turn", "angle")  # the only dimensions that are no lengths
-_WORDS = {"sources", "plugs"}
+_WORDS = {"sources", "plugs", "solid"}
 _LONGEST_CHAIN = 8  # dimensions that follow from one another; a circle of them ends there too
 
 

@@ -14,9 +14,10 @@ from typing import Annotated, Literal, TypeVar
 from pydantic import Field
 
 from dryfit.models.catalogue.dimensions import unfounded
-from dryfit.models.catalogue.likeness import LIKE, Raw, followers, merged, restated, set_to
+from dryfit.models.catalogue.likeness import LIKE, SOLID, Raw, followers, merged, restated, set_to
 from dryfit.models.catalogue.looks import Look, strays
 from dryfit.models.catalogue.parts import Part, Plug
+from dryfit.models.catalogue.solids import SolidFile
 from dryfit.models.catalogue.sources import SOURCES
 from dryfit.models.catalogue.words import suggested
 from dryfit.models.reading.errors import Fault, InputError, nearest_name, quote
@@ -129,6 +130,13 @@ class Layer(Mapping[str, Record_]):
     def files(self) -> dict[tuple[Kind, str], str]:
         """Return the files of its own records."""
         return {(self._kind, name): source.file for name, source in self._written.items()}
+
+    def solids(self) -> Iterator[SolidFile]:
+        """Yield the solids that its own parts name; ask for the faults first."""
+        for name, part in self._read.items():
+            home = self._written[name].path
+            if isinstance(part, Part) and part.solid is not None and home is not None:
+                yield SolidFile(name, part, home, self._fault(name, (SOLID,), "", ""))
 
     def kept(self, shelf: Layer[Record_]) -> Iterator[Kept]:
         """Yield the records that are on the shelf, the layer below, or are like some there."""
@@ -305,7 +313,8 @@ class Layer(Mapping[str, Record_]):
         raw, like = self._written[name].records[self._kind][name], self._like(name)
         if like is None:
             return raw
-        return merged(self._base(like), {key: value for key, value in raw.items() if key != LIKE})
+        base = {key: value for key, value in self._base(like).items() if key != SOLID}
+        return merged(base, {key: value for key, value in raw.items() if key != LIKE})
 
     def _base(self, name: str) -> Raw:
         """Return the plain data of a record that was read, here or below."""

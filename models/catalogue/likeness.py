@@ -5,6 +5,7 @@ outline, a source and every list is replaced whole, and a key left empty is take
 
 - what follows from a dimension that differs (``{of: bush.thread, plus: 0.3 mm}``) follows it still, unless it is
   written, too: of a gland with another thread the hole is another;
+- its solid is its own, if it has one: what differs does not show on that of the other;
 - what is written rests on no source of the other record, unless one is named for it: its range is not that of another.
 """
 
@@ -20,6 +21,7 @@ from dryfit.models.reading.fields import SHAPE_KINDS
 from dryfit.models.reading.units import format_mm
 
 LIKE = "like"
+SOLID = "solid"  # never taken over: what differs is not on the other one's solid
 WHOLE = SHAPE_KINDS | {SOURCE, OF}
 """A mapping with one of these keys is an outline or a source: another one takes its place whole."""
 SAME = 0.001  # mm; polygons are written to a thousandth, and nothing on a panel is made finer

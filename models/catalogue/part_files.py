@@ -21,6 +21,7 @@ from dryfit.models.catalogue.looks import Look
 from dryfit.models.catalogue.parts import Part, Plug
 from dryfit.models.catalogue.patterns import Pattern
 from dryfit.models.catalogue.shelf import shelf_files
+from dryfit.models.catalogue.solids import SolidFile
 from dryfit.models.reading.datafiles import DATA, data_text
 from dryfit.models.reading.errors import Fault, InputError, display_path
 from dryfit.models.reading.textfile import read_text
@@ -33,7 +34,7 @@ Texts = tuple[tuple[Path, str], ...]
 class Catalogue:
     """Parts, plugs, looks and patterns by name, which part or plug is like which other, and what the shelf has in it.
 
-    ``files`` names the file of each record that does not come with dryfit.
+    ``files`` names the file of each record that does not come with dryfit; ``solids`` are of the parts that name one.
     """
 
     parts: Mapping[str, Part]
@@ -43,6 +44,7 @@ class Catalogue:
     likeness: Mapping[str, str]
     kept: tuple[Kept, ...] = ()
     files: Mapping[tuple[Kind, str], str] = field(default_factory=dict)
+    solids: Mapping[str, SolidFile] = field(default_factory=dict)
 
 
 def load_catalogue(extra: Iterable[Path] = (), shelf: Iterable[Path] | None = None) -> Catalogue:
@@ -104,7 +106,8 @@ class _Layers:
         kept = (one for own, below in zip(self.all, shelf.all, strict=True) for one in own.kept(below))
         likeness = {**self.parts.likeness(), **self.plugs.likeness()}
         files = {key: file for layers in (shelf, self) for layer in layers.all for key, file in layer.files().items()}
-        return Catalogue(self.parts, self.plugs, self.looks, self.patterns, likeness, tuple(kept), files)
+        solids = {one.name: one for layers in (shelf, self) for one in layers.parts.solids()}
+        return Catalogue(self.parts, self.plugs, self.looks, self.patterns, likeness, tuple(kept), files, solids)
 
 
 def _layers(sources: Sequence[Source], below: _Layers | None = None, gives_way: bool = False) -> _Layers:

@@ -22,6 +22,7 @@ from dryfit.models.reading.errors import Misplaced, UnknownName
 from dryfit.models.reading.fields import (
     LEAST_LENGTH,
     Angle,
+    Coordinate,
     Countersink,
     Length,
     OneOrMore,
@@ -34,6 +35,7 @@ from dryfit.models.reading.fields import (
 from dryfit.models.tables.threads import forming_screws, thread
 
 Side = Literal["front", "rear"]
+Axis = Literal["+x", "-x", "+y", "-y", "+z", "-z"]
 MOST_SOURCES = 100  # of one record, which has about twenty dimensions
 MOST_SECTIONS = 24  # sections of one body; a plug has about six
 
@@ -181,6 +183,25 @@ class Plug(Record):
     sources: Sources = Field(default_factory=dict)
 
 
+class Solid(Record):
+    """The true solid of a part: a STEP file in the folder of the part file or below it, and how it stands there.
+
+    Its front looks along the axis ``front`` of the file, ``up`` is up; ``at`` is where the part's own origin is, seen
+    so, mm to the right, up, and forward. The sections of the part hold it.
+    """
+
+    file: Text
+    front: Axis = "+z"
+    up: Axis = "+y"
+    at: tuple[Coordinate, Coordinate, Coordinate] = (0.0, 0.0, 0.0)
+
+    @model_validator(mode="after")
+    def _stands(self) -> Solid:
+        if self.front[1] == self.up[1]:
+            raise Misplaced(("up",), f"up {self.up} lies along the front, {self.front}")
+        return self
+
+
 class Part(Record):
     """One kind of connector or other panel part."""
 
@@ -206,6 +227,7 @@ class Part(Record):
     metal: Literal["plated zinc", "nickel", "brass", "aluminium", "plastic", "steel"] = "plated zinc"  # its surface
     system: Literal["metric", "inch"] = "metric"
     look: Text = ""  # how it is drawn: a name of the looks; no check asks for it
+    solid: Solid | None = None  # what it truly looks like, within its sections
     sources: Sources = Field(default_factory=dict)
 
     @model_validator(mode="after")

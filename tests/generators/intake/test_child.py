@@ -8,13 +8,14 @@ import numpy as np
 import pytest
 
 from dryfit.generators.bodies.assembly import Assembly, Instance
-from dryfit.generators.intake.child import LARGEST_STEP, read_step
+from dryfit.generators.intake.child import read_step
 from dryfit.generators.intake.shapes import Shapes, Vector
 from dryfit.generators.writers.step import write_assembly_step
 from dryfit.models.geometry.bodies import Body, Placement, Slice, Straight, Taper, prism
 from dryfit.models.geometry.outlines import box, round_
 from dryfit.models.panel import Panel
 from dryfit.models.reading.errors import InputError
+from dryfit.models.reading.stepfile import LARGEST_STEP
 from dryfit.models.tables.panels import materials
 
 SUNK = Slice(Straight(box(20, 30)), 0.0, 2.0, (Taper(3.0, 7.0, 5.0, 10.0),))

@@ -1,0 +1,98 @@
+"""What runs in the child process that reads the solid of a part: the kernel stands it up, looks it over, meshes it."""
+
+from __future__ import annotations
+
+import sys
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from dryfit.generators.intake.bounds import limit, refuse
+from dryfit.generators.intake.child import LARGEST_ANSWER
+from dryfit.generators.intake.kernel import MOST_TRIANGLES, faces_of, is_of_the_kernel, mesh_of, solids_in, solids_of
+from dryfit.generators.intake.turned import Way
+
+if TYPE_CHECKING:
+    from OCP.TopoDS import TopoDS_Shape
+
+SAME_CORNER = 6  # decimals of a mm within which corners of neighbouring faces are one: the kernel gives them alike
+SHAPE, SKIN = "shape.bin", "skin.npz"  # the files of the answer
+
+
+def main() -> None:
+    """Read the file named first into the folder named second; then front, up, at, facet, memory (bytes), time (s)."""
+    path, folder, front, up, x, y, z, facet, memory, seconds = sys.argv[1:]
+    limit(int(memory), int(seconds), LARGEST_ANSWER)
+    try:
+        _keep(path, folder, _matrix(front, up, (float(x), float(y), float(z))), float(facet))
+    except Exception as error:
+        if not is_of_the_kernel(error):
+            raise
+        refuse(f"holds a shape that the kernel cannot work out ({type(error).__name__})")
+
+
+def _matrix(front: str, up: str, at: tuple[float, float, float]) -> np.ndarray:
+    """Return the (3, 4) matrix that stands a part up with its own origin at zero."""
+    way = Way(front, up)  # type: ignore[arg-type]  # words that the part file was asked for
+    return np.hstack([way.matrix, -np.array(at).reshape(3, 1)])
+
+
+def _keep(path: str, folder: str, matrix: np.ndarray, facet: float) -> None:
+    from OCP.BinTools import BinTools, BinTools_FormatVersion
+
+    found, _ = solids_of(path)
+    shape, sound = _mended(_stood_up(_whole(found), matrix))
+    corners, triangles = _skin(solids_in(shape), facet)
+    if len(triangles) > MOST_TRIANGLES:
+        refuse(f"holds more than {MOST_TRIANGLES} triangles")
+    np.savez(f"{folder}/{SKIN}", corners=corners, triangles=triangles, sound=sound)
+    version = BinTools_FormatVersion.BinTools_FormatVersion_CURRENT
+    BinTools.Write_s(shape, f"{folder}/{SHAPE}", False, False, version)
+
+
+def _skin(solids: list[TopoDS_Shape], facet: float) -> tuple[np.ndarray, np.ndarray]:
+    """Return the corners of solids and the triangles between them, closed about each: corners of one solid are one."""
+    all_corners, all_triangles, count = [], [], 0
+    for solid in solids:
+        skin = mesh_of(solid, faces_of(solid), facet)
+        corners, which = np.unique(np.array(skin.corners).round(SAME_CORNER) + 0.0, axis=0, return_inverse=True)
+        a, b, c = triangles = which.reshape(-1)[np.array(skin.triangles, int)].T
+        all_corners.append(corners)
+        all_triangles.append(triangles.T[(a != b) & (b != c) & (c != a)] + count)
+        count += len(corners)
+    return np.concatenate(all_corners), np.concatenate(all_triangles)
+
+
+def _whole(found: list[TopoDS_Shape]) -> TopoDS_Shape:
+    """Return solids as one shape."""
+    from OCP.BRep import BRep_Builder
+    from OCP.TopoDS import TopoDS_Compound
+
+    if len(found) == 1:
+        return found[0]
+    builder, whole = BRep_Builder(), TopoDS_Compound()
+    builder.MakeCompound(whole)
+    for solid in found:
+        builder.Add(whole, solid)
+    return whole
+
+
+def _stood_up(shape: TopoDS_Shape, matrix: np.ndarray) -> TopoDS_Shape:
+    from OCP.BRepBuilderAPI import BRepBuilderAPI_Transform
+    from OCP.gp import gp_Trsf
+
+    transform = gp_Trsf()
+    transform.SetValues(*(float(v) for v in matrix.ravel()))
+    return BRepBuilderAPI_Transform(shape, transform, True).Shape()
+
+
+def _mended(shape: TopoDS_Shape) -> tuple[TopoDS_Shape, bool]:
+    """Return a shape, mended if it wants it, and whether it is sound."""
+    from OCP.BRepCheck import BRepCheck_Analyzer
+    from OCP.ShapeFix import ShapeFix_Shape
+
+    if BRepCheck_Analyzer(shape).IsValid():
+        return shape, True
+    fix = ShapeFix_Shape(shape)
+    fix.Perform()
+    return fix.Shape(), bool(BRepCheck_Analyzer(fix.Shape()).IsValid())
