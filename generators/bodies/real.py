@@ -23,17 +23,27 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, eq=False)
-class RealSolid:
-    """The solid of a part, by the name of its file: as the kernel keeps shapes, and its skin in triangles.
+class Skin:
+    """Triangles: ``corners`` (n, 3) float mm, each of a solid once; ``triangles`` (m, 3) int by their numbers.
 
-    ``corners`` (n, 3) float mm, each once; ``triangles`` (m, 3) int by their numbers, seen from outside anticlockwise.
+    Seen from outside they run anticlockwise.
+    """
+
+    corners: NDArray[np.float64]
+    triangles: NDArray[np.int64]
+
+
+@dataclass(frozen=True, eq=False)
+class RealSolid:
+    """The solid of a part, by the name of its file: as the kernel keeps shapes, and its skin, fine and for the eye.
+
     ``sound``: whether the kernel finds nothing wrong with it. Two are the same only if they are one.
     """
 
     file: str
     shape: bytes
-    corners: NDArray[np.float64]
-    triangles: NDArray[np.int64]
+    skin: Skin
+    shown: Skin
     sound: bool
 
 

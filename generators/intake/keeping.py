@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from dryfit.generators.bodies.real import Skin
 from dryfit.generators.intake.bounds import limit, refuse
 from dryfit.generators.intake.child import LARGEST_ANSWER
 from dryfit.generators.intake.kernel import MOST_TRIANGLES, faces_of, is_of_the_kernel, mesh_of, solids_in, solids_of
@@ -16,7 +17,9 @@ if TYPE_CHECKING:
     from OCP.TopoDS import TopoDS_Shape
 
 SAME_CORNER = 6  # decimals of a mm within which corners of neighbouring faces are one: the kernel gives them alike
-SHAPE, SKIN = "shape.bin", "skin.npz"  # the files of the answer
+SHAPE, SKIN, SHOWN = "shape.bin", "skin.npz", "shown.npz"  # the files of the answer
+COARSE = (0.05, 0.2, 0.8)  # mm that triangles for the eye may stray
+MOST_SHOWN = 40_000  # triangles: a page of some hundred places draws each solid once
 
 
 def main() -> None:
@@ -42,16 +45,31 @@ def _keep(path: str, folder: str, matrix: np.ndarray, facet: float) -> None:
 
     found, _ = solids_of(path)
     shape, sound = _mended(_stood_up(_whole(found), matrix))
-    corners, triangles = _skin(solids_in(shape), facet)
-    if len(triangles) > MOST_TRIANGLES:
+    solids = solids_in(shape)
+    skin = _skin(solids, facet)
+    if len(skin.triangles) > MOST_TRIANGLES:
         refuse(f"holds more than {MOST_TRIANGLES} triangles")
-    np.savez(f"{folder}/{SKIN}", corners=corners, triangles=triangles, sound=sound)
+    _save(f"{folder}/{SKIN}", skin, sound)
+    _save(f"{folder}/{SHOWN}", _for_the_eye(solids), sound)
     version = BinTools_FormatVersion.BinTools_FormatVersion_CURRENT
     BinTools.Write_s(shape, f"{folder}/{SHAPE}", False, False, version)
 
 
-def _skin(solids: list[TopoDS_Shape], facet: float) -> tuple[np.ndarray, np.ndarray]:
-    """Return the corners of solids and the triangles between them, closed about each: corners of one solid are one."""
+def _save(path: str, skin: Skin, sound: bool) -> None:
+    np.savez(path, corners=skin.corners, triangles=skin.triangles, sound=sound)
+
+
+def _for_the_eye(solids: list[TopoDS_Shape]) -> Skin:
+    """Return a skin that is no finer than the eye needs, and no larger than a page bears."""
+    for facet in COARSE:
+        skin = _skin(solids, facet)
+        if len(skin.triangles) <= MOST_SHOWN:
+            break
+    return skin
+
+
+def _skin(solids: list[TopoDS_Shape], facet: float) -> Skin:
+    """Return the skin of solids, closed about each: corners of one solid are one."""
     all_corners, all_triangles, count = [], [], 0
     for solid in solids:
         skin = mesh_of(solid, faces_of(solid), facet)
@@ -60,7 +78,7 @@ def _skin(solids: list[TopoDS_Shape], facet: float) -> tuple[np.ndarray, np.ndar
         all_corners.append(corners)
         all_triangles.append(triangles.T[(a != b) & (b != c) & (c != a)] + count)
         count += len(corners)
-    return np.concatenate(all_corners), np.concatenate(all_triangles)
+    return Skin(np.concatenate(all_corners), np.concatenate(all_triangles))
 
 
 def _whole(found: list[TopoDS_Shape]) -> TopoDS_Shape:
@@ -95,4 +113,7 @@ def _mended(shape: TopoDS_Shape) -> tuple[TopoDS_Shape, bool]:
         return shape, True
     fix = ShapeFix_Shape(shape)
     fix.Perform()
-    return fix.Shape(), bool(BRepCheck_Analyzer(fix.Shape()).IsValid())
+    fixed = fix.Shape()
+    if not solids_in(fixed):
+        return shape, False
+    return fixed, bool(BRepCheck_Analyzer(fixed).IsValid())

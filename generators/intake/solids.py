@@ -12,10 +12,10 @@ from tempfile import TemporaryDirectory
 import numpy as np
 
 from dryfit.generators.bodies.parts import part_body
-from dryfit.generators.bodies.real import Reals, RealSolid
+from dryfit.generators.bodies.real import Reals, RealSolid, Skin
 from dryfit.generators.intake.child import LONGEST, MOST_MEMORY, in_child
 from dryfit.generators.intake.enclosed import Stray, furthest_stray
-from dryfit.generators.intake.keeping import SHAPE, SKIN
+from dryfit.generators.intake.keeping import SHAPE, SHOWN, SKIN
 from dryfit.generators.intake.outcome import FACET, MOST_LEFT_OUT
 from dryfit.generators.report import Report
 from dryfit.models.catalogue.parts import Part, Solid
@@ -70,7 +70,7 @@ def _held(file: SolidFile) -> RealSolid:
 @lru_cache(maxsize=DISTINCT)
 def _stray(real: RealSolid, name: str, part: Part) -> Stray:
     slices = part_body(name, part, part.mount[0]).slices
-    return furthest_stray(real.corners, real.triangles, slices)
+    return furthest_stray(real.skin.corners, real.skin.triangles, slices)
 
 
 def read_solid(path: Path, solid: Solid) -> RealSolid:
@@ -103,6 +103,10 @@ def _read(file: _File, solid: Solid) -> RealSolid:
 
 
 def _answer(name: str, folder: Path) -> RealSolid:
-    with np.load(folder / SKIN, allow_pickle=False) as skin:
-        corners, triangles, sound = skin["corners"], skin["triangles"], bool(skin["sound"])
-    return RealSolid(name, (folder / SHAPE).read_bytes(), corners, triangles, sound)
+    (skin, sound), (shown, _) = (_skin(folder / file) for file in (SKIN, SHOWN))
+    return RealSolid(name, (folder / SHAPE).read_bytes(), skin, shown, sound)
+
+
+def _skin(path: Path) -> tuple[Skin, bool]:
+    with np.load(path, allow_pickle=False) as saved:
+        return Skin(saved["corners"], saved["triangles"]), bool(saved["sound"])

@@ -11,6 +11,7 @@ import numpy as np
 from dryfit.generators.bodies.assembly import Instance
 from dryfit.generators.bodies.colours import Colour
 from dryfit.generators.bodies.meshes import matrix, solid_mesh
+from dryfit.generators.bodies.real import real_of
 from dryfit.generators.lettering.legends import clear_legends
 from dryfit.generators.lettering.typeface import Loop, outlines, text_box
 from dryfit.generators.looks.apart import ways
@@ -154,9 +155,13 @@ def _mixed(one: Colour, other: Colour, share: float) -> Colour:
 
 def _meshes(report: Report, one: Instance) -> Iterator[tuple[str, bool, np.ndarray, np.ndarray]]:
     """Yield colour, shine and triangles of an instance in the frame of its body."""
+    real, face = real_of(report.reals, one), main_finish(report, one)
+    if real is not None:
+        yield face.colour, face.metal, real.shown.corners, real.shown.triangles
+        return
     seen = drawn(report, one)
     if seen is None:
-        solid, face = solid_mesh(one.body, "show").to_mesh(), main_finish(report, one)
+        solid = solid_mesh(one.body, "show").to_mesh()
         yield face.colour, face.metal, np.asarray(solid.vert_properties)[:, :3], np.asarray(solid.tri_verts)
         return
     for surface in surfaces(seen):

@@ -10,6 +10,7 @@ import numpy as np
 
 from dryfit.generators.bodies.assembly import Instance
 from dryfit.generators.bodies.meshes import matrix, mesh
+from dryfit.generators.bodies.real import RealSolid, real_of
 from dryfit.generators.lists.failing import NOT_FOR_MANUFACTURE, Fails, reasons
 from dryfit.generators.looks.looks import main_finish
 from dryfit.generators.report import Report
@@ -37,17 +38,18 @@ def write_glb(report: Report, path: Path, title: str, fails: Fails = ()) -> None
     """Write the assembly for a 3D viewer; what ``fails`` goes into the extras of the scene."""
     blob = _Blob()
     materials: dict[str, dict[str, Any]] = {}
-    meshes: dict[tuple[Body, str], int] = {}
-    accessors: dict[Body, tuple[int, int, int]] = {}
+    meshes: dict[tuple[Body | RealSolid, str], int] = {}
+    accessors: dict[Body | RealSolid, tuple[int, int, int]] = {}
     nodes: list[dict[str, Any]] = []
     for instance in report.assembly.instances:
         look = _material(_name(report, instance), main_finish(report, instance))
         materials.setdefault(look["name"], look)
-        if instance.body not in accessors:
-            accessors[instance.body] = blob.add_mesh(instance.body)
-        key = (instance.body, look["name"])
+        body = real_of(report.reals, instance) or instance.body
+        if body not in accessors:
+            accessors[body] = blob.add_mesh(_mesh(body))
+        key = (body, look["name"])
         if key not in meshes:
-            meshes[key] = blob.name_mesh(instance.body.name, accessors[instance.body], [*materials].index(look["name"]))
+            meshes[key] = blob.name_mesh(instance.body.name, accessors[body], [*materials].index(look["name"]))
         nodes.append({"name": instance.name, "mesh": meshes[key], **_where(instance.placement)})
     tree = _tree(title, nodes, blob, list(materials.values()))
     if fails:
@@ -106,9 +108,9 @@ class _Blob:
         self.accessors: list[dict[str, Any]] = []
         self.meshes: list[dict[str, Any]] = []
 
-    def add_mesh(self, body: Body) -> tuple[int, int, int]:
-        """Add positions, normals and indices of a body; return their accessors."""
-        points, normals, faces = _shaded(body)
+    def add_mesh(self, solid: trimesh.Trimesh) -> tuple[int, int, int]:
+        """Add positions, normals and indices of a mesh, mm; return their accessors."""
+        points, normals, faces = _shaded(solid)
         return self._add(points, _VERTICES), self._add(normals, _VERTICES), self._add(faces, _INDICES)
 
     def name_mesh(self, name: str, accessors: tuple[int, int, int], material: int) -> int:
@@ -134,14 +136,22 @@ class _Blob:
         return len(self.accessors) - 1
 
 
-def _shaded(body: Body) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+def _mesh(body: Body | RealSolid) -> trimesh.Trimesh:
+    import trimesh
+
+    if isinstance(body, Body):
+        return mesh(body)
+    return trimesh.Trimesh(body.shown.corners, body.shown.triangles, process=False)
+
+
+def _shaded(solid: trimesh.Trimesh) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Return points (n, 3) m, unit normals (n, 3) and indices (m,): round faces smooth, edges sharp.
 
     Slivers without area at the precision of the file are left out: nobody sees them, and they have no normal.
     """
     import trimesh
 
-    smooth = trimesh.graph.smooth_shade(_with_area(mesh(body)), angle=np.radians(SHARP))
+    smooth = trimesh.graph.smooth_shade(_with_area(solid), angle=np.radians(SHARP))
     points = (np.asarray(smooth.vertices) * MM).astype("<f4")
     normals = np.asarray(smooth.vertex_normals, dtype=float)
     lengths = np.linalg.norm(normals, axis=1, keepdims=True)

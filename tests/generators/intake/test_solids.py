@@ -15,6 +15,7 @@ from dryfit.generators.intake.enclosed import furthest_stray
 from dryfit.generators.intake.outcome import FACET, Wanted, outcome, write_part
 from dryfit.generators.intake.solids import with_solids
 from dryfit.generators.intake.turned import Way
+from dryfit.generators.looks.scenes import View, scene
 from dryfit.generators.pipeline import judged
 from dryfit.generators.report import Report
 from dryfit.generators.writers.register import Order, named
@@ -139,6 +140,28 @@ def test_a_solid_is_read_once(report: Report, folder: Path, monkeypatch: pytest.
     monkeypatch.setattr(solids, "in_child", lambda *_: pytest.fail("it was read again"))
     again = with_solids(replace(report, reals={}))
     assert again.reals["my-socket"] is report.reals["my-socket"]
+
+
+def test_pictures_show_the_true_solid_where_it_stands(report: Report) -> None:
+    real = report.reals["my-socket"]
+    assert len(real.shown.triangles) < len(real.skin.triangles)
+    shown = scene(report, View((0.0, 0.0, -1.0)))
+    (piece,) = (piece for piece in shown.pieces if piece.points is real.shown.corners)
+    assert sorted((spot.x, spot.turn) for spot in piece.spots) == [(-25.0, 0.0), (25.0, 90.0)]
+    as_judged = scene(replace(report, reals={}), View((0.0, 0.0, -1.0)))
+    assert shown.triangles != as_judged.triangles
+
+
+def test_the_model_for_viewers_has_the_true_solid_once_for_both_places(report: Report, tmp_path: Path) -> None:
+    import trimesh
+
+    named("assembly.glb").make(Order(report), tmp_path / "assembly.glb")
+    found = trimesh.load_scene(tmp_path / "assembly.glb")
+    (name,) = (name for name in found.geometry if name.startswith("my-socket"))
+    real = report.reals["my-socket"].shown
+    drawn: Any = found.geometry[name]
+    assert drawn.volume * 1e9 == pytest.approx(trimesh.Trimesh(real.corners, real.triangles).volume, rel=1e-3)
+    assert len(found.graph.geometry_nodes[name]) == 2
 
 
 # --- held everywhere -------------------------------------------------------------------------------------------------
