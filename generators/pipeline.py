@@ -13,6 +13,7 @@ from dryfit.generators.checks.nut_room import resting
 from dryfit.generators.checks.registry import place_in_order
 from dryfit.generators.clearance.clashes import disagreements
 from dryfit.generators.clearance.surroundings import Around, around
+from dryfit.generators.clearance.true_solids import unlike_sections
 from dryfit.generators.hardware.panel_choice import chosen
 from dryfit.generators.joints.stacks import Stack
 from dryfit.generators.remedies.second_bag import second_bags
@@ -58,8 +59,12 @@ def advised(report: Report, again: Callable[[Job], Report] = judged) -> Report:
 
 
 def cross_check(report: Report) -> Report:
-    """Return the report with a finding for every pair of bodies on which the two engines disagree."""
-    more = disagreements(report.fitting.assembly)
+    """Return the report with a finding for every pair of bodies on which the two engines disagree.
+
+    Where it has true solids, also for what stands in them and not in their sections.
+    """
+    assembly = report.fitting.assembly
+    more = (*disagreements(assembly), *unlike_sections(report.job, assembly, report.reals))
     return replace(report, findings=_in_order(report.job, [*report.findings, *more])) if more else report
 
 

@@ -19,6 +19,7 @@ from dryfit.generators.bodies.solids import need_kernel
 from dryfit.models.reading.errors import DryfitError
 
 if TYPE_CHECKING:
+    import manifold3d
     from OCP.TopoDS import TopoDS_Shape
 
 
@@ -72,3 +73,13 @@ def real_shape(real: RealSolid) -> TopoDS_Shape:
     shape = TopoDS_Shape()
     BinTools.Read_s(shape, io.BytesIO(real.shape))
     return shape
+
+
+@cache
+def closed(skin: Skin) -> manifold3d.Manifold | None:
+    """Return a skin as a solid of the mesh library; None where it is not closed."""
+    import manifold3d
+
+    made = manifold3d.Manifold(manifold3d.Mesh64(skin.corners, skin.triangles.astype(np.uint64)))
+    is_whole = made.status() == manifold3d.Error.NoError and not made.is_empty() and made.volume() > 0
+    return made if is_whole else None
