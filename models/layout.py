@@ -362,7 +362,7 @@ class CutWish(Record):
 
 
 class RowWish(Record):
-    """A row of places at even distances; see :mod:`dryfit.models.rows`."""
+    """A row of places at even distances; see :mod:`dryfit.models.resolving.rows`."""
 
     lines: Annotated[int, Field(ge=1, le=MOST_LINES, strict=True)] = 1
     y: Levels = ()

@@ -14,7 +14,7 @@ from dryfit.models.geometry.points import ORIGIN, Point
 from dryfit.models.layout import CutoutWish, Hardware, Layout, LayoutFile, PanelWish, PlaceWish
 from dryfit.models.reading.units import format_mm
 from dryfit.models.reading.yamlfile import LineMap
-from dryfit.models.resolve import TO_SUIT
+from dryfit.models.resolving.cutouts import TO_SUIT
 
 PLATE = 1000.0  # mm a side: no edge of it is within reach of a part in its middle
 PLACE = "A"  # the one place on it

@@ -6,11 +6,11 @@ from pathlib import Path
 
 import pytest
 
-from dryfit.models import crowds, resolve
-from dryfit.models.crowds import different, heaped
 from dryfit.models.job import Job
 from dryfit.models.reading.errors import InputError
 from dryfit.models.resolve import parse_job
+from dryfit.models.resolving import crowds, places
+from dryfit.models.resolving.crowds import different, heaped
 
 PANEL = "title: T\norigin: centre\npanel: {size: [400, 200], thickness: 2}\nplaces:\n"
 
@@ -65,7 +65,7 @@ def test_a_heap_is_told_once_for_its_entry() -> None:
 
 def test_places_that_are_all_different_are_refused_beyond_a_number(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(crowds, "MOST_DIFFERENT", 8)
-    monkeypatch.setattr(resolve, "MOST_DIFFERENT", 8)
+    monkeypatch.setattr(places, "MOST_DIFFERENT", 8)
     row = [f"part: xlr3-socket, label: P{n}, at: [{-150 + 40 * n}, 0]" for n in range(8)]
     assert len(_job(*row).places) == 8
     with pytest.raises(InputError, match=r"t\.yaml:4: 9 kinds of places .* expected at most 8") as told:
