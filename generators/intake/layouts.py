@@ -18,10 +18,10 @@ from dryfit.models.catalogue.patterns import Pattern
 from dryfit.models.geometry.contours import shape_kind
 from dryfit.models.geometry.outlines import Outline
 from dryfit.models.geometry.points import Point
-from dryfit.models.layout import LARGEST_PANEL, Thickness
 from dryfit.models.reading.errors import DryfitError, display_path, printable
 from dryfit.models.reading.units import format_mm
 from dryfit.models.tables.panels import gauge_thickness
+from dryfit.models.wishes.panels import LARGEST_PANEL, Thickness
 
 DECIMALS = 3  # of a mm in what is written
 FINEST = 0.0005  # mm: what is less is written as nothing

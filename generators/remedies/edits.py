@@ -11,7 +11,7 @@ from dryfit.models.edits import Edit
 from dryfit.models.geometry.outlines import Corner, Outline
 from dryfit.models.geometry.points import Point
 from dryfit.models.job import Cutout, Job, Place
-from dryfit.models.layout import PlaceWish
+from dryfit.models.wishes.places import PlaceWish
 
 DIGITS = 4  # decimals of a mm in edits: far below any tolerance, and free of rounding noise
 NOISE = 1e-6  # of a step: a sum may exceed a whole number of steps by its rounding

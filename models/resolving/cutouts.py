@@ -6,18 +6,17 @@ from dataclasses import replace
 
 from dryfit.models.catalogue.part_files import Catalogue
 from dryfit.models.catalogue.parts import Part
-from dryfit.models.catalogue.patterns import Pattern, diagonal
+from dryfit.models.catalogue.patterns import TO_SUIT, Pattern, diagonal
 from dryfit.models.geometry.outlines import round_
 from dryfit.models.job import Cutout
-from dryfit.models.layout import CutoutWish
 from dryfit.models.panel import Panel
 from dryfit.models.reading.fields import Countersink
 from dryfit.models.reading.spellings import plainly
 from dryfit.models.reading.units import format_mm
 from dryfit.models.reading.yamlfile import KeyPath
 from dryfit.models.resolving.faults import Faults
+from dryfit.models.wishes.places import CutoutWish
 
-TO_SUIT = "to suit"
 LEAST_FIXING = 0.5  # mm; a hole that coating would close is no hole
 
 

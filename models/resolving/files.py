@@ -11,11 +11,12 @@ from typing import TypeVar
 from dryfit.models.catalogue.shelf import shelf_files
 from dryfit.models.drawer import Drawer, all_prices, read_drawer
 from dryfit.models.job import Job
-from dryfit.models.layout import Hardware, LayoutFile
+from dryfit.models.layout import LayoutFile
 from dryfit.models.prices import Price, read_prices
 from dryfit.models.reading.errors import InputError, quote
 from dryfit.models.reading.yamlfile import KeyPath
 from dryfit.models.resolving.faults import Faults
+from dryfit.models.wishes.hardware import Hardware
 
 Read = TypeVar("Read")
 

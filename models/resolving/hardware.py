@@ -6,12 +6,13 @@ from dryfit.models.catalogue.part_files import Catalogue
 from dryfit.models.catalogue.parts import Part
 from dryfit.models.drawer import Drawer
 from dryfit.models.job import HardwareWish
-from dryfit.models.layout import Hardware, Layout, PlaceHardware
+from dryfit.models.layout import Layout
 from dryfit.models.reading.errors import UnknownName, quote
 from dryfit.models.reading.yamlfile import KeyPath
 from dryfit.models.resolving.faults import Faults
 from dryfit.models.resolving.unmet import TOOTH, unmet, unmet_by_all
 from dryfit.models.tables import fasteners
+from dryfit.models.wishes.hardware import Hardware, PlaceHardware
 
 
 def judge_hardware(layout: Layout, catalogue: Catalogue, faults: Faults) -> None:

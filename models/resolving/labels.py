@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from dryfit.models.layout import PlaceWish
 from dryfit.models.legends import PLAIN, LegendWish, Lettering
 from dryfit.models.reading.spellings import meant
 from dryfit.models.reading.yamlfile import KeyPath
 from dryfit.models.resolving.faults import Faults
 from dryfit.models.tables.finishes import colours
+from dryfit.models.wishes.places import PlaceWish
 
 NUMBERED = "{n}"  # in a label: the number of the place
 NO_LEGEND = "none"

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from dryfit.models.layout import BendWish, PanelWish
 from dryfit.models.panel import Panel
 from dryfit.models.reading.errors import UnknownName
 from dryfit.models.reading.spellings import meant
@@ -23,6 +22,7 @@ from dryfit.models.tables.panels import (
     rack_width,
     wall_plates,
 )
+from dryfit.models.wishes.panels import BendWish, PanelWish
 
 
 def panel_of(wish: PanelWish, faults: Faults) -> Panel:

@@ -15,7 +15,7 @@ from dryfit.models.geometry.outlines import box, clearance
 from dryfit.models.geometry.points import Point
 from dryfit.models.geometry.rectangles import Rectangle
 from dryfit.models.job import Mounting, Place
-from dryfit.models.layout import Layout, PlaceWish
+from dryfit.models.layout import Layout
 from dryfit.models.panel import Panel
 from dryfit.models.reading.errors import quote
 from dryfit.models.reading.units import format_mm
@@ -26,6 +26,7 @@ from dryfit.models.resolving.faults import Faults
 from dryfit.models.resolving.hardware import hardware_of
 from dryfit.models.resolving.labels import first_numbers, judge_colour, label, legend, lettering
 from dryfit.models.resolving.rows import Room, RowError, rows
+from dryfit.models.wishes.places import PlaceWish
 
 
 @dataclass(frozen=True)

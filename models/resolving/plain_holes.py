@@ -7,12 +7,12 @@ from collections.abc import Iterator, Sequence
 
 from dryfit.models.geometry.outlines import Outline, box, clearance, round_, slot
 from dryfit.models.geometry.points import Point
-from dryfit.models.layout import CutWish
 from dryfit.models.panel import Cut, Panel
 from dryfit.models.reading.units import format_mm
 from dryfit.models.resolving.cutouts import LEAST_FIXING, left_out
 from dryfit.models.resolving.faults import Faults
 from dryfit.models.tables.panels import tie_holes
+from dryfit.models.wishes.plain_holes import CutWish
 
 SAME_TIE = 0.2  # mm; widths of ties are told in tenths, and the next wider one is a millimetre more
 

@@ -11,8 +11,9 @@ from dataclasses import dataclass
 
 from dryfit.models.geometry.points import Point
 from dryfit.models.geometry.rectangles import Rectangle
-from dryfit.models.layout import PlaceWish, RowWish
 from dryfit.models.reading.units import SAME_LENGTH, format_mm
+from dryfit.models.wishes.places import PlaceWish
+from dryfit.models.wishes.rows import RowWish
 
 DIGITS = 3  # decimals of a mm in what is worked out, as people would write it; far below any tolerance
 

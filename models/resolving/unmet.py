@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from dryfit.models.layout import Hardware, PlaceHardware
 from dryfit.models.reading.errors import quote
 from dryfit.models.reading.units import format_mm
 from dryfit.models.tables import fasteners
 from dryfit.models.tables.fasteners import RIVET
+from dryfit.models.wishes.hardware import Hardware, PlaceHardware
 
 TOOTH = "tooth internal"  # what plain `tooth` means
 SAME_LENGTH = 0.01  # mm; a length written in inches to three decimals is within it
