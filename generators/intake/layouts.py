@@ -14,11 +14,11 @@ from dryfit.generators.intake.panels import Recognised, recognised
 from dryfit.generators.intake.places import EXACT, Found, Grouped, grouped
 from dryfit.generators.intake.plates import Opening, Plate, Sink
 from dryfit.models.catalogue.part_files import Catalogue
-from dryfit.models.catalogue.patterns import Pattern
+from dryfit.models.catalogue.patterns import Pattern, diagonal
 from dryfit.models.geometry.contours import shape_kind
 from dryfit.models.geometry.outlines import Outline
 from dryfit.models.geometry.points import Point
-from dryfit.models.reading.errors import DryfitError, display_path, printable
+from dryfit.models.reading.errors import DryfitError, display_path, number_of, printable
 from dryfit.models.reading.units import format_mm
 from dryfit.models.tables.panels import gauge_thickness
 from dryfit.models.wishes.panels import LARGEST_PANEL, Thickness
@@ -48,14 +48,10 @@ class Started:
         patterns_of = {_signature(place) for place in places}
         width, height = kind.kind.size
         return (
-            f"{kind.kind.name} {format_mm(width)} x {format_mm(height)}: {_count(len(places), 'place')} of "
-            f"{_count(len(patterns_of), 'pattern')}, {_count(len(kind.mounting), 'mounting hole')}, "
-            f"{_count(len(self.grouped.unexplained), 'hole')} that no pattern explains"
+            f"{kind.kind.name} {format_mm(width)} x {format_mm(height)}: {number_of(len(places), 'place')} of "
+            f"{number_of(len(patterns_of), 'pattern')}, {number_of(len(kind.mounting), 'mounting hole')}, "
+            f"{number_of(len(self.grouped.unexplained), 'hole')} that no pattern explains"
         )
-
-
-def _count(number: int, noun: str) -> str:
-    return f"{number} {noun}{'s' * (number != 1)}"
 
 
 def _signature(place: Found) -> str:
@@ -152,8 +148,7 @@ def _has(place: Found, row: Pattern) -> bool:
     outline = place.main.outline
     if place.mirrored or place.fixings[0].sink is not None or outline is None or not outline.is_circle:
         return False
-    hand = 1 if row.mirror else -1
-    spots = (Point(hand * row.across / 2, row.up / 2), Point(-hand * row.across / 2, -row.up / 2))
+    spots = diagonal(row.across, row.up, row.mirror)
     sizes = (outline.size.width - row.hole, place.fixings[0].box.width - row.fixings)
     off = [min(spot.distance_to(at) for at in spots) for spot in place.spots]
     return max(*map(abs, sizes), *off) <= EXACT / 4

@@ -6,13 +6,12 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from dryfit.models.reading.errors import quote
-from dryfit.models.reading.units import format_mm
+from dryfit.models.reading.units import SAME_WRITTEN, format_mm
 from dryfit.models.tables import fasteners
 from dryfit.models.tables.fasteners import RIVET
 from dryfit.models.wishes.hardware import Hardware, PlaceHardware
 
 TOOTH = "tooth internal"  # what plain `tooth` means
-SAME_LENGTH = 0.01  # mm; a length written in inches to three decimals is within it
 NEAREST = 3  # sold lengths that are told
 
 
@@ -71,7 +70,7 @@ def not_for_nuts(names: tuple[str, ...], forming: str | None) -> Iterator[tuple[
 
 def _not_sold(length: float, threads: tuple[str, ...]) -> Iterator[Unmet]:
     sold = sorted({sold for name in threads for sold in fasteners.sold_lengths(name)}, key=lambda s: abs(s - length))
-    if sold and abs(sold[0] - length) > SAME_LENGTH:
+    if sold and abs(sold[0] - length) > SAME_WRITTEN:
         what = f"no {' or '.join(threads)} screw is sold {format_mm(length)} long"
         yield Unmet(("length",), what, " or ".join(format_mm(s, 3) for s in sorted(sold[:NEAREST])))
 
