@@ -230,7 +230,7 @@ def _thickness(plate: Plate, job: Job, coated: bool) -> Iterator[Difference]:
 
 def _pairs(wants: Sequence[_Want], openings: Sequence[Opening]) -> dict[int, int]:
     """Return which opening each wanted hole became, by their numbers: the nearest first, each once."""
-    there = Near(openings, SAME_HOLE)
+    there = Near(enumerate(openings), SAME_HOLE)
     tries = sorted(
         (cost, n, m)
         for n, want in enumerate(wants)

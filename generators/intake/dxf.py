@@ -131,7 +131,7 @@ class _Reader:
             self.entities += 1
             if self.entities > MOST_ENTITIES:
                 raise RefusedError(f"draws more than {MOST_ENTITIES} entities, those of blocks counted")
-            layer = str(entity.dxf.get("layer", "0"))
+            layer = _named(entity, "layer", "0")
             layer = parent if layer == "0" else layer
             why = self._not_metal(entity, layer)
             if why:
@@ -166,12 +166,17 @@ class _Reader:
         found = self.document.layers.get(layer) if self.document.layers.has_entry(layer) else None
         if found is not None and (found.is_off() or found.is_frozen()):
             return f"hidden layer {layer}"
-        kind = str(entity.dxf.get("linetype", "BYLAYER"))
+        kind = _named(entity, "linetype", "BYLAYER")
         if kind.upper() == "BYLAYER":
             kind = found.dxf.linetype if found is not None else "CONTINUOUS"
         if "no metal" in meanings(layer):
             return f"layer {layer}"
         return f"line type {kind}" if "no metal" in meanings(kind) else ""
+
+
+def _named(entity: Any, name: str, usual: str) -> str:
+    """Return the layer or line type of an entity; the usual one of kinds that the library does not know."""
+    return str(entity.dxf.get(name, usual)) if entity.dxf.is_supported(name) else usual
 
 
 def _quietly(work: Callable[[], Iterable[Any]]) -> Iterator[Any]:

@@ -85,16 +85,18 @@ def _fewer_corners(ring: list[Point]) -> tuple[list[Point], float]:
 
     The side whose neighbours meet nearest goes first, while they meet near or while there are too many corners.
     """
-    off = 0.0
+    off, meets = 0.0, [_meet(ring, n) for n in range(len(ring))]
     while len(ring) > 3:
-        meets = [_meet(ring, n) for n in range(len(ring))]
         least = min(range(len(ring)), key=lambda n: meets[n][1])
         spot, far = meets[least]
         if spot is None or (far > NEAR and len(ring) <= MOST_POINTS):
             break
         after = (least + 1) % len(ring)
         ring[least] = spot
-        del ring[after]
+        del ring[after], meets[after]
+        here = least - (after < least)
+        for number in range(here - 2, here + 2):  # the sides whose neighbours are others now
+            meets[number % len(ring)] = _meet(ring, number % len(ring))
         off = max(off, far)
     return ring, round(off, DIGITS)
 

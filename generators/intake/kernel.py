@@ -40,7 +40,18 @@ def main() -> None:
     """Read the file named first into the file named second; then facet of meshes, memory (bytes) and time (s)."""
     path, answer, facet, memory, seconds = sys.argv[1:]
     limit(int(memory), int(seconds), LARGEST_ANSWER)
-    Path(answer).write_bytes(TypeAdapter(Shapes).dump_json(_shapes(path, float(facet))))
+    try:
+        found = _shapes(path, float(facet))
+    except Exception as error:
+        if not _is_of_the_kernel(error):
+            raise
+        refuse(f"holds a shape that the kernel cannot work out ({type(error).__name__})")
+    Path(answer).write_bytes(TypeAdapter(Shapes).dump_json(found))
+
+
+def _is_of_the_kernel(error: Exception) -> bool:
+    """Whether an error is one of the kernel's own, which have no class in common."""
+    return type(error).__module__.startswith("OCP")
 
 
 # --- reading ---------------------------------------------------------------------------------------------------------
@@ -141,25 +152,38 @@ def _face(face: TopoDS_Face) -> Face:
 
 def _recognised(face: TopoDS_Face, surface: BRepAdaptor_Surface, measures: dict[str, Any]) -> Face:
     """Return a face that is written as a free surface: as the plane, cylinder or cone that it lies on, if it does."""
+    point, normal = _outwards(surface, face)
+    try:
+        found = _canonical(face)
+    except Exception as error:
+        if not _is_of_the_kernel(error):
+            raise
+        found = None  # it cannot tell
+    if found is None:
+        return Face("free", point, normal, **measures)
+    name, axis, more = found
+    if axis is None:
+        return Face(name, point, normal, **measures, loops=_loops(face))
+    more |= _reach(surface, axis)
+    hollow = _is_hollow(surface, face, axis, more)
+    measures |= {key: _plain(value) for key, value in more.items()}
+    return Face(name, _vector(axis.Location()), _vector(axis.Direction()), **measures, hollow=hollow)
+
+
+def _canonical(face: TopoDS_Face) -> tuple[FaceKind, gp_Ax1 | None, dict[str, float]] | None:
+    """Return the plain surface that a face lies on, with its axis if it is turned about one; None if it is none."""
     from OCP.gp import gp_Cone, gp_Cylinder, gp_Pln
     from OCP.ShapeAnalysis import ShapeAnalysis_CanonicalRecognition
 
     known = ShapeAnalysis_CanonicalRecognition(face)
-    point, normal = _outwards(surface, face)
-    if known.IsPlane(AS_GOOD_AS, gp_Pln()):
-        return Face("plane", point, normal, **measures, loops=_loops(face))
     cylinder, cone = gp_Cylinder(), gp_Cone()
+    if known.IsPlane(AS_GOOD_AS, gp_Pln()):
+        return "plane", None, {}
     if known.IsCylinder(AS_GOOD_AS, cylinder):
-        name, axis, more = "cylinder", cylinder.Axis(), {"radius": cylinder.Radius()}
-    elif known.IsCone(AS_GOOD_AS, cone):
-        name, axis, more = "cone", cone.Axis(), {"radius": cone.RefRadius(), "second": math.degrees(cone.SemiAngle())}
-    else:
-        return Face("free", point, normal, **measures)
-    more |= _reach(surface, axis)
-    hollow = _is_hollow(surface, face, axis, more)
-    measures |= {key: _plain(value) for key, value in more.items()}
-    kind: FaceKind = "cylinder" if name == "cylinder" else "cone"
-    return Face(kind, _vector(axis.Location()), _vector(axis.Direction()), **measures, hollow=hollow)
+        return "cylinder", cylinder.Axis(), {"radius": cylinder.Radius()}
+    if known.IsCone(AS_GOOD_AS, cone):
+        return "cone", cone.Axis(), {"radius": cone.RefRadius(), "second": math.degrees(cone.SemiAngle())}
+    return None
 
 
 def _reach(surface: BRepAdaptor_Surface, axis: gp_Ax1) -> dict[str, float]:

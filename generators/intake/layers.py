@@ -24,7 +24,7 @@ from dryfit.models.geometry.outlines import Outline
 UPRIGHT = 1e-6  # by which the axis of what is turned may miss the z axis
 THINNEST = 0.002  # mm between two levels that are told apart
 FLAT = 1e-6  # mm of height that a triangle must have to be a side
-MOST_LEVELS = 600  # a connector with every spring drawn has some two hundred
+MOST_LEVELS = 240  # a connector with every spring drawn has some two hundred; beyond it the closest are one
 ROUND_ALL = 359.9  # degrees from which a face goes all the way round
 ROUNDED_OFF = 0.02
 """mm by which a layer may be narrower than its neighbour and still be one with it: the levels of rounded edges miss the
@@ -63,21 +63,21 @@ class Layer:
         return self.high - self.low
 
 
-def layers(of: Turned) -> tuple[Layer, ...]:
-    """Return a solid as layers from its rear to its front, those that are alike as one."""
+def layers(of: Turned, most: int = MOST_LEVELS) -> tuple[Layer, ...]:
+    """Return a solid as layers from its rear to its front, between at most so many levels, those alike as one."""
     sides = _Sides(of)
-    found = (_layer(of, sides, low, high) for low, high in pairwise(_levels(of)))
+    found = (_layer(of, sides, low, high) for low, high in pairwise(_levels(of, most)))
     return tuple(merged([layer for layer in found if layer is not None]))
 
 
-def _levels(of: Turned) -> list[float]:
-    """Return the levels where faces begin and end, those that are hardly apart as one."""
+def _levels(of: Turned, most: int) -> list[float]:
+    """Return the levels where faces begin and end, those that are hardly apart as one, the closest where too many."""
     heights = sorted(end.z for face in of.faces for end in face.box)
     levels: list[float] = []
     for z in heights:
         if not levels or z - levels[-1] > THINNEST:
             levels.append(z)
-    while len(levels) > MOST_LEVELS:
+    while len(levels) > most:
         gaps = np.diff(levels[:-1])
         del levels[int(gaps.argmin()) + 1]
     return levels

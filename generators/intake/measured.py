@@ -154,7 +154,7 @@ def widest(found: Iterable[Layer]) -> Layer:
 
 def _in_flange(bore: Bore, plate: Layer) -> bool:
     reaches = bore.low < plate.high - REACHES and bore.high > plate.low + REACHES
-    return reaches and bore.diameter <= WIDEST_FIXING and clearance(bore.outline, plate.outline) > 0
+    return reaches and bore.diameter <= WIDEST_FIXING and clearance(bore.outline, plate.hull) > 0
 
 
 def _plate_of(found: tuple[Layer, ...], plate: Layer, holes: list[Bore]) -> tuple[Layer, tuple[str, ...]]:
@@ -198,7 +198,7 @@ def _axis(found: tuple[Layer, ...], plate: Layer) -> Point:
     """Return the middle of what is round beside the flange, the nearest to it first; else that of the flange."""
     beside = sorted((layer for layer in found if layer is not plate), key=lambda layer: _off(layer, plate))
     for layer in beside:
-        arcs = [c for c in layer.outline.corners if c.is_round and c.stop - c.start > 180.0]
+        arcs = [c for c in layer.hull.corners if c.is_round and c.stop - c.start > 180.0]
         if arcs:
             return arcs[0].centre
     return plate.outline.centre
@@ -244,7 +244,7 @@ def _sorted_out(
 
 def _is_clear(bore: Bore, beside: tuple[Layer, ...]) -> bool:
     """Whether a bore opens beside what stands on the flange."""
-    return not beside or gap(bore.outline, beside[0].outline) > -REACHES
+    return not beside or gap(bore.outline, beside[0].hull) > -REACHES
 
 
 def _fixings(through: list[Bore], blind: list[Bore], flange: Layer, front: tuple[Layer, ...]) -> Fixings | None:

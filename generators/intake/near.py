@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 from collections import defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator
 
 from dryfit.generators.intake.plates import Opening
 from dryfit.models.geometry.points import Point
@@ -13,10 +13,10 @@ from dryfit.models.geometry.points import Point
 class Near:
     """Openings in cells as wide as one looks about."""
 
-    def __init__(self, openings: Sequence[Opening], reach: float):
+    def __init__(self, openings: Iterable[tuple[int, Opening]], reach: float):
         self.reach = reach
         self.cells: dict[tuple[int, int], list[tuple[int, Opening]]] = defaultdict(list)
-        for number, opening in enumerate(openings):
+        for number, opening in openings:
             self.cells[self._cell(opening.centre)].append((number, opening))
 
     def about(self, at: Point) -> Iterator[tuple[int, Opening]]:

@@ -17,10 +17,12 @@ from dryfit.generators.writers.whole import whole_file
 from dryfit.models.catalogue.part_files import load_catalogue
 from dryfit.models.geometry.points import Point
 from dryfit.models.reading.errors import DryfitError, display_path
+from dryfit.models.reading.units import format_mm
 
 FACET = 0.005  # mm that triangles may stray from what is curved: half of what measuring promises
 HELD = 0.01  # mm: what measuring promises
 SAME_SPOT = 0.6  # mm between fixing holes and those of a part of the catalogue: makers differ by some tenths
+LEAST_PART, LARGEST_PART = 1.0, 1000.0  # mm across the whole of a part
 MOST_LEFT_OUT = 0.05  # mm by which the faces of one file may miss each other: beyond it nothing measured on them holds
 
 
@@ -58,7 +60,9 @@ def outcome(file: str, name: str, shapes: Shapes, wanted: Wanted) -> Outcome:
 
     Raises:
         Unclear: if its shape does not tell which way its front looks.
+        DryfitError: if nothing so large or so small goes in a panel.
     """
+    _of_some_size(file, shapes)
     stands = standing(shapes, wanted.front, wanted.up)
     upright = turned(shapes, stands.way)
     found = measured(upright, wanted.flange, wanted.axis)
@@ -68,6 +72,15 @@ def outcome(file: str, name: str, shapes: Shapes, wanted: Wanted) -> Outcome:
         upright = turned(shapes, stands.way)
         found = measured(upright, wanted.flange, wanted.axis)
     return Outcome(name, file, stands, upright.moved(*(-v for v in found.origin)), found, shapes.unit)
+
+
+def _of_some_size(file: str, shapes: Shapes) -> None:
+    """Refuse what is far too large or too small for a part: mostly its unit is wrong."""
+    ends = [end for solid in shapes.solids for end in solid.box]
+    across = max(max(end[axis] for end in ends) - min(end[axis] for end in ends) for axis in range(3))
+    if not LEAST_PART < across < LARGEST_PART:
+        size = f"measures {format_mm(across)} by its unit, {shapes.unit or 'which it does not say'}"
+        raise DryfitError(f"{file}: {size}; expected a part between {LEAST_PART:g} mm and {LARGEST_PART:g} mm")
 
 
 def _known_up(way: Way, found: Measured) -> Axis:

@@ -158,7 +158,7 @@ def _from_left(made: Outcome, about: Box, scale: float) -> list[Mark]:
     """Return every layer as what it takes up seen from the left, the front to the right, each with its number."""
     marks: list[Mark] = []
     for count, layer in enumerate(reversed(made.found.layers), 1):
-        box = layer.outline.box
+        box = layer.hull.box
         place = Rectangle(
             (layer.low - about.z0) * scale, (box.bottom - about.y0) * scale,
             (layer.high - about.z0) * scale, (box.top - about.y0) * scale,

@@ -14,6 +14,7 @@ from dataclasses import dataclass, field
 from functools import cache
 
 from dryfit.generators.intake.figures import tip
+from dryfit.generators.intake.near import Near
 from dryfit.generators.intake.plates import Opening
 from dryfit.models.catalogue.part_files import Catalogue
 from dryfit.models.catalogue.parts import Part
@@ -168,8 +169,10 @@ def _add(found: dict[object, Template], new: Template) -> None:
 # --- patterns laid over holes --------------------------------------------------------------------------------------
 
 
-def _fits(openings: Mapping[int, Opening], known: Iterable[Template]) -> Iterator[_Fit]:
-    drilled = {n: o for n, o in openings.items() if o.outline is not None and o.outline.is_circle}
+def _fits(openings: Mapping[int, Opening], known: Sequence[Template]) -> Iterator[_Fit]:
+    reach = max(spot.length for template in known for spot in (template.main.centre, *template.fixings))
+    round_ones = ((n, o) for n, o in openings.items() if o.outline is not None and o.outline.is_circle)
+    drilled = Near(round_ones, 2 * reach + POSITION_OFF)
     for template in known:
         hands = [_Hand(template), *([_Hand(template.mirrored(), True)] if _is_handed(template) else [])]
         for hand, (number, opening) in itertools.product(hands, openings.items()):
@@ -273,7 +276,7 @@ def _corners_off(one: Outline, other: Outline) -> float:
     return worst
 
 
-def _with_fixings(hand: _Hand, main: int, way: _Way, drilled: Mapping[int, Opening]) -> Iterator[_Fit]:
+def _with_fixings(hand: _Hand, main: int, way: _Way, drilled: Near) -> Iterator[_Fit]:
     """Yield the pattern about a main hole with the fixing holes that are there, in each way it can be turned."""
     template = hand.template
     if not template.fixings:
@@ -309,14 +312,12 @@ def _fit(hand: _Hand, main: int, way: _Way, turn: float, met: _Met) -> _Fit:
     return _Fit(template, main, met.fixings, axis, turn, hand.mirrored, off, cost)
 
 
-def _near(
-    spots: Sequence[Point], diameter: float, main: int, at: Point, drilled: Mapping[int, Opening]
-) -> dict[int, Opening]:
+def _near(spots: Sequence[Point], diameter: float, main: int, at: Point, drilled: Near) -> dict[int, Opening]:
     """Return the round holes about a point that are as far off and as wide as fixing holes of a pattern."""
     reach = max(spot.length for spot in spots) + POSITION_OFF
     return {
         n: o
-        for n, o in drilled.items()
+        for n, o in drilled.about(at)
         if n != main and o.centre.distance_to(at) <= reach and abs(o.box.width - diameter) <= FIXING_OFF
     }
 

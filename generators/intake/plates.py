@@ -6,8 +6,9 @@ countersink. What is drawn on layers for text, dimensions, engraving or bends is
 
 from __future__ import annotations
 
+import itertools
 import math
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
@@ -24,6 +25,7 @@ from dryfit.models.reading.errors import Fault, InputError, UnknownName
 from dryfit.models.tables.drawings import DrawingUnit, drawing_units, meanings
 
 SAME_AXIS = 0.05  # mm that circles may be off one axis: a hole with its countersink, else one within another
+CELLS = 60  # along the longer side of a plate: a few holes lie in each
 MOST_OPENINGS = 5000  # through one plate; the largest panel of a rack has some hundreds
 MOST_TOLD = 3  # spots of lines that close nothing
 UNIT_NAMES = {"mm": 4, "in": 1, "cm": 5, "m": 6}
@@ -169,23 +171,50 @@ def _openings(inner: Sequence[Contour], sinks: Sequence[tuple[Circle, Sink]], sa
     """Yield the openings; a ring that another lies in is its countersink, or it is left out, which is said."""
     large_first = sorted(inner, key=lambda ring: -ring.box.width * ring.box.height)
     cones = list(sinks)
-    openings: list[Contour] = []
+    openings: dict[int, Contour] = {}
+    cover = _Cover(inner)
     guessed, within = 0, 0
-    for ring in large_first:
-        holder = next((one for one in openings if holds(one, ring)), None)
-        if holder is None:
-            openings.append(ring)
+    for number, ring in enumerate(large_first):
+        here = (n for n in cover.over(ring.box.centre) if n in openings)
+        of = next((n for n in here if holds(openings[n], ring)), None)
+        holder = None if of is None else openings[of]
+        if of is None or holder is None:
+            openings[number] = ring
+            cover.put(number, ring)
         elif isinstance(ring, Circle) and isinstance(holder, Circle) and _same_axis(ring, holder):
-            openings.remove(holder)
-            openings.append(ring)
+            del openings[of]
+            openings[number] = ring
+            cover.put(number, ring)
             cones.append((holder, Sink(2 * holder.radius)))
             guessed += 1
         else:
             within += 1
     said += [f"{guessed} circles about a hole are taken as countersinks of 90° from the front"] if guessed else []
     said += [f"left out within cut-outs: {within} closed contours"] if within else []
-    for ring in openings:
+    for ring in openings.values():
         yield Opening(ring, outline_of(ring), _sink_of(ring, cones))
+
+
+class _Cover:
+    """Openings by the cells of the plate that they lie over, so that what a ring lies in is found at once."""
+
+    def __init__(self, rings: Sequence[Contour]):
+        box = Rectangle.around(ring.box for ring in rings) if rings else Rectangle(0.0, 0.0, 1.0, 1.0)
+        self.size = max(box.size) / CELLS
+        self.cells: dict[tuple[int, int], list[int]] = defaultdict(list)
+
+    def put(self, number: int, ring: Contour) -> None:
+        """Note an opening by its number."""
+        low, high = self._cell(ring.box.corner), self._cell(Point(ring.box.right, ring.box.top))
+        for cell in itertools.product(range(low[0], high[0] + 1), range(low[1], high[1] + 1)):
+            self.cells[cell].append(number)
+
+    def over(self, at: Point) -> Sequence[int]:
+        """Return the numbers of the openings that may lie over a point."""
+        return self.cells.get(self._cell(at), ())
+
+    def _cell(self, at: Point) -> tuple[int, int]:
+        return int(at.x // self.size), int(at.y // self.size)
 
 
 def _sink_of(ring: Contour, cones: Sequence[tuple[Circle, Sink]]) -> Sink | None:

@@ -63,7 +63,7 @@ def best_pose(plate: Plate, wanted: Sequence[Outline], blank: Rectangle) -> Pose
 
 def _score(plate: Plate, wanted: Sequence[Outline]) -> int:
     """Return how many holes are met, those closely met twice: all may stand off together."""
-    return sum(met(Near(plate.openings, reach), wanted) for reach in (MET, CLOSE))
+    return sum(met(Near(enumerate(plate.openings), reach), wanted) for reach in (MET, CLOSE))
 
 
 def _ways(plate: Plate, scale: float, wanted: Sequence[Outline], blank: Rectangle) -> Iterator[Pose]:
@@ -99,7 +99,7 @@ def _by_holes(plate: Plate, pose: Pose, wanted: Sequence[Outline]) -> Pose:
         for outline, opening in itertools.product(largest, openings)
         if _alike(outline, opening)
     }
-    there = Near(pose.of(plate).openings, MET)
+    there = Near(enumerate(pose.of(plate).openings), MET)
     scored = [(met(there, wanted, by), -by.length, by) for by in shifts]
     return replace(pose, shift=pose.shift + max(scored)[2]) if scored else pose
 

@@ -155,10 +155,10 @@ def _plain(segments: list[Segment]) -> list[Contour]:
 
 
 def holds(outer: Contour, inner: Contour) -> bool:
-    """Whether a ring lies in another that it does not cross."""
+    """Whether a ring lies in another: its middle does, as the corner of a slot may reach over a round corner."""
     if not outer.box.holds(inner.box):
         return False
-    x, y = (inner.x + inner.radius, inner.y) if isinstance(inner, Circle) else inner.vertices[0][:2]
+    x, y = inner.box.centre
     if isinstance(outer, Circle):
         return math.dist((x, y), (outer.x, outer.y)) < outer.radius
     corners = polygon_of(outer)

@@ -12,6 +12,7 @@ from dryfit.generators.intake.turned import AXES, Axis, Way, turned, ups
 from dryfit.models.reading.errors import DryfitError
 
 LESS_AIR = 1.005  # times the next best: along its own axis the layers of a part hold it closest
+FEW_LEVELS = 48  # are enough to compare axes by
 LONGER = 1.5  # times: with fixing holes in its flange, what stands behind it is the longer side of a connector
 OPPOSITE: dict[Axis, Axis] = {"+x": "-x", "-x": "+x", "+y": "-y", "-y": "+y", "+z": "-z", "-z": "+z"}
 
@@ -54,7 +55,7 @@ def _axis(shapes: Shapes) -> Axis:
     """Return the axis along which layers hold the part with the least air, in its positive sense."""
     air: list[tuple[float, Axis]] = []
     for axis in ("+x", "+y", "+z"):
-        found = layers(turned(shapes, Way(axis, ups(axis)[0])))
+        found = layers(turned(shapes, Way(axis, ups(axis)[0])), FEW_LEVELS)
         air.append((sum(layer.hull.area * layer.height for layer in found), axis))
     (least, best), (second, next_best), _ = sorted(air)
     if second >= least * LESS_AIR:

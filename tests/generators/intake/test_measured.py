@@ -168,6 +168,15 @@ def test_up_along_the_front_is_refused(inlet: Shapes) -> None:
         standing(inlet, "+z", "-z")
 
 
+def test_a_part_that_fills_a_room_is_asked_for_its_unit(inlet: Shapes) -> None:
+    (solid,) = inlet.solids
+    vast = replace(inlet, solids=(replace(solid, box=(Vector(0, 0, 0), Vector(22340, 10, 10))),))
+    with pytest.raises(
+        DryfitError, match=r"a\.step: measures 22340 mm by its unit, millimetre; expected a part between"
+    ):
+        outcome("a.step", "again", vast, AS_IT_TELLS)
+
+
 def test_what_slices_leave_out_is_told_in_mm() -> None:
     slices = (prism(round_(10), 0, 5), prism(round_(6), 5, 8))
     points = np.array([[4.9, 0, 1], [2.9, 0, 7.9], [3.5, 0, 6.0], [0, 0, 8.4]])
