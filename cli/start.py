@@ -125,8 +125,8 @@ def _layout(like: str) -> str:
 
 def _taken_in(file: Path, drawing: Path, unit: str | None, thickness: str | None, bend: str | None) -> str:
     """Return the layout of a bought panel, and say what was made of its drawing."""
-    from dryfit.generators.intake.files import read_plate
-    from dryfit.generators.intake.layouts import started
+    from dryfit.generators.intake.panels.layouts import started
+    from dryfit.generators.intake.plates.files import read_plate
     from dryfit.models.catalogue.part_files import load_catalogue
 
     radius = length_of("--bend-radius", bend) if bend is not None else None
