@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any
@@ -12,20 +12,18 @@ from typing import Any
 import numpy as np
 
 from dryfit.generators.intake.measuring.hulls import ring_of, stands_out
+from dryfit.generators.intake.written import DIGITS, Written
 from dryfit.models.geometry.outlines import SQRT3_2, Corner, Outline
 from dryfit.models.geometry.points import Point, distinct
 from dryfit.models.reading.fields import MOST_POINTS, read_outline
 
 SAME = 0.003
 """mm that a shape written to a thousandth may differ from what was measured: a third of what measuring promises."""
-DIGITS = 3  # decimals of a mm written
 MOST_RADII = 3  # radii of its arcs that are tried as that of its corners
 PARALLEL = 1e-6  # sine of the angle between lines that meet nowhere near
 CENTRED = 0.0006  # mm off the axis that is no more than rounding
 FINE = 0.002  # mm that the polygon stands off arcs from which sides are taken away
 NEAR = 0.01  # mm that a corner may stand out where a side is taken away, though there is room for more corners
-
-Written = Mapping[str, Any]
 
 
 @dataclass(frozen=True)

@@ -5,18 +5,17 @@ from __future__ import annotations
 import json
 import math
 import re
-from collections.abc import Iterable, Iterator, Mapping
-from typing import Any
+from collections.abc import Iterable, Iterator
 
 from dryfit.generators.intake.measuring.fitted import Fitted
 from dryfit.generators.intake.measuring.layers import Layer
 from dryfit.generators.intake.measuring.measured import PLAY, Boss, Bush, Fixings, Measured
+from dryfit.generators.intake.written import keys, mm
 from dryfit.models.geometry.points import Point
 from dryfit.models.reading.errors import printable
 from dryfit.models.reading.fields import LONGEST_TEXT
 from dryfit.models.tables.threads import clearances
 
-LENGTHS = ("round", "box", "hexagon", "d", "slot", "polygon", "corner", "at")
 FREE = ", laid around a free surface"
 NUT_WIDER = 1.2  # times its thread: how wide nuts of bushes are about (from memory)
 NUT_MORE = 1.0  # mm on top of that
@@ -199,18 +198,7 @@ def _range(source: str, value: float, off: float) -> str:
 
 def shape(fitted: Fitted) -> str:
     """Return an outline as a part file writes it."""
-    return "{" + ", ".join(_items(fitted.written)) + "}"
-
-
-def _items(written: Mapping[str, Any]) -> Iterator[str]:
-    for key, value in written.items():
-        yield f"{key}: {_value(value) if key in LENGTHS else f'{value:g}'}"
-
-
-def _value(value: Any) -> str:
-    if isinstance(value, list):
-        return f"[{', '.join(_value(each) for each in value)}]"
-    return _mm(value)
+    return "{" + ", ".join(keys(fitted.written, " mm")) + "}"
 
 
 def _pair(point: Point) -> str:
@@ -218,7 +206,7 @@ def _pair(point: Point) -> str:
 
 
 def _mm(value: float) -> str:
-    return f"{round(value, 3) + 0.0:.10g} mm"
+    return f"{mm(value)} mm"
 
 
 def _printed(text: str, longest: int = 60) -> str:

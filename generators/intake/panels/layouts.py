@@ -13,6 +13,7 @@ from dryfit.generators.intake.panels.kinds import Recognised, recognised
 from dryfit.generators.intake.panels.places import EXACT, Found, Grouped, grouped
 from dryfit.generators.intake.plates.figures import hull, tip
 from dryfit.generators.intake.plates.plate import Opening, Plate, Sink
+from dryfit.generators.intake.written import Written, keys, mm
 from dryfit.models.catalogue.part_files import Catalogue
 from dryfit.models.catalogue.patterns import Pattern, diagonal
 from dryfit.models.geometry.contours import shape_kind
@@ -23,7 +24,6 @@ from dryfit.models.reading.units import format_mm
 from dryfit.models.tables.panels import gauge_thickness
 from dryfit.models.wishes.panels import LARGEST_PANEL, Thickness
 
-DECIMALS = 3  # of a mm in what is written
 FINEST = 0.0005  # mm: what is less is written as nothing
 MOST_PROPOSED = 8  # parts named beside a place
 USUAL_SINK = 90.0  # degrees, where the file shows no angle
@@ -90,7 +90,7 @@ def _thickness(plate: Plate, source: str, given: str | None) -> tuple[str, float
     if given is None and plate.thickness is None:
         raise DryfitError(f'{display_path(source)}: says no thickness, expected --thickness, such as "2 mm"')
     if given is None:
-        return f"{_mm(plate.thickness or 0.0)} mm", plate.thickness or 0.0
+        return f"{mm(plate.thickness or 0.0)} mm", plate.thickness or 0.0
     try:
         found = TypeAdapter(Thickness).validate_python(given)
     except ValidationError as error:
@@ -124,11 +124,11 @@ def _panel(plate: Plate, kind: Recognised, thickness: str, common: str) -> Itera
     yield "  coating: 0 mm            # not in the file; with one, say whether the holes are as measured on it:"
     yield "  # holes_finished: true"
     if kind.corner >= FINEST:
-        yield f"  corner: {_mm(kind.corner)}"
+        yield f"  corner: {mm(kind.corner)}"
     if plate.folded.depth:
-        yield f"  lip: {_mm(plate.folded.depth)}"
+        yield f"  lip: {mm(plate.folded.depth)}"
         yield f"  lips: [{', '.join(plate.folded.edges)}]"
-        yield f"  bend_radius: {_mm(plate.folded.radius)}"
+        yield f"  bend_radius: {mm(plate.folded.radius)}"
     if common:
         yield f"  holes: {common}"
 
@@ -184,7 +184,7 @@ def _proposal(place: Found) -> str:
 
 def _where(origin: Point, place: Found) -> Iterator[str]:
     at = place.at - origin
-    yield f"at: [{_mm(at.x)}, {_mm(at.y)}]"
+    yield f"at: [{mm(at.x)}, {mm(at.y)}]"
     if place.turn:
         yield f"turn: {place.turn:g}"
 
@@ -194,11 +194,11 @@ def _cutout(place: Found) -> Iterator[str]:
     assert outline is not None  # places have none else
     about = outline.moved(*-place.at).turned(-place.turn)
     if about.is_circle and about.centre.length <= FINEST:
-        yield f"hole: {_mm(about.size.width)}"
+        yield f"hole: {mm(about.size.width)}"
     else:
-        yield f"outline: {{{', '.join(written(about))}}}"
+        yield f"outline: {{{', '.join(keys(_written(about)))}}}"
     if place.fixings:
-        yield f"fixings: {_mm(place.fixings[0].box.width)}"
+        yield f"fixings: {mm(place.fixings[0].box.width)}"
         yield from _spots(place.spots)
         sink = place.fixings[0].sink
         if sink is not None:
@@ -209,57 +209,50 @@ def _spots(spots: Sequence[Point]) -> Iterator[str]:
     """Yield the keys that place fixing holes: of two on a diagonal how far they are apart, else where each is."""
     upper = max(spots, key=lambda at: at.y)
     if len(spots) == 2 and (spots[0] + spots[1]).length < FINEST and upper.x and upper.y > FINEST:
-        yield f"across: {_mm(2 * abs(upper.x))}"
-        yield f"up: {_mm(2 * upper.y)}"
+        yield f"across: {mm(2 * abs(upper.x))}"
+        yield f"up: {mm(2 * upper.y)}"
         yield from ("mirror: true",) if upper.x > 0 else ()
     else:
-        yield f"at: [{', '.join(f'[{_mm(x)}, {_mm(y)}]' for x, y in spots)}]"
+        yield f"at: [{', '.join(f'[{mm(x)}, {mm(y)}]' for x, y in spots)}]"
 
 
 def _sink(sink: Sink) -> Iterator[str]:
-    yield f"diameter: {_mm(sink.diameter)}"
+    yield f"diameter: {mm(sink.diameter)}"
     yield f"angle: {round(USUAL_SINK if sink.angle is None else sink.angle, 2):g}"
     if sink.side != "front":
         yield f"from: {sink.side}"
 
 
-def written(outline: Outline) -> Iterator[str]:
-    """Yield the keys that make an outline in a layout."""
+def _written(outline: Outline) -> Written:
+    """Return an outline by the keys that it has in a layout."""
     kind, radius = shape_kind(outline), max(c.radius for c in outline.corners)
-    centre = outline.centre
+    centre, across = outline.centre, 2 * radius
     if kind == "round":
-        yield f"round: {_mm(2 * radius)}"
-    elif kind == "slot":
+        return _at({"round": across}, centre)
+    if kind == "slot":
         a, b = (c.centre for c in outline.corners)
-        yield f"slot: [{_mm(a.distance_to(b) + 2 * radius)}, {_mm(2 * radius)}]"
-        yield from _turned((a - b).direction, 180.0)
-    elif kind == "d":
+        return _at({"slot": [a.distance_to(b) + across, across], **_turned((a - b).direction, 180.0)}, centre)
+    if kind == "d":
         (arc,) = (c for c in outline.corners if c.is_round)
         ends = [c.centre for c in outline.corners if not c.is_round]
         flat = arc.centre.distance_to((ends[0] + ends[1]) * 0.5)
-        centre = arc.centre
-        yield f"d: [{_mm(2 * radius)}, {_mm(radius + flat)}]"
-        yield from _turned(arc.middle - 90.0, 360.0)
-    elif kind == "box":
-        yield f"box: [{_mm(outline.size.width)}, {_mm(outline.size.height)}]"
-        yield from _rounded(radius)
-    else:
-        centre = Point(0.0, 0.0)
-        yield f"polygon: [{', '.join(f'[{_mm(p.x)}, {_mm(p.y)}]' for p in map(tip, outline.corners))}]"
-        yield from _rounded(radius)
-    if centre.length > FINEST:
-        yield f"at: [{_mm(centre.x)}, {_mm(centre.y)}]"
+        return _at({"d": [across, radius + flat], **_turned(arc.middle - 90.0, 360.0)}, arc.centre)
+    if kind == "box":
+        return _at({"box": [*outline.size], **_rounded(radius)}, centre)
+    return {"polygon": [[*tip(corner)] for corner in outline.corners], **_rounded(radius)}
 
 
-def _rounded(radius: float) -> Iterator[str]:
-    if radius > FINEST:
-        yield f"corner: {_mm(radius)}"
+def _at(shape: Written, centre: Point) -> Written:
+    return {**shape, "at": [*centre]} if centre.length > FINEST else shape
 
 
-def _turned(degrees: float, period: float) -> Iterator[str]:
+def _rounded(radius: float) -> Written:
+    return {"corner": radius} if radius > FINEST else {}
+
+
+def _turned(degrees: float, period: float) -> Written:
     turn = round((degrees + period / 2) % period - period / 2, 3) + 0.0
-    if turn:
-        yield f"turn: {turn:g}"
+    return {"turn": turn} if turn else {}
 
 
 def _unexplained(origin: Point, groups: Grouped) -> Iterator[str]:
@@ -272,20 +265,15 @@ def _unexplained(origin: Point, groups: Grouped) -> Iterator[str]:
         yield "cut:                       # plain holes: those that no pattern explains"
     for shape, holes in kinds.items():
         spots = (opening.centre - origin for opening in holes)
-        yield f"  - {{{shape}, at: [{', '.join(f'[{_mm(x)}, {_mm(y)}]' for x, y in spots)}]}}"
+        yield f"  - {{{shape}, at: [{', '.join(f'[{mm(x)}, {mm(y)}]' for x, y in spots)}]}}"
 
 
 def _plain_hole(opening: Opening) -> str:
     """Return the keys that make a plain hole of an opening: where its shape cannot be said, of the hull about it."""
     about = (opening.outline or hull(opening.contour)).moved(*-opening.centre)
     if about.is_circle:
-        return f"hole: {_mm(about.size.width)}"
-    return f"outline: {{{', '.join(written(about))}}}"
-
-
-def _mm(value: float) -> str:
-    """Return a length as it is written into a layout."""
-    return f"{round(value, DECIMALS) + 0.0:.{DECIMALS}f}".rstrip("0").rstrip(".")
+        return f"hole: {mm(about.size.width)}"
+    return f"outline: {{{', '.join(keys(_written(about)))}}}"
 
 
 def _quoted(text: str) -> str:

@@ -137,7 +137,7 @@ def tip(corner: Corner) -> Point:
     half = (corner.stop - corner.start) / 2
     if half >= 80:
         return corner.centre
-    return corner.on_arc(corner.middle, corner.radius / math.cos(math.radians(half)))
+    return corner.sharp
 
 
 def middle(outline: Outline) -> Point:
