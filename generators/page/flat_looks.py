@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from dryfit.generators.looks.shapes import Drawn, Layer, Ring, Spot, Turning
 from dryfit.generators.page.markup import Element, element
+from dryfit.models.reading.units import decimals
 from dryfit.models.tables.finishes import finish, is_dark, shares
 
 DIGITS = 2  # decimals of a mm: below what a screen shows
@@ -124,5 +125,4 @@ def _circle_path(x: float, y: float, r: float) -> str:
 
 
 def _n(value: float) -> str:
-    text = f"{value:.{DIGITS}f}".rstrip("0").rstrip(".")
-    return "0" if text in ("-0", "") else text
+    return decimals(value, DIGITS)

@@ -21,6 +21,7 @@ from dryfit.models.geometry.bodies import Slice
 from dryfit.models.geometry.contours import Circle, Contour, arc_centre, contour
 from dryfit.models.geometry.points import Point
 from dryfit.models.job import Place
+from dryfit.models.reading.units import decimals
 
 DIGITS = 2  # decimals of a mm: below what a screen shows
 FRAME = 6.0  # mm about the panel, for the marks at its edges
@@ -164,8 +165,7 @@ def _step(start: Point, end: Point, bulge: float) -> str:
 
 
 def _n(value: float, digits: int = DIGITS) -> str:
-    text = f"{value:.{digits}f}".rstrip("0").rstrip(".")
-    return "0" if text == "-0" else text
+    return decimals(value, digits)
 
 
 # --- legends --------------------------------------------------------------------------------------------------------

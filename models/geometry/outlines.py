@@ -77,6 +77,11 @@ class Corner(NamedTuple):
         """The direction it points in, degrees."""
         return (self.start + self.stop) / 2
 
+    @property
+    def sharp(self) -> Point:
+        """Where its sides would meet if it were not rounded; they do unless it turns half about."""
+        return self.on_arc(self.middle, self.radius / math.cos(math.radians((self.stop - self.start) / 2)))
+
     def moved(self, dx: float, dy: float) -> Corner:
         """Return the corner shifted by (dx, dy) mm."""
         return Corner(self.x + dx, self.y + dy, self.radius, self.start, self.stop)
