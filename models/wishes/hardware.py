@@ -7,7 +7,7 @@ from typing import Annotated, Literal
 from pydantic import BeforeValidator, Field
 
 from dryfit.models.reading.fields import Names, OneOrMore, PositiveLength, Record, Text
-from dryfit.models.reading.spellings import counted
+from dryfit.models.reading.spellings import whole
 
 HeadKind = Annotated[Literal["countersunk", "raised countersunk", "pan", "button"], Names("head")]
 Drive = Annotated[Literal["cross recess", "slot", "hexagon socket"], Names("drive")]
@@ -17,12 +17,9 @@ Metal = Annotated[Literal["steel", "zinc", "stainless", "brass", "nickel"], Name
 RetentionName = Annotated[
     Literal["tooth washer", "split washer", "self-locking nut", "tooth-washer nut", "thread locker"], Names("retention")
 ]
-
-
-def _percent(value: object) -> object:
-    """Return a number that may have its sign."""
-    number = counted(value, "percent")
-    return float(number) if number is not None and number.isdigit() and len(number) < 4 else value
+Percent = Annotated[
+    float, Field(ge=0, le=100, allow_inf_nan=False), BeforeValidator(lambda value: whole(value, "percent"))
+]
 
 
 class Hardware(Record):
@@ -33,7 +30,7 @@ class Hardware(Record):
     drives: Annotated[tuple[Drive, ...], Field(max_length=3), OneOrMore(",")] = ()
     metal: Metal | None = None
     retention: RetentionName | None = None
-    spares: Annotated[float, Field(ge=0, le=100, allow_inf_nan=False), BeforeValidator(_percent)] = 10.0  # percent
+    spares: Percent = 10.0
     prices: Text = ""  # a CSV file of prices, beside the layout
     drawer: Text = ""  # a CSV file of what is at hand, beside the layout
 

@@ -18,7 +18,7 @@ from dryfit.models.catalogue.patterns import TO_SUIT
 from dryfit.models.panel import Edge
 from dryfit.models.reading.errors import said
 from dryfit.models.reading.fields import ONE_LENGTH, Length, Names, OneOrMore, Pair, PositiveLength, Record, Text
-from dryfit.models.reading.spellings import counted
+from dryfit.models.reading.spellings import counted, whole
 from dryfit.models.reading.units import is_inches, parse_length
 
 LARGEST_PANEL = 3000.0  # mm either way
@@ -27,12 +27,6 @@ MIN_THICKNESS, MAX_THICKNESS = 0.3, 25.0  # mm; foil and blocks are no panels
 RackScrewName = Annotated[Literal["M6", "10-32", "12-24"], Names("rack screw")]
 FinishName = Annotated[Literal["bare", "brushed", "anodised", "powder coat"], Names("finish")]
 EdgeName = Annotated[Edge, Names("edge")]
-
-
-def _units(value: object) -> object:
-    """Return how many rack units are meant: 2 or ``2U``."""
-    number = counted(value, "rack unit")
-    return int(number) if number is not None and number.isdigit() and len(number) < 4 else value
 
 
 def _thickness(value: object) -> object:
@@ -54,7 +48,7 @@ Thickness = Annotated[float | str, BeforeValidator(_thickness), WithJsonSchema(O
 Units = Annotated[
     int,
     Field(ge=1, le=12, strict=True),
-    BeforeValidator(_units),
+    BeforeValidator(lambda value: whole(value, "rack unit")),
     WithJsonSchema({"anyOf": [{"type": "integer", "minimum": 1, "maximum": 12}, {"type": "string"}]}),
 ]
 
