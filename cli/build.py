@@ -90,7 +90,7 @@ def build(
     from dryfit.cli.printing import exit_status
     from dryfit.generators import pipeline as checking
     from dryfit.generators.build import build as making
-    from dryfit.generators.intake.solids import with_solids
+    from dryfit.generators.intake.solids.reals import with_solids
     from dryfit.generators.lists.cautions import cautions
     from dryfit.generators.lists.purchase import other_metals, strange_prices, supply_in_words
     from dryfit.generators.writers.register import Order, chosen

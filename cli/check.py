@@ -41,7 +41,7 @@ def check(layout: Path, as_json: bool, quick: bool, everything: bool, drawer: Pa
     """
     from dryfit.cli.printing import exit_status, print_report
     from dryfit.generators import pipeline as checking
-    from dryfit.generators.intake.solids import with_solids
+    from dryfit.generators.intake.solids.reals import with_solids
     from dryfit.generators.lists.cautions import cautions
     from dryfit.generators.lists.purchase import other_metals, strange_prices
     from dryfit.models.resolve import read_job

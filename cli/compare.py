@@ -41,9 +41,9 @@ def compare(
       dryfit compare box.yaml from-the-shop.dxf --picture differences.svg --csv differences.csv
     """
     from dryfit.cli.printing import SOMETHING_FAILS, painted
-    from dryfit.generators.intake.comparing import compare as compared
-    from dryfit.generators.intake.comparison_files import comparison_csv, comparison_json, rows
-    from dryfit.generators.intake.files import read_plate
+    from dryfit.generators.intake.comparing.compare import compare as compared
+    from dryfit.generators.intake.comparing.tables import comparison_csv, comparison_json, rows
+    from dryfit.generators.intake.plates.files import read_plate
     from dryfit.generators.writers.whole import write_whole
     from dryfit.models.findings import Verdict
     from dryfit.models.resolve import read_job
@@ -54,7 +54,7 @@ def compare(
     if table is not None:
         write_whole(table, comparison_csv(found).encode())
     if picture is not None:
-        from dryfit.generators.intake.comparison_picture import comparison_picture
+        from dryfit.generators.intake.comparing.picture import comparison_picture
         from dryfit.generators.writers.svg import write_svg
 
         write_svg(comparison_picture(found), picture)

@@ -10,9 +10,12 @@ from dryfit.models.reading.units import parse_length
 
 def mm(ctx: click.Context, param: click.Parameter, value: str | None) -> float | None:
     """Return the length that is given to an option, mm; None where there is none."""
-    if value is None:
-        return None
+    return None if value is None else length_of(f"--{(param.name or '').replace('_', '-')}", value)
+
+
+def length_of(option: str, text: str) -> float:
+    """Return a length (mm) that is given to an option, which messages name."""
     try:
-        return parse_length(value)
+        return parse_length(text)
     except ValueError as error:
-        raise DryfitError(f"--{(param.name or '').replace('_', '-')}: {error}") from None
+        raise DryfitError(f"{option}: {error}") from None

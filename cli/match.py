@@ -147,7 +147,7 @@ def _outline(text: str) -> object:
 def _cutout(hole: dict[str, Any]) -> Any:
     from pydantic import ValidationError
 
-    from dryfit.models.layout import CutoutWish
+    from dryfit.models.wishes.places import CutoutWish
 
     if "hole" not in hole and "outline" not in hole:
         raise DryfitError("the hole itself is missing: give --hole or --outline, or a --pattern")
@@ -164,10 +164,10 @@ def _sheet(given: dict[str, Any]) -> Sheet:
 
     from dryfit.generators.matching.asked import Sheet
     from dryfit.models.drawer import read_drawer
-    from dryfit.models.layout import Hardware
     from dryfit.models.reading.spellings import meant
     from dryfit.models.tables import fasteners
     from dryfit.models.tables.panels import gauge_thickness, materials
+    from dryfit.models.wishes.hardware import Hardware
 
     material = meant("material", given["material"], materials())
     if material not in materials():

@@ -13,10 +13,10 @@ from dryfit.models.reading.errors import DryfitError, display_path
 from dryfit.models.reading.units import format_mm
 
 if TYPE_CHECKING:
-    from dryfit.generators.intake.layers import Layer
-    from dryfit.generators.intake.measured import Measured
-    from dryfit.generators.intake.outcome import Outcome
-    from dryfit.generators.intake.turned import Axis
+    from dryfit.generators.intake.measuring.layers import Layer
+    from dryfit.generators.intake.measuring.measured import Measured
+    from dryfit.generators.intake.measuring.outcome import Outcome
+    from dryfit.generators.intake.measuring.turned import Axis
 
 LEAST_TOLD = 0.001  # mm
 AXES = ("+x", "-x", "+y", "-y", "+z", "-z")
@@ -54,10 +54,10 @@ def measure(
       dryfit measure socket.step
       dryfit measure socket.step --front -y --up +z
     """
-    from dryfit.generators.intake.child import read_step
-    from dryfit.generators.intake.outcome import FACET, Wanted, named, outcome, write_part
-    from dryfit.generators.intake.pictures import candidates, findings
-    from dryfit.generators.intake.standing import Unclear
+    from dryfit.generators.intake.measuring.outcome import FACET, Wanted, named, outcome, write_part
+    from dryfit.generators.intake.measuring.pictures import candidates, findings
+    from dryfit.generators.intake.measuring.standing import Unclear
+    from dryfit.generators.intake.reading.step import read_step
     from dryfit.generators.writers.svg import write_svg
     from dryfit.models.geometry.points import Point
 

@@ -16,7 +16,7 @@ from dryfit.models.catalogue.sources import CONFIDENCES
 from dryfit.models.catalogue.trust import NOT_COUNTED, counted, unconfirmed_holes
 from dryfit.models.catalogue.words import find, suggested, texts
 from dryfit.models.geometry.contours import describe, number
-from dryfit.models.reading.errors import DryfitError, UnknownName, display_path, quote
+from dryfit.models.reading.errors import DryfitError, UnknownName, display_path, number_of, quote
 from dryfit.models.reading.units import format_length, format_mm
 
 MEASURE = "Dimensions are generic: measure the part in hand, or read its maker's drawing, before cutting."
@@ -118,7 +118,7 @@ def _tell_shelf() -> None:
     """Say where the shelf is, so that people find the folder for their own."""
     count = len(shelf_files())
     folders = ", ".join(map(display_path, shelf_folders())) or f"none, for {SETTING} is empty"
-    click.echo(f"The shelf, for part files that every layout finds: {folders} ({count} file{'s' * (count != 1)}).")
+    click.echo(f"The shelf, for part files that every layout finds: {folders} ({number_of(count, 'file')}).")
 
 
 def _find(words: str, catalogue: Catalogue) -> None:

@@ -17,12 +17,11 @@ from dryfit.generators.lists.purchase import supply_in_words
 from dryfit.generators.report import Report
 from dryfit.models.findings import Finding, Verdict
 from dryfit.models.job import Place
+from dryfit.models.reading.errors import number_of
 from dryfit.models.reading.units import format_inch, format_mm
 
 COLOURS = {Verdict.FITS: "green", Verdict.TIGHT: "yellow", Verdict.FAILS: "red"}
 
-
-VERBS = {Verdict.FITS: ("fits", "fit"), Verdict.TIGHT: ("is tight", "are tight"), Verdict.FAILS: ("fails", "fail")}
 
 SOMETHING_FAILS = 1
 
@@ -118,6 +117,5 @@ def _summary(report: Report) -> str:
 
 
 def _counted(noun: str, count: Counter[Verdict]) -> str:
-    total = count.total()
-    told = ", ".join(f"{count[verdict]} {VERBS[verdict][count[verdict] != 1]}" for verdict in Verdict)
-    return f"{total} {noun}{'s' * (total != 1)} {told}"
+    told = ", ".join(f"{count[verdict]} {verdict.verb(count[verdict])}" for verdict in Verdict)
+    return f"{number_of(count.total(), noun)} {told}"

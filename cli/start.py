@@ -7,9 +7,9 @@ from pathlib import Path
 
 import click
 
+from dryfit.cli.lengths import length_of
 from dryfit.models.reading.datafiles import data_text
 from dryfit.models.reading.errors import DryfitError, display_path
-from dryfit.models.reading.units import parse_length
 
 
 @click.command()
@@ -125,24 +125,17 @@ def _layout(like: str) -> str:
 
 def _taken_in(file: Path, drawing: Path, unit: str | None, thickness: str | None, bend: str | None) -> str:
     """Return the layout of a bought panel, and say what was made of its drawing."""
-    from dryfit.generators.intake.files import read_plate
-    from dryfit.generators.intake.layouts import started
+    from dryfit.generators.intake.panels.layouts import started
+    from dryfit.generators.intake.plates.files import read_plate
     from dryfit.models.catalogue.part_files import load_catalogue
 
-    radius = _length("--bend-radius", bend) if bend is not None else None
+    radius = length_of("--bend-radius", bend) if bend is not None else None
     plate = read_plate(drawing, unit)
     made = started(plate, file.stem, drawing.name, thickness, load_catalogue(), bend=radius)
     click.echo(made.summary)
     for told in made.said:
         click.echo(f"! {told}")
     return made.text
-
-
-def _length(option: str, text: str) -> float:
-    try:
-        return parse_length(text)
-    except ValueError as error:
-        raise DryfitError(f"{option}: {error}") from None
 
 
 def _with_schema(file: Path, text: str) -> dict[Path, bytes]:

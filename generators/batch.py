@@ -22,7 +22,7 @@ from typing import Any
 
 from dryfit.generators import pipeline
 from dryfit.generators.build import build
-from dryfit.generators.intake.solids import with_solids
+from dryfit.generators.intake.solids.reals import with_solids
 from dryfit.generators.manifest import read_manifest, torn
 from dryfit.generators.report import Report
 from dryfit.generators.writers.register import Order, chosen

@@ -13,6 +13,7 @@ from urllib.parse import quote
 from dryfit.generators.batch import COLUMNS, VERDICTS, Row
 from dryfit.generators.manifest import MANIFEST, Made, Manifest, digest
 from dryfit.generators.writers.spreadsheet import as_text, csv_text
+from dryfit.models.reading.errors import number_of
 from dryfit.models.version import version
 
 INDEX = "index.html"
@@ -52,7 +53,7 @@ def counted(rows: Iterable[Row]) -> str:
     """Return in one line how many layouts came out how."""
     count = Counter(row.verdict for row in rows)
     told = ", ".join(f"{count[verdict]} {verdict}" for verdict in VERDICTS if count[verdict])
-    return f"{count.total()} layout{'s' * (count.total() != 1)}: {told}"
+    return f"{number_of(count.total(), 'layout')}: {told}"
 
 
 def page(rows: Sequence[Row], built: bool) -> str:

@@ -24,6 +24,13 @@ class Verdict(StrEnum):
         """0 for fits, 1 for tight, 2 for fails: the larger, the worse."""
         return list(Verdict).index(self)
 
+    def verb(self, count: int = 1) -> str:
+        """Return it as a sentence has it of so many things: one ``is tight``, several ``are tight``."""
+        return VERBS[self][count != 1]
+
+
+VERBS = {Verdict.FITS: ("fits", "fit"), Verdict.TIGHT: ("is tight", "are tight"), Verdict.FAILS: ("fails", "fail")}
+
 
 def worst(verdicts: Iterable[Verdict]) -> Verdict:
     """Return the worst of the verdicts; nothing found fits."""

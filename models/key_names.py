@@ -9,12 +9,11 @@ from typing import Any, Literal, get_args, get_origin
 from pydantic import BaseModel
 
 from dryfit.models.catalogue.part_files import load_catalogue
+from dryfit.models.catalogue.patterns import TO_SUIT
 from dryfit.models.layout import Layout
 from dryfit.models.tables import fasteners
 from dryfit.models.tables.finishes import colours
 from dryfit.models.tables.panels import materials, tie_holes, wall_plates
-
-TO_SUIT = "to suit"  # as a pattern: cut for each part
 
 
 def _threads() -> Iterator[str]:

@@ -7,7 +7,8 @@ from collections.abc import Iterator
 from typing import Any
 
 from dryfit.models.catalogue.part_files import Catalogue, load_catalogue
-from dryfit.models.key_names import IN_TABLES, TO_SUIT, names_of
+from dryfit.models.catalogue.patterns import TO_SUIT
+from dryfit.models.key_names import IN_TABLES, names_of
 from dryfit.models.keys import Key, keys
 from dryfit.models.layout import Layout
 

@@ -14,10 +14,10 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from dryfit.generators.intake.comparing import as_cut, compare
-from dryfit.generators.intake.files import read_plate
-from dryfit.generators.intake.layouts import Started, started
-from dryfit.generators.intake.plates import Plate
+from dryfit.generators.intake.comparing.compare import as_cut, compare
+from dryfit.generators.intake.panels.layouts import Started, started
+from dryfit.generators.intake.plates.files import read_plate
+from dryfit.generators.intake.plates.plate import Plate
 from dryfit.generators.writers.dxf import dxf_bytes
 from dryfit.generators.writers.step import write_panel_step
 from dryfit.models.catalogue.part_files import load_catalogue

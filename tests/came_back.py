@@ -18,9 +18,9 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from dryfit.generators.intake.comparing import Comparison, compare
-from dryfit.generators.intake.dxf import drawing
-from dryfit.generators.intake.plates import plate_of
+from dryfit.generators.intake.comparing.compare import Comparison, compare
+from dryfit.generators.intake.plates.plate import plate_of
+from dryfit.generators.intake.reading.dxf import drawing
 from dryfit.generators.lists.holes import lettered_holes
 from dryfit.generators.pipeline import judged
 from dryfit.generators.tolerances import GENERAL, Tolerances, tolerances

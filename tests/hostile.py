@@ -18,15 +18,15 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
-from dryfit.generators.intake.child import LONGEST as LONGEST_STEP
-from dryfit.generators.intake.dxf import LARGEST_FILE
-from dryfit.generators.intake.dxf import LONGEST as LONGEST_DXF
+from dryfit.generators.intake.reading.dxf import LARGEST_FILE
+from dryfit.generators.intake.reading.dxf import LONGEST as LONGEST_DXF
+from dryfit.generators.intake.reading.step import LONGEST as LONGEST_STEP
 from tests.generators.intake.drawings import dxf, plate
 
 READ = """
 import sys
 from pathlib import Path
-from dryfit.generators.intake.files import read_plate
+from dryfit.generators.intake.plates.files import read_plate
 from dryfit.models.reading.errors import DryfitError
 try:
     found = read_plate(Path(sys.argv[1]))

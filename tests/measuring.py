@@ -24,10 +24,10 @@ import numpy as np
 
 from dryfit.generators.bodies.parts import part_body
 from dryfit.generators.bodies.solids import solid
-from dryfit.generators.intake.child import read_step
-from dryfit.generators.intake.outcome import FACET, Outcome, Wanted, outcome, write_part
-from dryfit.generators.intake.standing import Unclear, standing
-from dryfit.generators.intake.turned import AXES, Way
+from dryfit.generators.intake.measuring.outcome import FACET, Outcome, Wanted, outcome, write_part
+from dryfit.generators.intake.measuring.standing import Unclear, standing
+from dryfit.generators.intake.measuring.turned import AXES, Way
+from dryfit.generators.intake.reading.step import read_step
 from dryfit.models.catalogue.part_files import load_catalogue
 from dryfit.models.catalogue.parts import Part
 from dryfit.models.geometry.bodies import Slice, Straight

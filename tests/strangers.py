@@ -14,9 +14,9 @@ import time
 from collections import Counter
 from pathlib import Path
 
-from dryfit.generators.intake.child import LONGEST, read_step
-from dryfit.generators.intake.outcome import FACET, Wanted, named, outcome, write_part
-from dryfit.generators.intake.standing import Unclear
+from dryfit.generators.intake.measuring.outcome import FACET, Wanted, named, outcome, write_part
+from dryfit.generators.intake.measuring.standing import Unclear
+from dryfit.generators.intake.reading.step import LONGEST, read_step
 from dryfit.models.reading.errors import DryfitError, InputError
 
 SUFFIXES = {".step", ".stp", ".p21"}

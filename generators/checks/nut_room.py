@@ -18,7 +18,7 @@ from dryfit.generators.joints.words import nut_words
 from dryfit.models.catalogue.parts import Bush
 from dryfit.models.findings import Answer, Ref, Verdict, grade
 from dryfit.models.geometry.bodies import Slice, closest, prism
-from dryfit.models.geometry.outlines import Outline, hexagon, round_
+from dryfit.models.geometry.outlines import SQRT3_2, Outline, hexagon, round_
 from dryfit.models.geometry.points import Point
 from dryfit.models.reading.units import format_mm
 from dryfit.models.tables.fasteners import Nut, Rivet
@@ -28,7 +28,6 @@ DRIVER_LENGTH = 60.0  # mm of nut driver that must pass along the axis behind th
 NEAR = 3.0  # mm; what is further from a nut is no matter to it
 SIXTH = 60.0  # degrees: a hexagon looks the same again
 TURN_STEP = 3  # degrees between the ways a nut is tried; flats facing an obstacle are tried exactly as well
-FLATS = math.sqrt(3) / 2  # across flats, of a hexagon's size over corners
 HOPELESS = 1.0  # mm that the round within a nut's flats runs into something: then it is all one how the nut is turned
 OTHER_NUT = "other nut"
 NO_OBSTACLE = -1  # the number of what is a place's own
@@ -243,7 +242,7 @@ def _tool(fit: Fit, nut: Nut, stand: Stand) -> str:
 
 def _bush(fit: Fit, bush: Bush) -> Answer:
     """Judge the nut of a bush, which is spun home: beside a neighbour that comes later it may be left flat to it."""
-    spinning = _beside_bush(fit, bush, bush.nut_across / FLATS, False)
+    spinning = _beside_bush(fit, bush, bush.nut_across / SQRT3_2, False)
     flat = _beside_bush(fit, bush, bush.nut_across, True)
     if spinning is FREE:
         says = "The nut of the bush spins freely; nothing is near it."

@@ -18,7 +18,7 @@ from dryfit.generators.bodies.panel import lip_walls
 from dryfit.generators.joints.stacks import Stack
 from dryfit.models.geometry.bodies import Body, Placement, Slice, Straight, prism
 from dryfit.models.geometry.once import hashed_once, kept
-from dryfit.models.geometry.outlines import Outline, box, filled, round_
+from dryfit.models.geometry.outlines import SQRT3_2, Outline, box, filled, round_
 from dryfit.models.geometry.points import Point
 from dryfit.models.geometry.rectangles import Rectangle
 from dryfit.models.job import Job, Place
@@ -31,7 +31,6 @@ SAME_SPOT = 6  # decimals of mm: like distances that differ only by rounding are
 DEEP = 1000.0  # mm behind the panel that rails and lips are taken to reach, beyond any body
 RAIL_WIDTH = 50.0  # mm outwards from the clear opening; nothing of a panel stands further out
 DISTINCT = 8192  # placed bodies remembered
-FLATS = math.sqrt(3) / 2  # across flats, of a hexagon's size across corners
 
 
 @hashed_once
@@ -159,7 +158,7 @@ def _obstacle(name: str, body: Body, spot: Placement) -> Obstacle:
 
 def _turned_away(nut: Slice) -> Slice:
     """Return the round that a nut's flats touch: what is left of it towards the side that it turns a flat to."""
-    share = 1.0 if nut.profile.at(0.0).is_circle else FLATS
+    share = 1.0 if nut.profile.at(0.0).is_circle else SQRT3_2
     return _rounded(nut, share)
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import itertools
-import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -167,7 +166,7 @@ def _start(x: float, y: float, axis: int, spots: Sequence[Point]) -> float:
 
 def sharp_corners(outline: Outline) -> tuple[Point, ...]:
     """Return where the straight edges of a polygon would meet if its corners were not rounded."""
-    return tuple(c.on_arc(c.middle, c.radius / math.cos(math.radians((c.stop - c.start) / 2))) for c in outline.corners)
+    return tuple(corner.sharp for corner in outline.corners)
 
 
 def _callouts(pattern: Pattern, scale: float, allowed: Tolerances, written: Measures) -> Iterator[Leader]:

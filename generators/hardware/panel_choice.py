@@ -133,11 +133,6 @@ def cost(choices: Sequence[Choice], counts: Sequence[int], prices: Mapping[str, 
     return sum(packs(n, _price(item, prices).pack, spares) * _price(item, prices).price for item, n in needed.items())
 
 
-def to_buy(needed: int, there: int, spares: Spares) -> int:
-    """Return how many pieces are bought of an item of which some are there: none if these are enough."""
-    return 0 if needed <= there else pieces(needed, spares) - there
-
-
 def pieces(needed: int, spares: Spares) -> int:
     """Return how many pieces are wanted: what is needed, and the spares."""
     return needed + max(spares.least, math.ceil(needed * spares.share - SAME_COST))

@@ -1,53 +1,98 @@
 """Single-stroke lettering, for engravers whose tool follows the middle of each line: legends as open chains of points.
 
-The strokes, with their source and licence, are in ``data/strokes.json``, in units of which a capital has 21; letters
-with accents are put together from letter and mark. A legend keeps its height, and is narrowed where the strokes would
-be wider than the outlines of its letters: the room of these is what was checked. All lengths mm.
+The signs are described in ``data/strokes.yaml``, in tenths of the height of a capital; letters with accents are put
+together from letter and mark. A legend keeps its height, and is narrowed where the strokes would be wider than the
+outlines of its letters: the room of these is what was checked. All lengths mm.
 """
 
 from __future__ import annotations
 
-import json
+import math
 import unicodedata
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
+from itertools import pairwise
 
 from dryfit.generators.lettering.legends import Legend
 from dryfit.models.geometry.points import Point
 from dryfit.models.reading.datafiles import data_text
+from dryfit.models.reading.fields import Record
+from dryfit.models.reading.records import parse_record
 
 Chain = tuple[Point, ...]
 
-SMALL = 14.0  # height of small letters without an ascender, in the units of the strokes
-MARK_GAP = 3.0  # from a letter to the mark over it, in the same units
+FILE = "strokes.yaml"
+CHORD = (
+    0.01  # tenths of the height between a curve and its chords: 0.01 mm in capitals of 10 mm, finer than a tool runs
+)
 BELOW = 202  # combining class of marks attached below (Unicode character database)
-ASCENDING = "bdfhklt"  # small letters as high as capitals
+
+
+class Proportions(Record):
+    """Measures of the lettering, tenths of the height of a capital; spaces are from line to line."""
+
+    capital: float
+    line: float
+    space: float
+    words: float
+
+
+class Alphabet(Record):
+    """Signs and marks as ``data/strokes.yaml`` describes them, and the signs that take half the space on a side."""
+
+    source: str
+    proportions: Proportions
+    open_left: str
+    open_right: str
+    signs: dict[str, str]
+    same: dict[str, str]
+    dotless: dict[str, str]
+    marks: dict[str, str]
 
 
 @dataclass(frozen=True)
 class Sign:
-    """A sign: how wide it is with the room beside it, and its strokes from its lower left, in units of its table."""
+    """A sign: how wide it is with the room beside it, and its strokes from its lower left, in tenths of the height."""
 
     width: float
     strokes: tuple[Chain, ...]
+
+
+@dataclass(frozen=True)
+class _Node:
+    """A point of a chain as it is described: one that the line goes through, or a corner that is rounded off."""
+
+    at: Point
+    rounded: bool = False
 
 
 def strokes(legend: Legend) -> tuple[Chain, ...]:
     """Return a legend as open chains, where its outlines stand; nothing of a legend with signs that there are not."""
     if unstroked(legend.text):
         return ()
-    unit = legend.height / _table()[2]
     placed, along = list[Chain](), 0.0
-    for letter in legend.text:
-        sign = _sign(letter)
+    for sign in map(_sign, legend.text):
         assert sign is not None  # else the legend has no strokes
-        placed += (tuple(Point(p.x + along, p.y) for p in chain) for chain in sign.strokes)
+        placed += (tuple(p + Point(along, 0.0) for p in chain) for chain in sign.strokes)
         along += sign.width
-    room = legend.outline.box
-    narrow = min(1.0, room.width / (along * unit)) if along else 1.0
-    start = Point(room.centre.x - along * unit * narrow / 2, legend.y)
+    return _in_room(placed, legend)
+
+
+def _in_room(placed: Sequence[Chain], legend: Legend) -> tuple[Chain, ...]:
+    """Return chains as large as a legend and in the middle of its outlines, narrowed where the lines would be wider."""
+    unit, room = legend.height / alphabet().proportions.capital, legend.outline.box
+    left, right = _across(placed)
+    free = room.width / unit - alphabet().proportions.line
+    narrow = min(1.0, max(0.0, free / (right - left))) if right > left else 1.0
+    start = Point(room.centre.x - (left + right) / 2 * unit * narrow, legend.y)
     return tuple(tuple(Point(p.x * unit * narrow, p.y * unit) + start for p in chain) for chain in placed)
+
+
+def _across(chains: Iterable[Chain]) -> tuple[float, float]:
+    """Return how far chains reach to the left and to the right; nothing has no width."""
+    across = [point.x for chain in chains for point in chain] or [0.0]
+    return min(across), max(across)
 
 
 def unstroked(text: str) -> str:
@@ -56,33 +101,107 @@ def unstroked(text: str) -> str:
 
 
 @cache
-def _sign(letter: str) -> Sign | None:
-    """Return a sign as it is in the table, or put together from a letter and its marks; None if there is none."""
-    signs, marks, capital = _table()
-    base, *accents = list(unicodedata.normalize("NFD", letter))
-    if letter in signs or base not in signs or not all(accent in marks for accent in accents):
-        return signs.get(letter)
-    low = base.islower() and base not in ASCENDING
-    over = Point(signs[base].width / 2, (SMALL if low else capital) + MARK_GAP)
-    raised = (tuple(p + _at(accent, over, capital) for p in chain) for accent in accents for chain in marks[accent])
-    return Sign(signs[base].width, (*signs[base].strokes, *raised))
-
-
-def _at(accent: str, over: Point, capital: float) -> Point:
-    """Return where a mark stands: over its letter, or where it hangs below the line, there."""
-    return Point(over.x, capital) if unicodedata.combining(accent) == BELOW else over
+def alphabet() -> Alphabet:
+    """Return the signs as they are described."""
+    return parse_record(FILE, data_text(FILE), Alphabet)[0]
 
 
 @cache
-def _table() -> tuple[dict[str, Sign], dict[str, tuple[Chain, ...]], float]:
-    """Return signs and marks, and the height of a capital."""
-    data = json.loads(data_text("strokes.json"))
-    signs = {
-        sign: Sign(width, tuple(_chains(drawn))) for sign, (width, drawn) in {**data["signs"], **data["own"]}.items()
-    }
-    marks = {mark: tuple(_chains(drawn)) for mark, drawn in data["marks"].items()}
-    return signs, marks, float(data["capital"])
+def _sign(letter: str) -> Sign | None:
+    """Return a sign as it is described, or put together from a letter and its marks; None if there is none."""
+    if letter.isspace():
+        return Sign(alphabet().proportions.words - alphabet().proportions.space, ())
+    drawn = drawing(letter)
+    return _spaced(letter, drawn) if drawn is not None else None
 
 
-def _chains(drawn: list[list[list[float]]]) -> Iterator[Chain]:
-    yield from (tuple(Point(x, y) for x, y in chain) for chain in drawn)
+def _spaced(letter: str, drawn: Sequence[Chain]) -> Sign:
+    """Return strokes with the room beside them: half a line and half a space, or less on an open side."""
+    size = alphabet().proportions
+    base = unicodedata.normalize("NFD", letter)[0]
+    left, right = (
+        size.line / 2 + size.space / (4 if base in signs else 2)
+        for signs in (alphabet().open_left, alphabet().open_right)
+    )
+    first, last = _across(drawn)
+    moved = tuple(tuple(p + Point(left - first, 0.0) for p in chain) for chain in drawn)
+    return Sign(left + last - first + right, moved)
+
+
+@cache
+def drawing(letter: str) -> tuple[Chain, ...] | None:
+    """Return the strokes of a sign, tenths of the height up from the base line; None if there are none."""
+    signs, marks = alphabet().signs, alphabet().marks
+    base, *accents = list(unicodedata.normalize("NFD", alphabet().same.get(letter, letter)))
+    if not accents and base in signs:
+        return tuple(_chains(signs[base]))
+    if base not in signs or not all(accent in marks for accent in accents):
+        return None
+    under = tuple(_chains(signs[alphabet().dotless.get(base, base)]))
+    return (*under, *(chain for accent in accents for chain in _marked(under, accent)))
+
+
+def _marked(under: Sequence[Chain], accent: str) -> Iterator[Chain]:
+    """Yield the strokes of a mark where it stands: over a letter, or where it hangs below the line, there."""
+    top = max(point.y for chain in under for point in chain)
+    at = Point(sum(_across(under)) / 2, 0.0 if unicodedata.combining(accent) == BELOW else top)
+    yield from (tuple(p + at for p in chain) for chain in _chains(alphabet().marks[accent]))
+
+
+# --- from descriptions to points -----------------------------------------------------------------------------------
+
+
+def _chains(described: str) -> Iterator[Chain]:
+    """Yield the chains of points that a description tells of, curves as chords."""
+    for chain in described.split("|"):
+        words = chain.split()
+        nodes = _ring(*_numbers(words[1])) if words[0] == "o" else [_node(word) for word in words]
+        yield tuple(_points(list(_with_middles(nodes))))
+
+
+def _numbers(word: str) -> Iterator[float]:
+    return (float(number) for number in word.split(","))
+
+
+def _node(word: str) -> _Node:
+    return _Node(Point(*_numbers(word.removesuffix("~"))), word.endswith("~"))
+
+
+def _ring(x: float, y: float, radius: float) -> list[_Node]:
+    """Return a ring as the square around it with all corners rounded off."""
+    top = _Node(Point(x, y + radius))
+    corners = (_Node(Point(x + i * radius, y + j * radius), True) for i, j in ((-1, 1), (-1, -1), (1, -1), (1, 1)))
+    return [top, *corners, top]
+
+
+def _with_middles(nodes: Sequence[_Node]) -> Iterator[_Node]:
+    """Yield nodes with a point in the middle of every two corners in a row."""
+    yield nodes[0]
+    for before, node in pairwise(nodes):
+        if before.rounded and node.rounded:
+            yield _Node((before.at + node.at) * 0.5)
+        yield node
+
+
+def _points(nodes: Sequence[_Node]) -> Iterator[Point]:
+    """Yield the points of a chain, each corner to be rounded off between two points that the line goes through."""
+    for n, node in enumerate(nodes):
+        if node.rounded:
+            yield from _curve(nodes[n - 1].at, node.at, nodes[n + 1].at)
+        else:
+            yield node.at
+
+
+def _curve(start: Point, corner: Point, end: Point) -> Iterator[Point]:
+    """Yield points between start and end on the curve that touches both legs of a corner there.
+
+    It is the arc of a circle where the legs are equally long, else that arc in the slanted grid of the two legs.
+    """
+    into, out = start - corner, end - corner
+    turn = math.radians(180.0 - abs((into.direction - out.direction + 180.0) % 360.0 - 180.0))
+    radius = max(into.length, out.length) / math.tan(turn / 2)
+    steps = math.ceil(turn * math.sqrt(radius / (8 * CHORD)))  # a chord of angle a is r a^2 / 8 off its arc
+    for step in range(1, steps):
+        done = turn * step / steps
+        back, on = (1 - math.cos(turn - done)) / (1 - math.cos(turn)), (1 - math.cos(done)) / (1 - math.cos(turn))
+        yield corner + into * back + out * on

@@ -23,7 +23,6 @@ from dryfit.models.geometry.rectangles import Rectangle
 from dryfit.models.reading.errors import DryfitError
 
 FONT_NAME = "DejaVu Sans"
-FONT_LICENCE = "Bitstream Vera licence; DejaVu changes in the public domain"
 CAP_SHARE = 0.729  # height of a capital in units of the type size, from the glyph H (1493 of 2048)
 CURVE_STEPS = 6  # chords per curve of a glyph: at 3 mm lettering they stay within 0.01 mm
 

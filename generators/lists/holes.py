@@ -75,11 +75,6 @@ class HoleKind:
         """Diameter as drilled; of other shapes, the smaller side."""
         return min(self.outline.size)
 
-    @property
-    def sink_text(self) -> str:
-        """The countersink in words; empty without one."""
-        return self.sink(MM)
-
     def sink(self, written: Measures) -> str:
         """Return the countersink in words; empty without one."""
         if self.countersink is None:

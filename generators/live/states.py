@@ -6,14 +6,15 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from dryfit.generators.intake.solids import with_solids
+from dryfit.generators.intake.solids.reals import with_solids
 from dryfit.generators.live.files import Files, Look
 from dryfit.generators.pipeline import advised, cross_check, judged
 from dryfit.generators.report import Report
 from dryfit.models.job import Job
 from dryfit.models.layout import read_layout
 from dryfit.models.reading.errors import DryfitError, Fault, InputError, display_path
-from dryfit.models.resolve import files_beside, job_of
+from dryfit.models.resolve import job_of
+from dryfit.models.resolving.files import files_beside
 
 CONTEXT = 2  # lines shown before and after the one that is wrong
 LONGEST_LINE = 160  # letters of a line that are shown

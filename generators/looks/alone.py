@@ -9,7 +9,7 @@ from dryfit.generators.report import Report
 from dryfit.models.catalogue.part_files import Catalogue
 from dryfit.models.job import Job, Mounting, Place
 from dryfit.models.panel import Panel
-from dryfit.models.resolve import suited_cutout
+from dryfit.models.resolving.cutouts import suited_cutout
 from dryfit.models.tables.panels import materials
 
 SIDE = View((-0.9, 0.5, 0.62), size=(1600, 900), apart=1.6, panel=False)

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from dryfit.models.geometry.outlines import Outline
+from dryfit.models.geometry.points import signed_area
 
 if TYPE_CHECKING:
     import manifold3d
@@ -78,18 +79,13 @@ def layers(finish: str, area: manifold3d.CrossSection, z0: float, z1: float) -> 
     for piece in area.decompose():
         rings = [tuple((float(x), float(y)) for x, y in ring) for ring in piece.to_polygons()]
         if rings:
-            yield Layer(finish, z0, z1, tuple(sorted(rings, key=lambda ring: -_area(ring))))
-
-
-def _area(ring: Ring) -> float:
-    following = (*ring[1:], ring[0])
-    return sum(x0 * y1 - x1 * y0 for (x0, y0), (x1, y1) in zip(ring, following, strict=True)) / 2
+            yield Layer(finish, z0, z1, tuple(sorted(rings, key=lambda ring: -signed_area(ring))))
 
 
 def turning(finish: str, corners: Iterable[tuple[float, float]], spots: tuple[Spot, ...] = HOME) -> Turning:
     """Return corners (radius, z) in either sense as a turned piece."""
     ring = tuple(corners)
-    return Turning(finish, ring if _area(ring) > 0 else ring[::-1], spots)
+    return Turning(finish, ring if signed_area(ring) > 0 else ring[::-1], spots)
 
 
 def cone(

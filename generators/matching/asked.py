@@ -8,13 +8,15 @@ from pathlib import Path
 
 from dryfit.models.catalogue.part_files import Catalogue
 from dryfit.models.catalogue.parts import Side
-from dryfit.models.catalogue.patterns import Pattern, diagonal
+from dryfit.models.catalogue.patterns import TO_SUIT, Pattern, diagonal
 from dryfit.models.geometry.outlines import Outline
 from dryfit.models.geometry.points import ORIGIN, Point
-from dryfit.models.layout import CutoutWish, Hardware, Layout, LayoutFile, PanelWish, PlaceWish
+from dryfit.models.layout import Layout, LayoutFile
 from dryfit.models.reading.units import format_mm
 from dryfit.models.reading.yamlfile import LineMap
-from dryfit.models.resolve import TO_SUIT
+from dryfit.models.wishes.hardware import Hardware
+from dryfit.models.wishes.panels import PanelWish
+from dryfit.models.wishes.places import CutoutWish, PlaceWish
 
 PLATE = 1000.0  # mm a side: no edge of it is within reach of a part in its middle
 PLACE = "A"  # the one place on it

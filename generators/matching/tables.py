@@ -9,12 +9,13 @@ from itertools import groupby
 
 from dryfit.generators.matching.asked import Opening, Sheet
 from dryfit.generators.matching.match import Match
-from dryfit.generators.page.document import Cell, table
+from dryfit.generators.page.document import Cell, section, table
 from dryfit.generators.page.front_view import sign
 from dryfit.generators.page.markup import Element, element
 from dryfit.generators.page.page import still_page
 from dryfit.generators.writers.spreadsheet import as_text, csv_text
 from dryfit.models.findings import Verdict
+from dryfit.models.reading.errors import number_of
 from dryfit.models.version import version
 
 SCHEMA = 1
@@ -41,10 +42,7 @@ def work_in_words(match: Match) -> str:
         return ""
     check = f" ({match.work.check})" if match.work.check else ""
     screws = f", with {match.work.hardware}" if match.work.hardware else ""
-    return match.work.says if match.goes else f"{match.work.says} Then it {_VERBS[match.work.verdict]}{check}{screws}."
-
-
-_VERBS = {Verdict.FITS: "fits", Verdict.TIGHT: "is tight", Verdict.FAILS: "fails"}
+    return match.work.says if match.goes else f"{match.work.says} Then it {match.work.verdict.verb()}{check}{screws}."
 
 
 def screws_in_words(match: Match) -> tuple[str, ...]:
@@ -100,12 +98,8 @@ def matches_page(found: Sequence[Match], openings: Sequence[Opening], sheet: She
     holes = element("ul", *(element("li", f"{o.name}: {o.says}") for o in openings), class_="cautions")
     told = _matrix(found, openings) if is_matrix(found, openings) else _lists(found, len(openings) > 1)
     count = element("p", f"{counted(found)}.")
-    caution = _section("Cautions", element("p", MEASURE))
-    return still_page(title, head, element("main", _section("Holes", holes, count), *told, caution))
-
-
-def _section(name: str, *contents: Element) -> Element:
-    return element("section", element("h2", name), *contents, class_="list")
+    caution = section("Cautions", element("p", MEASURE))
+    return still_page(title, head, element("main", section("Holes", holes, count), *told, caution))
 
 
 def is_matrix(found: Sequence[Match], openings: Sequence[Opening]) -> bool:
@@ -116,7 +110,7 @@ def is_matrix(found: Sequence[Match], openings: Sequence[Opening]) -> bool:
 def counted(found: Sequence[Match]) -> str:
     """Return in one line how many answers came out how."""
     told = ", ".join(f"{sum(m.verdict is verdict for m in found)} {verdict}" for verdict in Verdict)
-    return f"{len(found)} answer{'s' * (len(found) != 1)}: {told}"
+    return f"{number_of(len(found), 'answer')}: {told}"
 
 
 def _matrix(found: Sequence[Match], openings: Sequence[Opening]) -> list[Element]:
@@ -129,7 +123,7 @@ def _matrix(found: Sequence[Match], openings: Sequence[Opening]) -> list[Element
             reasons.append((part, mount, ", ".join(cell.opening for cell in cells if why(cell) == told), told))
     matrix = table("Parts and holes", ("Part", "From the", *(opening.name for opening in openings)), rows)
     in_full = table("Reasons", ("Part", "From the", "Holes", "Why"), reasons)
-    return [_section("Parts and holes", matrix), _section("Reasons", in_full)]
+    return [section("Parts and holes", matrix), section("Reasons", in_full)]
 
 
 def _verdict(match: Match) -> Element:
@@ -151,7 +145,7 @@ def _lists(found: Sequence[Match], by_hole: bool) -> Iterator[Element]:
     ):
         rows = [(m.opening if by_hole else m.part, m.mount, *cells(m)) for m in some]
         if rows:
-            yield _section(name, table(name, (first, "From the", *heads), rows))
+            yield section(name, table(name, (first, "From the", *heads), rows))
 
 
 def _goes(match: Match) -> tuple[Cell, ...]:

@@ -21,7 +21,8 @@ from dryfit.models.geometry.outlines import Outline, clearance, round_
 from dryfit.models.geometry.points import Point
 from dryfit.models.job import Cutout, Job, Place
 from dryfit.models.reading.units import SAME_LENGTH, format_mm
-from dryfit.models.resolve import suited_cutout, with_edits
+from dryfit.models.resolve import with_edits
+from dryfit.models.resolving.cutouts import suited_cutout
 
 TURN = "turn the part"
 

@@ -195,20 +195,19 @@ def _flat(report: Report) -> Element:
 
 def _lists(report: Report, files: Iterable[Listed]) -> Iterator[Element]:
     places = (_place(report, number, place) for number, place in enumerate(report.job.places))
-    yield _section("Places", table("Places", ("Place", "Part", "Verdict", "Hardware"), places))
+    yield section("Places", table("Places", ("Place", "Part", "Verdict", "Hardware"), places))
     heads = ("Group", "Item", *QUANTITIES[report.job.drawer is not None], "Note")
     told = ((i.group, i.item, *quantities(report, i), i.remark) for i in purchase_list(report))
-    yield _section("Parts list", table("Parts list", heads, told))
-    yield _section("Steps", element("ol", *(_step(step) for step in steps(report)), class_="steps"))
+    yield section("Parts list", table("Parts list", heads, told))
+    yield section("Steps", element("ol", *(_step(step) for step in steps(report)), class_="steps"))
     rows = [_file(file) for file in files]
     if rows:
-        yield _section("Files", table("Files", ("File", "What it is for"), rows))
-    yield _section(
-        "Cautions", element("ul", *(element("li", text) for text in cautions(report.job)), class_="cautions")
-    )
+        yield section("Files", table("Files", ("File", "What it is for"), rows))
+    yield section("Cautions", element("ul", *(element("li", text) for text in cautions(report.job)), class_="cautions"))
 
 
-def _section(name: str, *contents: Element) -> Element:
+def section(name: str, *contents: Element) -> Element:
+    """Return a section of lists under its heading."""
     return element("section", element("h2", name), *contents, class_="list")
 
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from dryfit.generators.looks.shapes import Drawn, Layer, Ring, Spot, Turning
 from dryfit.generators.page.markup import Element, element
+from dryfit.models.reading.units import decimals
 from dryfit.models.tables.finishes import finish, is_dark, shares
 
 DIGITS = 2  # decimals of a mm: below what a screen shows
@@ -86,7 +87,7 @@ def _turning(piece: Turning, spot: Spot, flip: bool) -> Iterator[_Face]:
         if (s - r) * (1 if flip else -1) <= 0 or outer <= 0:  # it faces the axis, away from it, or the other way
             continue
         level = max(-z, -end) if flip else max(z, end)
-        path = _circle_path(x, y, outer) + (_circle_path(x, y, inner) if inner > 0 else "")
+        path = circle_path(x, y, outer) + (circle_path(x, y, inner) if inner > 0 else "")
         disc = (x, y, outer) if inner == 0 else None
         reach = (x - outer, y - outer, x + outer, y + outer)
         face = _Face(level, finish(piece.finish).colour, 1.0 if z == end else SLOPING, path, disc, reach)
@@ -112,17 +113,16 @@ def _circle(ring: Ring) -> tuple[float, float, float] | None:
 def _ring_path(ring: Ring) -> str:
     circle = _circle(ring)
     if circle is not None:
-        return _circle_path(*circle)
+        return circle_path(*circle)
     return "M" + "L".join(f"{_n(x)} {_n(y)}" for x, y in ring) + "Z"
 
 
-def _circle_path(x: float, y: float, r: float) -> str:
+def circle_path(x: float, y: float, r: float) -> str:
+    """Return a circle as the steps of a path, y up."""
     across, level = _n(r), _n(y)
-    return (
-        f"M{_n(x - r)} {level}A{across} {across} 0 1 0 {_n(x + r)} {level}A{across} {across} 0 1 0 {_n(x - r)} {level}Z"
-    )
+    left, right = _n(x - r), _n(x + r)
+    return f"M{left} {level}A{across} {across} 0 1 0 {right} {level}A{across} {across} 0 1 0 {left} {level}Z"
 
 
 def _n(value: float) -> str:
-    text = f"{value:.{DIGITS}f}".rstrip("0").rstrip(".")
-    return "0" if text in ("-0", "") else text
+    return decimals(value, DIGITS)

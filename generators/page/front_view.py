@@ -13,7 +13,7 @@ from dryfit.generators.lettering.typeface import outlines, text_width
 from dryfit.generators.looks.looks import drawn, ink, panel_finish
 from dryfit.generators.looks.shapes import Drawn
 from dryfit.generators.page.contents import GLYPH_DECIMALS
-from dryfit.generators.page.flat_looks import flat_look
+from dryfit.generators.page.flat_looks import DIGITS, circle_path, flat_look
 from dryfit.generators.page.markup import Element, element
 from dryfit.generators.report import Report
 from dryfit.models.findings import Verdict
@@ -21,8 +21,8 @@ from dryfit.models.geometry.bodies import Slice
 from dryfit.models.geometry.contours import Circle, Contour, arc_centre, contour
 from dryfit.models.geometry.points import Point
 from dryfit.models.job import Place
+from dryfit.models.reading.units import decimals
 
-DIGITS = 2  # decimals of a mm: below what a screen shows
 FRAME = 6.0  # mm about the panel, for the marks at its edges
 MARK_SIZE = 0.32  # mm for one unit of the signs, which are 16 units across
 MARK_ALONG = 0.8  # of the way from the middle of a flange to its upper right corner
@@ -148,9 +148,7 @@ def _path(shape: Contour, **attributes: object) -> Element:
 def _steps(shape: Contour) -> str:
     """Return a closed contour as the steps of a path, y up."""
     if isinstance(shape, Circle):
-        r, level = _n(shape.radius), _n(shape.y)
-        left, right = _n(shape.x - shape.radius), _n(shape.x + shape.radius)
-        return f"M{left} {level}A{r} {r} 0 1 0 {right} {level}A{r} {r} 0 1 0 {left} {level}Z"
+        return circle_path(shape.x, shape.y, shape.radius)
     x, y, _ = shape.vertices[0]
     return f"M{_n(x)} {_n(y)}" + "".join(_step(*segment) for segment in shape.segments()) + "Z"
 
@@ -164,8 +162,7 @@ def _step(start: Point, end: Point, bulge: float) -> str:
 
 
 def _n(value: float, digits: int = DIGITS) -> str:
-    text = f"{value:.{digits}f}".rstrip("0").rstrip(".")
-    return "0" if text == "-0" else text
+    return decimals(value, digits)
 
 
 # --- legends --------------------------------------------------------------------------------------------------------

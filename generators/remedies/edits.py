@@ -8,10 +8,10 @@ from collections.abc import Sequence
 from dryfit.generators.joints.stacks import Stack
 from dryfit.generators.joints.words import as_hardware
 from dryfit.models.edits import Edit
-from dryfit.models.geometry.outlines import Corner, Outline
+from dryfit.models.geometry.outlines import Outline
 from dryfit.models.geometry.points import Point
 from dryfit.models.job import Cutout, Job, Place
-from dryfit.models.layout import PlaceWish
+from dryfit.models.wishes.places import PlaceWish
 
 DIGITS = 4  # decimals of a mm in edits: far below any tolerance, and free of rounding noise
 NOISE = 1e-6  # of a step: a sum may exceed a whole number of steps by its rounding
@@ -34,7 +34,7 @@ def cutout(place: Place, cut: Cutout) -> tuple[Edit, ...]:
         edits.append(Edit(place.entry, ("cutout", "fixings"), tidy(cut.fixing_diameter - 2 * layer)))
     if cut.fixings != place.cutout.fixings:
         edits += [Edit(place.entry, ("cutout", key), None) for key in ("across", "up", "mirror")]
-        edits.append(Edit(place.entry, ("cutout", "at"), [[tidy(x), tidy(y)] for x, y in cut.fixings]))
+        edits.append(Edit(place.entry, ("cutout", "at"), [_spot(at) for at in cut.fixings]))
     return tuple(edits)
 
 
@@ -47,17 +47,13 @@ def _main(place: Place, main: Outline) -> Edit:
 def as_written(outline: Outline) -> dict[str, object]:
     """Return an outline as a layout has it: a round, or a polygon whose corners have one radius (the least)."""
     if outline.is_circle:
-        x, y = outline.centre
-        return {"round": tidy(outline.size[0]), "at": [tidy(x), tidy(y)]}
+        return {"round": tidy(outline.size[0]), "at": _spot(outline.centre)}
     radius = min(corner.radius for corner in outline.corners)
-    return {"polygon": [_sharp(corner) for corner in outline.corners], "corner": tidy(radius)}
+    return {"polygon": [_spot(corner.sharp) for corner in outline.corners], "corner": tidy(radius)}
 
 
-def _sharp(corner: Corner) -> list[float]:
-    """Return where the edges beside a corner would meet."""
-    half = math.radians((corner.stop - corner.start) / 2)
-    middle, out = math.radians(corner.start) + half, corner.radius / math.cos(half)
-    return [tidy(corner.x + out * math.cos(middle)), tidy(corner.y + out * math.sin(middle))]
+def _spot(at: Point) -> list[float]:
+    return [tidy(at.x), tidy(at.y)]
 
 
 def moved(job: Job, row: Sequence[Place], by: Point) -> tuple[Edit, ...]:

@@ -21,6 +21,7 @@ from dryfit.models.geometry.contours import Circle, Curve, arc_centre
 from dryfit.models.geometry.points import Point
 from dryfit.models.geometry.rectangles import Rectangle
 from dryfit.models.reading.errors import printable
+from dryfit.models.reading.units import decimals
 
 FAMILY = f"'{FONT_NAME}', 'Bitstream Vera Sans', Verdana, sans-serif"
 DIGITS = 4  # of a mm; finer than any plotter
@@ -48,8 +49,7 @@ def svg_text(sheet: Sheet) -> str:
 
 
 def _n(value: float) -> str:
-    text = f"{value:.{DIGITS}f}".rstrip("0").rstrip(".")
-    return "0" if text == "-0" else text
+    return decimals(value, DIGITS)
 
 
 def _plain(text: str) -> str:

@@ -12,6 +12,7 @@ from dryfit.generators.bodies.meshes import DIGITS
 from dryfit.generators.testplate.beds import Laid
 from dryfit.generators.testplate.pieces import Piece
 from dryfit.generators.writers.whole import write_whole
+from dryfit.models.reading.units import decimals
 
 _CORE = "http://schemas.microsoft.com/3dmanufacturing/core/2015/02"
 _EPOCH = (1980, 1, 1, 0, 0, 0)  # the earliest that a package can hold
@@ -86,5 +87,4 @@ def _object(number: int, piece: Piece) -> str:
 
 
 def _n(value: float) -> str:
-    text = f"{value:.{DIGITS}f}".rstrip("0").rstrip(".")
-    return "0" if text in {"-0", ""} else text
+    return decimals(value, DIGITS)

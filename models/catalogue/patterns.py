@@ -5,6 +5,8 @@ from __future__ import annotations
 from dryfit.models.geometry.points import Point
 from dryfit.models.reading.fields import Length, PositiveLength, Record
 
+TO_SUIT = "to suit"  # instead of a pattern: cut for each part
+
 
 class Pattern(Record):
     """A pre-punched pattern: main hole, and two fixing holes ``across`` and ``up`` apart on a diagonal."""

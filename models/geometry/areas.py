@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from functools import lru_cache
 
 from dryfit.models.geometry.outlines import Corner, Outline, clearance, gap
-from dryfit.models.geometry.points import distinct
+from dryfit.models.geometry.points import distinct, signed_area
 
 FACET = 0.005  # mm an arc may stray: rings under small heads are then right to a few hundredths of a mm2
 SAME_POINT = (
@@ -29,7 +29,7 @@ def shared_area(a: Outline, b: Outline) -> float:
         return b.area
     if a.is_circle and b.is_circle:
         return _lens(a.corners[0], b.corners[0])
-    return _area(_clipped(a.path(FACET, outside=False), distinct(b.path(FACET, outside=False), SAME_POINT)))
+    return signed_area(_clipped(a.path(FACET, outside=False), distinct(b.path(FACET, outside=False), SAME_POINT)))
 
 
 def _lens(a: Corner, b: Corner) -> float:
@@ -62,7 +62,3 @@ def _on_the_left(ring: Ring, start: tuple[float, float], end: tuple[float, float
         if side >= 0:
             kept.append(point)
     return kept
-
-
-def _area(ring: Ring) -> float:
-    return sum(x0 * y1 - x1 * y0 for (x0, y0), (x1, y1) in zip(ring, [*ring[1:], *ring[:1]], strict=True)) / 2

@@ -27,7 +27,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from dryfit.models.geometry.once import hashed_once, kept
-from dryfit.models.geometry.points import Point
+from dryfit.models.geometry.points import Point, signed_area
 from dryfit.models.geometry.rectangles import Rectangle, Size
 
 Ways = Sequence[tuple[float, float]]  # points, or unit vectors
@@ -76,6 +76,11 @@ class Corner(NamedTuple):
     def middle(self) -> float:
         """The direction it points in, degrees."""
         return (self.start + self.stop) / 2
+
+    @property
+    def sharp(self) -> Point:
+        """Where its sides would meet if it were not rounded; they do unless it turns half about."""
+        return self.on_arc(self.middle, self.radius / math.cos(math.radians((self.stop - self.start) / 2)))
 
     def moved(self, dx: float, dy: float) -> Corner:
         """Return the corner shifted by (dx, dy) mm."""
@@ -229,7 +234,7 @@ class Outline:
             return math.pi * self.corners[0].radius ** 2
         ends = [p for c in self.corners for p in c.ends]
         sweeps = [(c.radius, math.radians(c.stop - c.start)) for c in self.corners]
-        return _signed_area(ends) + sum(r * r * (a - math.sin(a)) / 2 for r, a in sweeps)
+        return signed_area(ends) + sum(r * r * (a - math.sin(a)) / 2 for r, a in sweeps)
 
     @kept
     def perimeter(self) -> float:
@@ -379,7 +384,7 @@ def polygon(points: Sequence[tuple[float, float]], corner: float = 0.0) -> Outli
     Raises:
         ValueError: if there are fewer than three points or the polygon is not convex.
     """
-    ring = [Point(*p) for p in (points if _signed_area(points) > 0 else reversed(points))]
+    ring = [Point(*p) for p in (points if signed_area(points) > 0 else reversed(points))]
     if len(ring) < 3:
         raise ValueError("a polygon has at least three points")
     before, after = ring[-1:] + ring[:-1], ring[1:] + ring[:1]
@@ -387,11 +392,6 @@ def polygon(points: Sequence[tuple[float, float]], corner: float = 0.0) -> Outli
     if sum(c.stop - c.start for c in corners) > WHOLE_TURN + SAME_ANGLE * len(ring):
         raise ValueError("the polygon crosses itself")
     return Outline(corners)
-
-
-def _signed_area(points: Sequence[tuple[float, float]]) -> float:
-    following = [*points[1:], *points[:1]]
-    return sum(x0 * y1 - x1 * y0 for (x0, y0), (x1, y1) in zip(points, following, strict=True)) / 2
 
 
 def _polygon_corner(before: Point, here: Point, after: Point, radius: float) -> Corner:

@@ -61,6 +61,12 @@ def distinct(ring: Sequence[Point], within: float = 0.0) -> tuple[Point, ...]:
 ORIGIN = Point(0.0, 0.0)
 
 
+def signed_area(ring: Sequence[tuple[float, float]]) -> float:
+    """Return the area (mm2) of a polygon by its corners, above zero where they run anticlockwise."""
+    following = [*ring[1:], *ring[:1]]
+    return sum(x0 * y1 - x1 * y0 for (x0, y0), (x1, y1) in zip(ring, following, strict=True)) / 2
+
+
 def cos_sin(degrees: float) -> tuple[float, float]:
     """Return cosine and sine of an angle; quarter turns are exact, so that what is turned keeps its round numbers."""
     cos, sin = math.cos(math.radians(degrees)), math.sin(math.radians(degrees))

@@ -111,6 +111,11 @@ def nearest_name(found: str, candidates: Sequence[str], least: float = 0.5) -> s
     return folded[close[0]] if close else ""
 
 
+def number_of(count: int, noun: str) -> str:
+    """Return ``1 place``, ``2 places``: a count with its noun."""
+    return f"{count} {noun}{'s' * (count != 1)}"
+
+
 def quote(value: object) -> str:
     """Return a stranger's value as printable text of bounded length, in quotes."""
     text = str(value)

@@ -35,11 +35,11 @@ LEAST_LENGTH = 0.001  # mm; nothing on a panel is made or measured finer
 MOST_POINTS = 64  # corners of one polygon; a panel cut-out has a dozen at most
 LONGEST_TEXT = 120  # characters of a title or label
 
-_LENGTH_SCHEMA: dict[str, Any] = {"type": ["number", "string"], "description": f"a length: {LENGTH_EXAMPLES}"}
+ONE_LENGTH: dict[str, Any] = {"type": ["number", "string"], "description": f"a length: {LENGTH_EXAMPLES}"}
 
 
 TWO_LENGTHS: dict[str, Any] = {
-    "anyOf": [{"type": "array", "items": _LENGTH_SCHEMA, "minItems": 2, "maxItems": 2}, {"type": "string"}]
+    "anyOf": [{"type": "array", "items": ONE_LENGTH, "minItems": 2, "maxItems": 2}, {"type": "string"}]
 }
 
 
@@ -135,9 +135,9 @@ class Names:
         )
 
 
-Length = Annotated[float, BeforeValidator(parse_length), WithJsonSchema(_LENGTH_SCHEMA)]
-PositiveLength = Annotated[float, BeforeValidator(_positive), WithJsonSchema(_LENGTH_SCHEMA)]
-Coordinate = Annotated[float, BeforeValidator(parse_signed_length), WithJsonSchema(_LENGTH_SCHEMA)]
+Length = Annotated[float, BeforeValidator(parse_length), WithJsonSchema(ONE_LENGTH)]
+PositiveLength = Annotated[float, BeforeValidator(_positive), WithJsonSchema(ONE_LENGTH)]
+Coordinate = Annotated[float, BeforeValidator(parse_signed_length), WithJsonSchema(ONE_LENGTH)]
 Pair = Annotated[
     tuple[PositiveLength, PositiveLength], BeforeValidator(lambda value: two(value, SIZE)), WithJsonSchema(TWO_LENGTHS)
 ]
@@ -253,13 +253,13 @@ _SHAPE_SCHEMA = {
     "type": "object",
     "description": "an outline: exactly one of the shapes, with corner, turn and at if wanted",
     "properties": {
-        "round": _LENGTH_SCHEMA,
+        "round": ONE_LENGTH,
         "box": TWO_LENGTHS,
-        "hexagon": _LENGTH_SCHEMA,
+        "hexagon": ONE_LENGTH,
         "d": TWO_LENGTHS,
         "slot": TWO_LENGTHS,
-        "polygon": {"type": "array", "items": {"type": "array", "items": _LENGTH_SCHEMA}, "minItems": 3},
-        "corner": _LENGTH_SCHEMA,
+        "polygon": {"type": "array", "items": {"type": "array", "items": ONE_LENGTH}, "minItems": 3},
+        "corner": ONE_LENGTH,
         "turn": {"type": "number"},
         "at": TWO_LENGTHS,
     },

@@ -49,6 +49,12 @@ def counted(value: object, kind: str) -> str | None:
     return match["number"] if match is not None and plainly(match["word"]) in _spellings(kind) else None
 
 
+def whole(value: object, kind: str) -> object:
+    """Return how many of a kind are meant, a whole number below a thousand; the value itself where that is not said."""
+    number = counted(value, kind)
+    return int(number) if number is not None and number.isdigit() and len(number) < 4 else value
+
+
 @cache
 def _spellings(kind: str) -> dict[str, str]:
     """Return the spellings of a kind, plainly written, with the names they mean."""

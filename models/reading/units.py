@@ -19,6 +19,7 @@ from dryfit.models.reading.errors import said
 
 MM_PER_INCH = Fraction(254, 10)  # exact by definition (1959 international yard and pound agreement)
 LONGEST_LENGTH = 10_000.0  # mm; no panel part is longer, and a bound keeps a stranger's file from hurting
+SAME_WRITTEN = 0.01  # mm; a length written in inches to three decimals is within it
 SAME_LENGTH = 1e-9  # mm; lengths turned from inches to mm and back differ by less, and no two sizes are this close
 FINEST_FRACTION = 64  # inches are printed in 64ths, as drills and rules are marked
 
@@ -108,6 +109,12 @@ def format_mm(mm: float, digits: int = 2) -> str:
     text = f"{Decimal(repr(float(mm))).quantize(Decimal(1).scaleb(-digits), ROUND_HALF_UP):f}"
     text = text.rstrip("0").rstrip(".") if "." in text else text
     return f"{'0' if text == '-0' else text} mm"
+
+
+def decimals(value: float, digits: int) -> str:
+    """Return a number as files have it: so many decimals at the most, no trailing zeros, never ``-0``."""
+    text = f"{value:.{digits}f}".rstrip("0").rstrip(".")
+    return "0" if text == "-0" else text
 
 
 def format_inch(mm: float) -> str:

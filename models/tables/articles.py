@@ -14,7 +14,7 @@ from functools import cache
 
 from dryfit.models.reading.errors import UnknownName
 from dryfit.models.reading.tables import read_table
-from dryfit.models.reading.units import parse_length
+from dryfit.models.reading.units import SAME_WRITTEN, parse_length
 from dryfit.models.tables.heads import Head, heads
 from dryfit.models.tables.nuts import Nut, nuts
 from dryfit.models.tables.rivets import rivets
@@ -24,7 +24,6 @@ from dryfit.models.tables.washers import Washer, washers
 
 Article = Screw | Nut | Washer
 METALS = ("steel", "zinc", "stainless", "brass", "nickel")  # that may stand after a comma, as the parts list has it
-SAME_LENGTH = 0.01  # mm; a length written in inches to three decimals is within it
 PLAIN_NUT = "hexagon"
 
 _THREAD = re.compile(
@@ -189,7 +188,7 @@ def _screw(row: Thread, length: re.Match[str], said: Sequence[_Words], standard:
         return None
     inches = row.system == "inch" and not length[2]
     size = parse_length(f"{length[1]} {'in' if inches else length[2] or 'mm'}")
-    sold = next((one for one in lengths(row.name) if abs(one - size) < SAME_LENGTH), None)
+    sold = next((one for one in lengths(row.name) if abs(one - size) < SAME_WRITTEN), None)
     return None if sold is None else Screw(row, wanted[0], sold)
 
 

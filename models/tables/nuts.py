@@ -48,11 +48,6 @@ class Nut:
         return drivers()[self.driver].outside
 
     @property
-    def driver_across(self) -> float:
-        """Size across flats of the driver."""
-        return drivers()[self.driver].across
-
-    @property
     def designation(self) -> str:
         """The nut as an order names it: ``Hexagon nut ISO 4032 - M3``, ``4-40 hex machine screw nut, ASME B18.2.2``."""
         of = thread(self.thread)

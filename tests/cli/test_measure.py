@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 from dryfit.cli.main import main
-from dryfit.generators.intake import pictures
-from dryfit.generators.intake.turned import Way
+from dryfit.generators.intake.measuring import pictures
+from dryfit.generators.intake.measuring.turned import Way
 from dryfit.models.catalogue.part_files import load_catalogue
 from dryfit.models.reading.errors import DryfitError
 from tests.measuring import Variant, written

@@ -10,7 +10,8 @@ from dryfit.models.drawer import read_drawer
 from dryfit.models.edits import Edit
 from dryfit.models.prices import Price, read_prices
 from dryfit.models.reading.errors import InputError
-from dryfit.models.resolve import files_beside, read_job, with_edits
+from dryfit.models.resolve import read_job, with_edits
+from dryfit.models.resolving.files import files_beside
 from tests.helpers import job, place
 
 NUT, PAN = "Hexagon nut ISO 4032 - M3", "Pan head screw ISO 7045 - M3 x 10 - H"

@@ -76,6 +76,6 @@ def test_what_is_no_font_file_is_told(tmp_path: Path, font: str, says: str) -> N
 def test_the_cut_file_has_both_ways_of_lettering_apart(tmp_path: Path) -> None:
     file = read(dxf_bytes(_job(tmp_path, "{colour: white}")))
     chains = [entity for entity in file.entities if entity.layer == STROKES]
-    assert len(chains) == 2 * 3  # V is one stroke, and so is 2; 1 is one
+    assert len(chains) == 2 * 2  # V is one chain, and so are 1 and 2
     assert not any(entity.is_closed for entity in chains)
     assert any("white: V 1, V 2" in text for entity in file.entities for text in map(str, entity.pairs))

@@ -12,7 +12,8 @@ from dryfit.generators.matching.asked import Opening, Question, Sheet
 from dryfit.generators.matching.match import Match, match
 from dryfit.models.catalogue.part_files import load_catalogue
 from dryfit.models.findings import Verdict
-from dryfit.models.layout import CutoutWish, Hardware
+from dryfit.models.wishes.hardware import Hardware
+from dryfit.models.wishes.places import CutoutWish
 
 NO_4, NO_6 = 25.4 * (0.060 + 4 * 0.013), 25.4 * (0.060 + 6 * 0.013)
 """mm over the thread: a numbered size n is 0.060 in + n x 0.013 in (ASME B1.1): 2.845 and 3.505."""

@@ -21,6 +21,7 @@ from dryfit.models.geometry.bodies import Slice, Taper, prism
 from dryfit.models.geometry.contours import Circle, dimension, number, polygon_of, shape_kind
 from dryfit.models.geometry.outlines import box, round_
 from dryfit.models.geometry.rectangles import Size
+from dryfit.models.measures import MM
 from tests.generators.drawing.jobs import EVERY, JOBS, MAINS, STEEL, eight, lone_hole, ninety_six, portrait, rack_panel
 from tests.generators.drawing.stacks_for import assembly_of
 
@@ -58,7 +59,7 @@ def test_a_detail_dimensions_all_that_fixes_the_pattern(name: str) -> None:
             assert {dimension(x), dimension(y)} <= told
         for kind in {kind for kind, _ in pattern.holes}:
             assert any(t.startswith(f"{kind.letter}: ") for t in told)
-            assert kind.countersink is None or f"countersink {kind.sink_text}" in told
+            assert kind.countersink is None or f"countersink {kind.sink(MM)}" in told
 
 
 def test_a_detail_is_drawn_to_its_scale() -> None:

@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from dryfit.generators.intake.dxf import drawing
-from dryfit.generators.intake.plates import plate_of
+from dryfit.generators.intake.plates.plate import plate_of
+from dryfit.generators.intake.reading.dxf import drawing
 from dryfit.generators.writers.dxf import dxf_bytes
 from dryfit.models.job import Job
 from dryfit.models.resolve import parse_job, read_job

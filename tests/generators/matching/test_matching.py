@@ -25,8 +25,9 @@ from dryfit.generators.report import Report
 from dryfit.models.catalogue.part_files import load_catalogue
 from dryfit.models.findings import Verdict
 from dryfit.models.job import Job
-from dryfit.models.layout import CutoutWish, Hardware
 from dryfit.models.resolve import read_job
+from dryfit.models.wishes.hardware import Hardware
+from dryfit.models.wishes.places import CutoutWish
 
 SHEET = Sheet.of(2.0, Hardware())
 COATED = Sheet.of(1.5, Hardware(threads=("M3",)), coating=0.06, holes_finished=True)

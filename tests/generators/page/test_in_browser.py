@@ -70,13 +70,15 @@ def test_sliders_layers_and_cuts_change_the_picture(foyer: Seen) -> None:
     for name, value in (("plugs", 100), ("apart", 40), ("apart", 100), ("apart", 0), ("plugs", 0)):
         foyer.slide(name, value)
         now = _changes(foyer, now, name)
-    for box in foyer.page.locator("input[data-layer]").all():
-        behind = box.get_attribute("data-layer") in ("washer", "nut")
-        foyer.page.locator("button[data-view='rear corner']" if behind else "button[data-view=corner]").click()
-        now = foyer.picture()
-        box.uncheck()
-        now = _changes(foyer, now, str(box.get_attribute("data-layer")))
-        box.check()
+    layers = {str(box.get_attribute("data-layer")): box for box in foyer.page.locator("input[data-layer]").all()}
+    for view, behind in (("corner", False), ("rear corner", True)):
+        foyer.page.locator(f"button[data-view='{view}']").click()
+        whole = foyer.picture()
+        for name, box in layers.items():
+            if (name in ("washer", "nut")) is behind:
+                box.uncheck()
+                _changes(foyer, whole, name)
+                box.check()
     now = foyer.picture()
     for axis in ("x", "y", "z"):
         foyer.page.select_option("#cut-axis", axis)

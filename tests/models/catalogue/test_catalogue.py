@@ -102,7 +102,7 @@ def test_a_value_counts_once_and_what_follows_from_others_or_is_room_does_not() 
 
 
 def test_holes_that_no_source_confirms_are_listed() -> None:
-    assert "iec-c8-inlet" in unconfirmed_holes(CATALOGUE)
+    assert "multipin-round" in unconfirmed_holes(CATALOGUE)
     assert ("cutout.width", "bush.thread", "from memory") in unconfirmed_holes(CATALOGUE)["indicator"]
     assert "gland-m20" not in unconfirmed_holes(CATALOGUE)
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 import pytest
 
-from dryfit.generators.intake.standing import Unclear
+from dryfit.generators.intake.measuring.standing import Unclear
 from dryfit.models.reading.errors import DryfitError, Fault, InputError, Misplaced, UnknownName
 
 EXAMPLES: tuple[Exception, ...] = (

@@ -6,9 +6,9 @@ from typing import get_args
 
 import pytest
 
-from dryfit.models.layout import Metal
 from dryfit.models.reading.errors import UnknownName
 from dryfit.models.tables.articles import METALS, articles, named, short, understood
+from dryfit.models.wishes.hardware import Metal
 
 M3_PAN, M3_FLAT = "Pan head screw ISO 7045 - M3 x 10 - H", "Countersunk flat head screw ISO 7046-1 - M3 x 10 - H"
 LOCKING = "Prevailing torque type hexagon nut"

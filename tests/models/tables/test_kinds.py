@@ -6,11 +6,11 @@ from typing import Any, get_args
 
 import pytest
 
-from dryfit.models import layout
 from dryfit.models.reading.errors import UnknownName
 from dryfit.models.tables import designations, fasteners, heads, tolerances
 from dryfit.models.tables.fasteners import Head, Screw
 from dryfit.models.tables.panels import wall_plates
+from dryfit.models.wishes import hardware, panels
 
 
 def test_every_designation_is_of_something_sold() -> None:
@@ -41,13 +41,13 @@ def _names(hint: Any) -> set[str]:
 
 
 def test_what_a_layout_may_ask_for_is_what_the_tables_hold() -> None:
-    assert _names(layout.HeadKind) == {head.kind for head in fasteners.heads()}
-    assert _names(layout.Drive) == {head.drive_kind for head in fasteners.heads()}
-    assert _names(layout.NutKind) - {"none"} == {nut.kind for nut in fasteners.nuts()}
-    assert _names(layout.WasherKind) - {"tooth"} == {washer.kind for washer in fasteners.washers()}
-    assert _names(layout.RetentionName) == set(fasteners.retention_ways())
+    assert _names(hardware.HeadKind) == {head.kind for head in fasteners.heads()}
+    assert _names(hardware.Drive) == {head.drive_kind for head in fasteners.heads()}
+    assert _names(hardware.NutKind) - {"none"} == {nut.kind for nut in fasteners.nuts()}
+    assert _names(hardware.WasherKind) - {"tooth"} == {washer.kind for washer in fasteners.washers()}
+    assert _names(hardware.RetentionName) == set(fasteners.retention_ways())
     screws = fasteners.rack_screws().values()
-    assert _names(layout.RackScrewName) == {screw.name for screw in screws if screw.into == "rack"}
+    assert _names(panels.RackScrewName) == {screw.name for screw in screws if screw.into == "rack"}
     assert {plate.screw for plate in wall_plates().values()} == {s.name for s in screws if s.into == "wall box"}
 
 
