@@ -54,7 +54,7 @@ def measure(
       dryfit measure socket.step
       dryfit measure socket.step --front -y --up +z
     """
-    from dryfit.generators.intake.measuring.outcome import FACET, Wanted, named, outcome, write_part
+    from dryfit.generators.intake.measuring.outcome import FACET, Wanted, lies_beside, named, outcome, write_part
     from dryfit.generators.intake.measuring.pictures import candidates, findings
     from dryfit.generators.intake.measuring.standing import Unclear
     from dryfit.generators.intake.reading.step import read_step
@@ -77,6 +77,8 @@ def measure(
     for line in _told(made, off):
         click.echo(line)
     click.echo(f"wrote {display_path(path)} and {display_path(picture)}")
+    if not lies_beside(file.name, path):
+        click.echo(f"The solid itself is kept where it lies beside {path.name}, by a plain name that ends in .step.")
     click.echo(f"next: write `parts: [{path.name}]` and `part: {called}` in a layout, then check it")
 
 

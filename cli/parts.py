@@ -240,13 +240,15 @@ def _range(least: float | None, greatest: float | None) -> str:
 
 def _draw(name: str, catalogue: Catalogue, path: Path) -> None:
     """Write a picture of a part with its first plug; of a plug, with the first part that it goes into."""
+    from dryfit.generators.intake.solids.reals import reals
     from dryfit.generators.looks.alone import portrait
     from dryfit.generators.writers.offscreen import render
     from dryfit.generators.writers.whole import write_whole
 
     _can_be(path, ".png")
     part, plug = _pair(name, catalogue)
-    write_whole(path, render([(name, portrait(part, catalogue, plug or None))])[name])
+    true = reals(one for one in catalogue.solids.values() if one.name == part)
+    write_whole(path, render([(name, portrait(part, catalogue, plug or None, true))])[name])
     click.echo(f"wrote {display_path(path)}")
 
 

@@ -8,7 +8,8 @@ from __future__ import annotations
 import io
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cache
+from functools import lru_cache
+from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -21,6 +22,9 @@ from dryfit.models.reading.errors import DryfitError
 if TYPE_CHECKING:
     import manifold3d
     from OCP.TopoDS import TopoDS_Shape
+
+
+DISTINCT = 16  # solids remembered as shapes and as meshes: each may be tens of megabytes
 
 
 @dataclass(frozen=True, eq=False)
@@ -51,13 +55,15 @@ class RealSolid:
 Reals = Mapping[str, RealSolid]
 """Solids by the kind of the part."""
 
+NO_REALS: Reals = MappingProxyType({})
+
 
 def real_of(reals: Reals, one: Instance) -> RealSolid | None:
     """Return the true solid of an instance, if it is a part that has one."""
     return reals.get(one.body.name) if one.role == "part" else None
 
 
-@cache
+@lru_cache(maxsize=DISTINCT)
 def real_shape(real: RealSolid) -> TopoDS_Shape:
     """Return it as a shape of the kernel's, made once.
 
@@ -75,7 +81,7 @@ def real_shape(real: RealSolid) -> TopoDS_Shape:
     return shape
 
 
-@cache
+@lru_cache(maxsize=DISTINCT)
 def closed(skin: Skin) -> manifold3d.Manifold | None:
     """Return a skin as a solid of the mesh library; None where it is not closed."""
     import manifold3d

@@ -8,13 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from functools import cache, lru_cache
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from dryfit.generators.bodies.assembly import Assembly, Instance
 from dryfit.generators.bodies.meshes import matrix, solid_mesh
 from dryfit.generators.bodies.real import Reals, RealSolid, closed, real_of
-from dryfit.generators.clearance.gaps import DISTINCT, near_pairs, relative
+from dryfit.generators.clearance.gaps import near_pairs, relative
 from dryfit.models.findings import Finding, Verdict
 from dryfit.models.geometry.bodies import Body, Placement, Straight
 from dryfit.models.job import Job
@@ -22,6 +22,7 @@ from dryfit.models.job import Job
 if TYPE_CHECKING:
     import manifold3d
 
+FEW, DISTINCT = 64, 1024  # solids and pairs of them remembered
 SNUG = 0.05  # mm that two may overlap all over: what sections may miss of a solid, and the facets of both
 
 
@@ -71,7 +72,7 @@ def _overlap(a: _True, b: _True, at_a: Placement, at_b: Placement) -> float:
     return 0.0 if shared.is_empty() else float(2 * shared.volume() / shared.surface_area())
 
 
-@cache
+@lru_cache(maxsize=FEW)
 def _solid(one: _True) -> manifold3d.Manifold:
     """Return the true solid, less its bores; the sections where there is none, or none that is closed."""
     whole = closed(one.real.skin) if one.real is not None else None

@@ -90,7 +90,9 @@ class Panel:
     def _job(self) -> Job:
         layout = read_layout(self.path)
         self.paths = (self.path, *files_beside(layout))
-        return job_of(layout)
+        job = job_of(layout)
+        self.paths = (*self.paths, *(one.path for one in job.solids.values()))
+        return job
 
     def finished(self, again: Callable[[Job], Report]) -> State:
         """Return the state with all that ``dryfit check`` tells; ``again`` judges trials, or says they are outdated."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dryfit.generators.bodies.assemble import assemble
+from dryfit.generators.bodies.real import NO_REALS, Reals
 from dryfit.generators.checks.contexts import Fitting
 from dryfit.generators.looks.scenes import Scene, View, scene
 from dryfit.generators.report import Report
@@ -17,7 +18,7 @@ THICK = 2.0  # mm of the sheet that it stands in; none is shown
 AROUND = 500.0  # mm of that sheet, either way
 
 
-def alone(name: str, catalogue: Catalogue, plug: str | None = None) -> Report:
+def alone(name: str, catalogue: Catalogue, plug: str | None = None, reals: Reals = NO_REALS) -> Report:
     """Return a part that stands by itself, with one of its plugs; nothing of it is judged."""
     part = catalogue.parts[name]
     mounting = Mounting(
@@ -26,9 +27,9 @@ def alone(name: str, catalogue: Catalogue, plug: str | None = None) -> Report:
     )  # fmt: skip
     panel = Panel(AROUND, AROUND, THICK, materials()["aluminium"])
     job = Job(part.title, "", panel, (Place(name, 0.0, 0.0, 0.0, mounting),), looks=catalogue.looks)
-    return Report(job, {}, Fitting(job, {}, assemble(job, {})), ())
+    return Report(job, {}, Fitting(job, {}, assemble(job, {})), (), reals=reals)
 
 
-def portrait(name: str, catalogue: Catalogue, plug: str | None = None) -> Scene:
+def portrait(name: str, catalogue: Catalogue, plug: str | None = None, reals: Reals = NO_REALS) -> Scene:
     """Return what a picture of a part shows: the part from its front and side, the plug on its way in."""
-    return scene(alone(name, catalogue, plug), SIDE)
+    return scene(alone(name, catalogue, plug, reals), SIDE)

@@ -7,9 +7,10 @@ what is measured and cut open; looks are what is shown. All lengths mm, those of
 from __future__ import annotations
 
 from collections.abc import Hashable, Iterable, Iterator, Sequence
-from typing import Any, Generic, TypeVar
+from typing import Any, Generic, NamedTuple, TypeVar
 
 from dryfit.generators.bodies.assembly import Instance
+from dryfit.generators.bodies.real import RealSolid, real_of
 from dryfit.generators.joints.stacks import Stack
 from dryfit.generators.joints.tightening import tightening, which_turns
 from dryfit.generators.joints.words import describe
@@ -49,10 +50,10 @@ def contents(report: Report) -> dict[str, Any]:
     job = report.job
     outlines_: _Once[Outline] = _Once()
     bodies: _Once[Body] = _Once()
-    looks: _Once[Drawn] = _Once()
+    looks: _Once[Drawn | _Skin] = _Once()
     finishes: _Once[str] = _Once()
     places = {place.name: number for number, place in enumerate(job.places)}
-    seen = [drawn(report, one) for one in report.assembly.instances]
+    seen = [_seen(report, one) for one in report.assembly.instances]
     instances = [
         _instance(report, one, way)
         | {"body": bodies.number(one.body), "look": -1 if look is None else looks.number(look)}
@@ -66,7 +67,7 @@ def contents(report: Report) -> dict[str, Any]:
         "panel": [job.panel.width, job.panel.height, job.panel.finished],
         "ink": ink(job.panel, _colour(legends)),
         "bodies": [_body(body, outlines_) for body in bodies.numbers],
-        "looks": [[_piece(piece, finishes) for piece in look] for look in looks.numbers],
+        "looks": [_look(look, finishes) for look in looks.numbers],
         "finishes": [[finish(name).colour, finish(name).metal] for name in finishes.numbers],
         "instances": instances,
         "places": [_place(report, place) for place in job.places],
@@ -125,6 +126,27 @@ def _instance(report: Report, one: Instance, way: Way) -> dict[str, Any]:
 
 
 # --- looks ----------------------------------------------------------------------------------------------------------
+
+
+class _Skin(NamedTuple):
+    """A true solid in the finish that the whole of it has."""
+
+    real: RealSolid
+    finish: str
+
+
+def _seen(report: Report, one: Instance) -> Drawn | _Skin | None:
+    """Return what is seen of an instance: its true solid, if it has one, else what is drawn of it."""
+    real = real_of(report.reals, one)
+    return drawn(report, one) if real is None else _Skin(real, main_finish(report, one).name)
+
+
+def _look(look: Drawn | _Skin, finishes: _Once[str]) -> list[dict[str, Any]]:
+    if not isinstance(look, _Skin):
+        return [_piece(piece, finishes) for piece in look]
+    points = (look.real.shown.corners * FINE).round().astype(int).ravel().tolist()
+    faces = look.real.shown.triangles.ravel().tolist()
+    return [{"finish": finishes.number(look.finish), "points": points, "faces": faces}]
 
 
 def _piece(piece: Layer | Turning, finishes: _Once[str]) -> dict[str, Any]:

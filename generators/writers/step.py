@@ -21,7 +21,7 @@ from dryfit.generators.bodies.assembly import Assembly, Instance
 from dryfit.generators.bodies.colours import Colour, colour, material_colour
 from dryfit.generators.bodies.meshes import matrix
 from dryfit.generators.bodies.parts import BUSH_NUT
-from dryfit.generators.bodies.real import Reals, RealSolid, real_of, real_shape
+from dryfit.generators.bodies.real import NO_REALS, Reals, RealSolid, real_of, real_shape
 from dryfit.generators.bodies.solids import flat_faces, need_kernel, panel_solid, solid
 from dryfit.generators.lettering.legends import clear_legends
 from dryfit.generators.lettering.typeface import Loop
@@ -61,9 +61,6 @@ def _panel(order: Order, path: Path) -> None:
 def _assembly(order: Order, path: Path) -> None:
     assembly = replace(order.report.assembly, title=order.title)
     write_assembly_step(assembly, order.report.job.panel, path, order.titles.date, reals=order.report.reals)
-
-
-NO_REALS: Reals = {}
 
 
 def write_assembly_step(

@@ -114,7 +114,7 @@ def write_part(made: Outcome, path: Path) -> float:
     Raises:
         DryfitError: if they do not, by more than the faces of sloppy files miss each other.
     """
-    text = made.text(_lies_beside(made.file, path))
+    text = made.text(lies_beside(made.file, path))
     with whole_file(path) as temporary:
         temporary.write_text(text, encoding="utf-8")
         part = load_catalogue([temporary]).parts[made.name]
@@ -127,7 +127,7 @@ def write_part(made: Outcome, path: Path) -> float:
     return off
 
 
-def _lies_beside(file: str, path: Path) -> bool:
+def lies_beside(file: str, path: Path) -> bool:
     """Whether a solid lies in the folder of a part file, by a name that it can have there."""
     printed = len(file) <= LONGEST_TEXT and file.isprintable() and "\\" not in file
     return printed and file.lower().endswith(STEP_ENDS) and (path.parent / file).is_file()

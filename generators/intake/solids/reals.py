@@ -12,7 +12,7 @@ from tempfile import TemporaryDirectory
 import numpy as np
 
 from dryfit.generators.bodies.parts import part_body
-from dryfit.generators.bodies.real import Reals, RealSolid, Skin
+from dryfit.generators.bodies.real import DISTINCT, Reals, RealSolid, Skin
 from dryfit.generators.intake.measuring.outcome import FACET, MOST_LEFT_OUT
 from dryfit.generators.intake.reading.child import in_child
 from dryfit.generators.intake.reading.step import LONGEST, MOST_MEMORY
@@ -25,7 +25,6 @@ from dryfit.models.reading.errors import Fault, InputError, quote
 from dryfit.models.reading.stepfile import look_at_step, wrong_step
 from dryfit.models.reading.units import format_mm
 
-DISTINCT = 16  # solids kept: each may be tens of megabytes
 HOLDS = f"sections that hold it to {MOST_LEFT_OUT:g} mm; `dryfit measure` writes such"
 
 
@@ -59,6 +58,8 @@ def reals(files: Iterable[SolidFile]) -> Reals:
 
 def _held(file: SolidFile) -> RealSolid:
     """Return the solid of a part, held by its sections."""
+    if (fault := file.fault) is not None:
+        raise InputError([fault])
     real = read_solid(file.path, file.solid)
     stray = _stray(real, file.name, file.part)
     if stray.by > MOST_LEFT_OUT:

@@ -9,7 +9,8 @@
 /** @typedef {[x: number, y: number, turn: number]} Spot */
 /** @typedef {{finish: number, levels: [number, number], rings: number[][], spots?: Spot[]}} Layer rings of an area, the outer one first */
 /** @typedef {{finish: number, profile: number[], spots?: Spot[]}} Turning radius and z, corner by corner */
-/** @typedef {Layer | Turning} Piece of a look; its figures are hundredths of a mm */
+/** @typedef {{finish: number, points: number[], faces: number[], spots?: Spot[]}} Skin triangles of a true solid: x, y and z of its corners, their numbers */
+/** @typedef {Layer | Turning | Skin} Piece of a look; its figures are hundredths of a mm */
 /** @typedef {[x: number, y: number, z: number]} Point3 */
 /** @typedef {{from: Point3, to: Point3, across: boolean, bodies: number[]}} Gap `across`: what was measured is the play, twice it */
 /** @typedef {"panel" | "part" | "screw" | "washer" | "nut" | "plug"} Role */

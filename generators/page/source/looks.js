@@ -4,7 +4,7 @@ import { BufferAttribute, BufferGeometry, Color } from "three";
 import { chords } from "./outlines.js";
 import { triangles } from "./shapes.js";
 
-/** @import {Finish, Layer, Piece, Spot, Turning} from "./data.js" */
+/** @import {Finish, Layer, Piece, Skin as Triangles, Spot, Turning} from "./data.js" */
 /** @import {Point} from "./outlines.js" */
 
 /** @typedef {{faces: BufferGeometry, edges: BufferGeometry}} Skin faces in two groups: what is plain, what is metal */
@@ -125,6 +125,7 @@ export function drawLook(look, finishes) {
     for (const spot of piece.spots ?? HOME) {
       pen.begin(finishes[piece.finish], spot);
       if ("rings" in piece) drawLayer(pen, piece, spot);
+      else if ("faces" in piece) drawTriangles(pen, piece);
       else drawTurning(pen, piece);
     }
   return pen.drawn();
@@ -210,4 +211,54 @@ function drawTurning(pen, { profile }) {
       if (here[0] > 0 && stands) pen.line(at(here, i), at(here, j));
     }
   });
+}
+
+/** A true solid: round where its triangles hardly bend, with an edge where they do. @param {Pen} pen @param {Triangles} solid */
+function drawTriangles(pen, { points, faces }) {
+  const corners = Array.from({ length: points.length / 3 }, (_, i) => points.slice(3 * i, 3 * i + 3).map((value) => value / FINE));
+  const all = Array.from({ length: faces.length / 3 }, (_, i) => faces.slice(3 * i, 3 * i + 3));
+  const areas = all.map(([a, b, c]) => cross(minus(corners[b], corners[a]), minus(corners[c], corners[a])));
+  const drawn = all.map((three, i) => ({ three, area: areas[i], way: unit(areas[i]) })).filter(({ area }) => area.some((part) => part !== 0));
+  /** @type {typeof drawn[]} */
+  const about = corners.map(() => []);
+  for (const one of drawn) for (const corner of one.three) about[corner].push(one);
+  const goesOn = (/** @type {number[]} */ a, /** @type {number[]} */ b) => dot(a, b) > Math.cos(SMOOTH);
+  /** @type {Map<string, number[]>} */
+  const sides = new Map(); // each with the way of the triangle on one side of it
+  for (const { three, way } of drawn)
+    three.forEach((corner, i) => {
+      const round = about[corner].filter((other) => goesOn(way, other.way)).reduce((sum, { area }) => plus(sum, area), [0, 0, 0]);
+      pen.corner(corners[corner], unit(round));
+      const next = three[(i + 1) % 3];
+      const key = corner < next ? `${corner} ${next}` : `${next} ${corner}`;
+      const other = sides.get(key);
+      if (other && !goesOn(way, other)) pen.line(corners[corner], corners[next]);
+      sides.set(key, way);
+    });
+}
+
+/** @param {number[]} a @param {number[]} b */
+function minus(a, b) {
+  return [a[0] - b[0], a[1] - b[1], a[2] - b[2]];
+}
+
+/** @param {number[]} a @param {number[]} b */
+function plus(a, b) {
+  return [a[0] + b[0], a[1] + b[1], a[2] + b[2]];
+}
+
+/** @param {number[]} a @param {number[]} b */
+function dot(a, b) {
+  return a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
+}
+
+/** @param {number[]} a @param {number[]} b */
+function cross(a, b) {
+  return [a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]];
+}
+
+/** @param {number[]} a */
+function unit(a) {
+  const length = Math.sqrt(dot(a, a)) || 1;
+  return a.map((part) => part / length);
 }

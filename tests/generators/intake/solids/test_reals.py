@@ -16,6 +16,7 @@ from dryfit.generators.intake.solids import reals
 from dryfit.generators.intake.solids.enclosed import furthest_stray
 from dryfit.generators.intake.solids.reals import with_solids
 from dryfit.generators.looks.scenes import View, scene
+from dryfit.generators.page.contents import contents
 from dryfit.generators.pipeline import judged
 from dryfit.generators.report import Report
 from dryfit.generators.writers.register import Order, named
@@ -162,6 +163,17 @@ def test_the_model_for_viewers_has_the_true_solid_once_for_both_places(report: R
     drawn: Any = found.geometry[name]
     assert drawn.volume * 1e9 == pytest.approx(trimesh.Trimesh(real.corners, real.triangles).volume, rel=1e-3)
     assert len(found.graph.geometry_nodes[name]) == 2
+
+
+def test_the_page_draws_the_true_solid_once_in_the_finish_of_its_part(report: Report) -> None:
+    told = contents(report)
+    parts = [one for one in told["instances"] if one["role"] == "part"]
+    (number,) = {one["look"] for one in parts}
+    (piece,) = told["looks"][number]
+    shown = report.reals["my-socket"].shown
+    assert len(piece["faces"]) == shown.triangles.size
+    assert max(piece["points"]) == round(shown.corners.max() * 100)
+    assert told["finishes"][piece["finish"]] == [parts[0]["colour"], parts[0]["metal"]]
 
 
 # --- held everywhere -------------------------------------------------------------------------------------------------
