@@ -353,8 +353,11 @@ def _along(curve: BRepAdaptor_Curve, count: int, reversed_: bool) -> tuple[Vecto
 # --- meshes ----------------------------------------------------------------------------------------------------------
 
 
-def mesh_of(shape: TopoDS_Shape, faces: list[TopoDS_Face], facet: float) -> Mesh:
-    """Return the skin of a shape in triangles that stray from it by at most ``facet`` mm, or as said in the mesh."""
+def mesh_of(shape: TopoDS_Shape, faces: list[TopoDS_Face], facet: float, turn: float = TURN) -> Mesh:
+    """Return the skin of a shape in triangles that stray from it by at most ``facet`` mm, or as said in the mesh.
+
+    On what is curved neighbours turn by at most so many radians.
+    """
     from OCP.BRep import BRep_Tool
     from OCP.BRepMesh import BRepMesh_IncrementalMesh
     from OCP.BRepTools import BRepTools
@@ -365,7 +368,7 @@ def mesh_of(shape: TopoDS_Shape, faces: list[TopoDS_Face], facet: float) -> Mesh
     facet = max(facet, math.dist(low, high) / LONGEST_TO_FACET)
     for times in COARSER:
         BRepTools.Clean_s(shape)
-        BRepMesh_IncrementalMesh(shape, facet * times, False, TURN, False)
+        BRepMesh_IncrementalMesh(shape, facet * times, False, turn, False)
         if _triangles(faces) <= MOST_TRIANGLES:
             break
     else:

@@ -11,13 +11,16 @@ from dryfit.generators.bodies.real import Skin
 from dryfit.generators.intake.measuring.turned import Way
 from dryfit.generators.intake.reading.bounds import limit, refuse
 from dryfit.generators.intake.reading.kernel import (
+    COARSER,
     MOST_TRIANGLES,
+    TURN,
     faces_of,
     is_of_the_kernel,
     mesh_of,
     solids_in,
     solids_of,
 )
+from dryfit.generators.intake.reading.shapes import Mesh
 from dryfit.generators.intake.reading.step import LARGEST_ANSWER
 
 if TYPE_CHECKING:
@@ -25,7 +28,7 @@ if TYPE_CHECKING:
 
 SAME_CORNER = 6  # decimals of a mm within which corners of neighbouring faces are one: the kernel gives them alike
 SHAPE, SKIN, SHOWN = "shape.bin", "skin.npz", "shown.npz"  # the files of the answer
-COARSE = (0.05, 0.2, 0.8)  # mm that triangles for the eye may stray
+COARSE = ((0.05, TURN), (0.1, 2 * TURN), (0.2, 4 * TURN))  # mm that triangles for the eye may stray, radians they turn
 MOST_SHOWN = 40_000  # triangles: a page of some hundred places draws each solid once
 
 
@@ -53,10 +56,7 @@ def _keep(path: str, folder: str, matrix: np.ndarray, facet: float) -> None:
     found, _ = solids_of(path)
     shape, sound = _mended(_stood_up(_whole(found), matrix))
     solids = solids_in(shape)
-    skin = _skin(solids, facet)
-    if len(skin.triangles) > MOST_TRIANGLES:
-        refuse(f"holds more than {MOST_TRIANGLES} triangles")
-    _save(f"{folder}/{SKIN}", skin, sound)
+    _save(f"{folder}/{SKIN}", _fine(solids, facet), sound)
     _save(f"{folder}/{SHOWN}", _for_the_eye(solids), sound)
     version = BinTools_FormatVersion.BinTools_FormatVersion_CURRENT
     BinTools.Write_s(shape, f"{folder}/{SHAPE}", False, False, version)
@@ -66,26 +66,45 @@ def _save(path: str, skin: Skin, sound: bool) -> None:
     np.savez(path, corners=skin.corners, triangles=skin.triangles, sound=sound)
 
 
+def _fine(solids: list[TopoDS_Shape], facet: float) -> Skin:
+    """Return a skin as fine as it is asked for, coarser where it would be too large."""
+    for times in COARSER:
+        skins = _skins(solids, facet * times)
+        if _count(skins) <= MOST_TRIANGLES:
+            return _joined(skins)
+    refuse(f"holds more than {MOST_TRIANGLES} triangles: more than a part can keep as its solid")
+
+
+def _count(skins: list[Skin]) -> int:
+    return sum(len(skin.triangles) for skin in skins)
+
+
 def _for_the_eye(solids: list[TopoDS_Shape]) -> Skin:
-    """Return a skin that is no finer than the eye needs, and no larger than a page bears."""
-    for facet in COARSE:
-        skin = _skin(solids, facet)
-        if len(skin.triangles) <= MOST_SHOWN:
-            break
-    return skin
+    """Return a skin no finer than the eye needs and no larger than a page bears: else that of the largest solids."""
+    for facet, turn in COARSE:
+        skins = _skins(solids, facet, turn)
+        if _count(skins) <= MOST_SHOWN:
+            return _joined(skins)
+    by_size = sorted(skins, key=lambda skin: -float(np.ptp(skin.corners, axis=0).prod()))
+    counts = np.cumsum([len(skin.triangles) for skin in by_size])
+    return _joined(by_size[: max(1, int(np.searchsorted(counts, MOST_SHOWN, "right")))])
 
 
-def _skin(solids: list[TopoDS_Shape], facet: float) -> Skin:
-    """Return the skin of solids, closed about each: corners of one solid are one."""
-    all_corners, all_triangles, count = [], [], 0
-    for solid in solids:
-        skin = mesh_of(solid, faces_of(solid), facet)
-        corners, which = np.unique(np.array(skin.corners).round(SAME_CORNER) + 0.0, axis=0, return_inverse=True)
-        a, b, c = triangles = which.reshape(-1)[np.array(skin.triangles, int)].T
-        all_corners.append(corners)
-        all_triangles.append(triangles.T[(a != b) & (b != c) & (c != a)] + count)
-        count += len(corners)
-    return Skin(np.concatenate(all_corners), np.concatenate(all_triangles))
+def _skins(solids: list[TopoDS_Shape], facet: float, turn: float = TURN) -> list[Skin]:
+    """Return the skins of solids, each closed: corners that faces of one solid share are one."""
+    return [_closed(mesh_of(solid, faces_of(solid), facet, turn)) for solid in solids]
+
+
+def _closed(mesh: Mesh) -> Skin:
+    corners, which = np.unique(np.array(mesh.corners).round(SAME_CORNER) + 0.0, axis=0, return_inverse=True)
+    a, b, c = triangles = which.reshape(-1)[np.array(mesh.triangles, int)].T
+    return Skin(corners, triangles.T[(a != b) & (b != c) & (c != a)])
+
+
+def _joined(skins: list[Skin]) -> Skin:
+    starts = np.cumsum([0, *(len(skin.corners) for skin in skins)])
+    triangles = [skin.triangles + start for skin, start in zip(skins, starts, strict=False)]
+    return Skin(np.concatenate([skin.corners for skin in skins]), np.concatenate(triangles))
 
 
 def _whole(found: list[TopoDS_Shape]) -> TopoDS_Shape:

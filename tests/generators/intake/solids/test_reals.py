@@ -24,7 +24,7 @@ from dryfit.models.catalogue.part_files import load_catalogue
 from dryfit.models.geometry.bodies import Slice, Taper, prism
 from dryfit.models.geometry.outlines import round_
 from dryfit.models.job import Job
-from dryfit.models.reading.errors import InputError
+from dryfit.models.reading.errors import DryfitError, InputError
 from dryfit.models.reading.stepfile import LARGEST_STEP
 from dryfit.models.resolve import parse_job
 from tests.measuring import Variant, written
@@ -141,6 +141,13 @@ def test_a_solid_is_read_once(report: Report, folder: Path, monkeypatch: pytest.
     monkeypatch.setattr(reals, "in_child", lambda *_: pytest.fail("it was read again"))
     again = with_solids(replace(report, reals={}))
     assert again.reals["my-socket"] is report.reals["my-socket"]
+
+
+def test_no_file_is_made_of_a_solid_that_is_not_sound(report: Report, tmp_path: Path) -> None:
+    broken = replace(report, reals={"my-socket": replace(report.reals["my-socket"], sound=False)})
+    with pytest.raises(DryfitError, match=r"the solid My Socket.step is not sound"):
+        named("assembly.step").make(Order(broken), tmp_path / "assembly.step")
+    assert not list(tmp_path.iterdir())
 
 
 def test_pictures_show_the_true_solid_where_it_stands(report: Report) -> None:
