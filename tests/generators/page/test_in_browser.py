@@ -33,7 +33,18 @@ def pages(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
     for name in ("foyer", "trouble"):
         made[name] = tmp_path_factory.mktemp(name) / "index.html"
         made[name].write_text(page(judged(read_job(LAYOUTS / f"{name}.yaml")), ()), encoding="utf-8")
+    made["small"] = tmp_path_factory.mktemp("small") / "index.html"
+    one = report(made["small"].parent, place("xlr3-socket"), rest="hardware: {threads: [M3], retention: tooth washer}")
+    made["small"].write_text(page(one, ()), encoding="utf-8")
     return made
+
+
+@pytest.fixture
+def small(browser: Any, pages: dict[str, Path]) -> Iterator[Seen]:
+    """A panel with one part and everything that holds it, which is drawn sooner than the demo."""
+    seen = Seen(browser, pages["small"])
+    yield seen
+    seen.close()
 
 
 @pytest.fixture
@@ -56,62 +67,62 @@ def _changes(seen: Seen, before: bytes, what: str) -> bytes:
     return after
 
 
-def test_every_named_view_shows_another_picture_and_says_which(foyer: Seen) -> None:
+def test_every_named_view_shows_another_picture_and_says_which(small: Seen) -> None:
     pictures = set()
-    for button in foyer.page.locator("button[data-view]").all():
+    for button in small.page.locator("button[data-view]").all():
         button.click()
-        pictures.add(foyer.picture())
-        assert button.inner_text().lower() in foyer.told()
+        pictures.add(small.picture())
+        assert button.inner_text().lower() in small.told()
     assert len(pictures) == 6
 
 
-def test_sliders_layers_and_cuts_change_the_picture(foyer: Seen) -> None:
-    now = foyer.picture()
+def test_sliders_layers_and_cuts_change_the_picture(small: Seen) -> None:
+    now = small.picture()
     for name, value in (("plugs", 100), ("apart", 40), ("apart", 100), ("apart", 0), ("plugs", 0)):
-        foyer.slide(name, value)
-        now = _changes(foyer, now, name)
-    layers = {str(box.get_attribute("data-layer")): box for box in foyer.page.locator("input[data-layer]").all()}
+        small.slide(name, value)
+        now = _changes(small, now, name)
+    layers = {str(box.get_attribute("data-layer")): box for box in small.page.locator("input[data-layer]").all()}
     for view, behind in (("corner", False), ("rear corner", True)):
-        foyer.page.locator(f"button[data-view='{view}']").click()
-        whole = foyer.picture()
+        small.page.locator(f"button[data-view='{view}']").click()
+        whole = small.picture()
         for name, box in layers.items():
             if (name in ("washer", "nut")) is behind:
                 box.uncheck()
-                _changes(foyer, whole, name)
+                _changes(small, whole, name)
                 box.check()
-    now = foyer.picture()
+    now = small.picture()
     for axis in ("x", "y", "z"):
-        foyer.page.select_option("#cut-axis", axis)
-        now = _changes(foyer, now, f"a cut across {axis}")
-    foyer.slide("cut-at", 8)
-    now = _changes(foyer, now, "moving the cut")
-    assert foyer.page.inner_text("#cut-says") == "z = 8.0 mm"
-    foyer.page.check("#cut-other")
-    _changes(foyer, now, "the other side of the cut")
+        small.page.select_option("#cut-axis", axis)
+        now = _changes(small, now, f"a cut across {axis}")
+    small.slide("cut-at", 8)
+    now = _changes(small, now, "moving the cut")
+    assert small.page.inner_text("#cut-says") == "z = 8.0 mm"
+    small.page.check("#cut-other")
+    _changes(small, now, "the other side of the cut")
 
 
-def test_the_picture_turns_shifts_and_zooms_by_mouse_wheel_touch_and_keys(foyer: Seen) -> None:
-    box = foyer.page.locator("#stage").bounding_box()
+def test_the_picture_turns_shifts_and_zooms_by_mouse_wheel_touch_and_keys(small: Seen) -> None:
+    box = small.page.locator("#stage").bounding_box()
     x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
-    now = foyer.picture()
-    mouse = foyer.page.mouse
+    now = small.picture()
+    mouse = small.page.mouse
     for button in ("left", "right"):
         mouse.move(x, y)
         mouse.down(button=button)
         mouse.move(x + 60, y + 30)
         mouse.up(button=button)
-        now = _changes(foyer, now, f"dragging with the {button} button")
+        now = _changes(small, now, f"dragging with the {button} button")
     mouse.wheel(0, -300)
-    now = _changes(foyer, now, "the wheel")
-    touch = foyer.context.new_cdp_session(foyer.page)
+    now = _changes(small, now, "the wheel")
+    touch = small.context.new_cdp_session(small.page)
     for kind, dx in (("touchStart", 0), ("touchMove", 40), ("touchMove", 80)):
         touch.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": [{"x": x + dx, "y": y}]})
     touch.send("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})
-    now = _changes(foyer, now, "a finger")
-    foyer.page.focus("#stage")
+    now = _changes(small, now, "a finger")
+    small.page.focus("#stage")
     for key in ("ArrowLeft", "ArrowUp", "Shift+ArrowRight", "Shift+ArrowDown", "+", "-", "2"):
-        foyer.page.keyboard.press(key)
-        now = _changes(foyer, now, key)
+        small.page.keyboard.press(key)
+        now = _changes(small, now, key)
 
 
 @pytest.mark.parametrize(
