@@ -221,12 +221,12 @@ while True:
 """
 
 
-def test_twenty_kills_leave_the_folder_whole_each_time(tmp_path: Path) -> None:
+def test_ten_kills_leave_the_folder_whole_each_time(tmp_path: Path) -> None:
     chance, builds = random.Random(SEED), {name: built(tmp_path / name, of) for name, of in (("A", A), ("B", B))}
     folder = tmp_path / "out"
     make(folder, A)
     give_user_files(folder)
-    for number in range(20):
+    for number in range(10):
         wait = at(0.1 + chance.uniform(0, 0.3)) if number % 2 else in_the_change(folder, chance.uniform(0, 0.002))
         assert killed([sys.executable, "-c", _CHANGES, str(folder)], wait)
         assert state(folder, builds) in {"A", "B", "in the change"}
