@@ -5,6 +5,7 @@
     python tests/measuring.py --part dsub-9   one part
 
 What is compared: the outline of every section and where it begins and ends, the flange, the fixing holes, to 0.01 mm.
+Then the part is mounted with the solid that it keeps: its sections hold that, and meshes tell nothing more of it.
 """
 
 from __future__ import annotations
@@ -28,14 +29,18 @@ from dryfit.generators.intake.measuring.outcome import FACET, Outcome, Wanted, o
 from dryfit.generators.intake.measuring.standing import Unclear, standing
 from dryfit.generators.intake.measuring.turned import AXES, Way
 from dryfit.generators.intake.reading.step import read_step
+from dryfit.generators.intake.solids.reals import with_solids
+from dryfit.generators.pipeline import cross_check, judged
 from dryfit.models.catalogue.part_files import load_catalogue
 from dryfit.models.catalogue.parts import Part
 from dryfit.models.geometry.bodies import Slice, Straight
 from dryfit.models.geometry.outlines import Outline, clearance
 from dryfit.models.geometry.points import Point
+from dryfit.models.resolve import parse_job
 from dryfit.models.tables.fasteners import thread
 
 PROMISED = 0.01  # mm
+ROOM = 40.0  # mm of panel about a part
 ROUNDED = (0.1, 0.2, 0.3, 0.5)  # mm, radii of edges
 WIDEST_ELSEWHERE = {
     "potentiometer",
@@ -274,6 +279,19 @@ def measured_again(name: str, part: Part, variant: Variant, folder: Path) -> tup
     return made, load_catalogue([part_file]).parts["again"], clear
 
 
+def told_of_its_solid(part: Part, folder: Path, file: str) -> list[str]:
+    """Return what is told of a measured part with the solid that it keeps, and not without it."""
+    side = max(part.cutout.size) + max(part.flange.outline.size) + ROOM
+    text = (
+        f"title: Again\norigin: centre\nparts: [{file}]\npanel: {{size: [{side}, {side}], thickness: 2 mm}}\n"
+        "places:\n  - {part: again, at: [0, 0]}\n"
+    )
+    report = judged(parse_job(folder / "again-layout.yaml", text))
+    whole = with_solids(report)
+    assert whole.reals["again"].sound, "its solid is not sound"
+    return [one.says for one in cross_check(whole).findings if one not in cross_check(report).findings]
+
+
 def _looks_the_same(part: Part) -> bool:
     return not part.front and not part.rear and (part.fixings is None or part.fixings.seat is None)
 
@@ -306,6 +324,7 @@ def main() -> None:
                 try:
                     _, found, clear = measured_again(name, parts[name], variant, Path(folder))
                     told = differences(parts[name], found)
+                    told += told_of_its_solid(found, Path(folder), f"{name}.yaml")
                 except Exception as error:
                     told, clear = [f"{type(error).__name__}: {error}"], True
             count, unclear, wrong = count + 1, unclear + (not clear), wrong + bool(told)
