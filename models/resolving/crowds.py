@@ -11,7 +11,8 @@ from collections.abc import Hashable, Iterator, Sequence
 from dryfit.models.job import Place
 
 MOST_LAPPED = 8  # flanges that one flange may lie over: more are a slip of the pitch, and each is judged against each
-MOST_DIFFERENT = 300  # kinds of places, and places that differ in company: some five seconds of looking at them
+MOST_DIFFERENT = 270  # kinds of places, and places that differ in company: some five seconds of looking at them
+A_KIND = 2  # places: what a kind takes besides, whose screws are all to be tried
 BESIDE = 14.0  # mm between two flanges: about what a place sees of its neighbours
 SAME_SPOT = 3  # decimals of mm and degrees
 
@@ -28,10 +29,10 @@ def heaped(places: Sequence[Place]) -> Iterator[tuple[Place, int]]:
 
 
 def different(places: Sequence[Place]) -> int:
-    """Return how many different things there are to look at: kinds of places, and places in different company."""
+    """Return how much there is to look at: kinds of places, each counted twice, and places in different company."""
     kinds = {place.mounting: number for number, place in enumerate(places)}
-    if len(places) + len(kinds) <= MOST_DIFFERENT:
-        return len(places) + len(kinds)  # at the very most
+    if len(places) + A_KIND * len(kinds) <= MOST_DIFFERENT:
+        return len(places) + A_KIND * len(kinds)  # at the very most
     boxes = [place.flange.box for place in places]
     companies = {
         (kinds[place.mounting], frozenset(_seen(place, other, kinds[other.mounting]) for other in beside))
@@ -40,7 +41,7 @@ def different(places: Sequence[Place]) -> int:
             [o for o, box in zip(places, boxes, strict=True) if o is not place and mine.overlaps(box, BESIDE)]
         ]
     }
-    return len(companies) + len(kinds)
+    return len(companies) + A_KIND * len(kinds)
 
 
 def _seen(place: Place, other: Place, kind: int) -> Hashable:

@@ -156,7 +156,7 @@ def _judge_crowds(places: tuple[Place, ...], faults: Faults) -> None:
         what = f"{place.name} lies over {lapped} other places"
         expected = f"at most {MOST_LAPPED}: places further apart, or the unit that is meant"
         faults.note(("places", place.entry, "pitch"), what, expected)
-    kinds = different(places)
-    if kinds > MOST_DIFFERENT:
-        what = f"{kinds} kinds of places and places in different company"
+    much = different(places)
+    if much > MOST_DIFFERENT:
+        what = f"{much} kinds of places, each counted twice, and places in different company"
         faults.note(("places",), what, f"at most {MOST_DIFFERENT}: more that are alike, or two panels")

@@ -26,10 +26,10 @@ def _few(monkeypatch: pytest.MonkeyPatch) -> None:
 
 def test_like_places_in_like_company_are_looked_at_once() -> None:
     row = "part: xlr3-socket, label: '{n}', count: 6, at: [-100, 0], pitch: 30"
-    assert different(_job(row).places) == 4  # one kind; the first, those in the middle, the last
+    assert different(_job(row).places) == 5  # one kind, which counts twice; the first, those in the middle, the last
     apart = row.replace("30", "41")
-    assert different(_job(apart).places) == 2  # 26 mm of flange and 14 between are 40: no company
-    assert different(_job(apart.replace("41", "39")).places) == 4
+    assert different(_job(apart).places) == 3  # 26 mm of flange and 14 between are 40: no company
+    assert different(_job(apart.replace("41", "39")).places) == 5
 
 
 def test_a_turned_pair_is_the_pair_that_was_turned() -> None:
@@ -38,21 +38,21 @@ def test_a_turned_pair_is_the_pair_that_was_turned() -> None:
         "part: xlr3-socket, label: C, at: [150, 0], turn: 90",
         "part: xlr3-pins, label: D, at: [150, 30], turn: 90",
     )
-    assert different(_job(*pair).places) == 4
-    assert different(_job(*pair, *turned).places) == 4
-    assert different(_job(*pair, turned[0], turned[1].replace("turn: 90", "turn: 91")).places) == 6
+    assert different(_job(*pair).places) == 6
+    assert different(_job(*pair, *turned).places) == 6
+    assert different(_job(*pair, turned[0], turned[1].replace("turn: 90", "turn: 91")).places) == 8
 
 
 def test_each_kind_of_place_counts_for_itself() -> None:
     one = "part: xlr3-socket, label: A, at: [0, 0]"
     other = "part: xlr3-socket, label: B, at: [100, 0], cutout: {hole: 25}"
-    assert different(_job(one).places) == 2
-    assert different(_job(one, other).places) == 4
+    assert different(_job(one).places) == 3
+    assert different(_job(one, other).places) == 6
 
 
 def test_few_places_are_not_counted_out(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(crowds, "MOST_DIFFERENT", 7)
-    assert different(_job("part: xlr3-socket, label: '{n}', count: 6, at: [-100, 0], pitch: 30").places) == 7
+    monkeypatch.setattr(crowds, "MOST_DIFFERENT", 8)
+    assert different(_job("part: xlr3-socket, label: '{n}', count: 6, at: [-100, 0], pitch: 30").places) == 8
 
 
 def test_a_heap_is_told_once_for_its_entry() -> None:
@@ -68,6 +68,6 @@ def test_places_that_are_all_different_are_refused_beyond_a_number(monkeypatch: 
     monkeypatch.setattr(places, "MOST_DIFFERENT", 8)
     row = [f"part: xlr3-socket, label: P{n}, at: [{-150 + 40 * n}, 0]" for n in range(8)]
     assert len(_job(*row).places) == 8
-    with pytest.raises(InputError, match=r"t\.yaml:4: 9 kinds of places .* expected at most 8") as told:
+    with pytest.raises(InputError, match=r"t\.yaml:4: 10 kinds of places .* expected at most 8") as told:
         _job(*(f"{place}, turn: {n}" for n, place in enumerate(row)))
     assert len(told.value.faults) == 1
