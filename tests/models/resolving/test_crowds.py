@@ -68,6 +68,6 @@ def test_places_that_are_all_different_are_refused_beyond_a_number(monkeypatch: 
     monkeypatch.setattr(places, "MOST_DIFFERENT", 8)
     row = [f"part: xlr3-socket, label: P{n}, at: [{-150 + 40 * n}, 0]" for n in range(8)]
     assert len(_job(*row).places) == 8
-    with pytest.raises(InputError, match=r"t\.yaml:4: 10 kinds of places .* expected at most 8") as told:
+    with pytest.raises(InputError, match=r"t\.yaml:4: 10 kinds of places, .* expected at most 8") as told:
         _job(*(f"{place}, turn: {n}" for n, place in enumerate(row)))
     assert len(told.value.faults) == 1
