@@ -17,6 +17,7 @@ import { outlineAt, ring } from "./outlines.js";
 /** @typedef {{faces: BufferGeometry, edges: BufferGeometry, features: Feature[], starts: number[]}} Drawn
  *   `starts` are the numbers of the first triangle of each feature */
 
+const STEP = 1.0; // mm between the outlines of two slices that lie on each other: less are the steps of a bend, no edge
 const SHARP = 0.35; // radians between walls beyond which their common edge is drawn
 
 class Pen {
@@ -67,17 +68,27 @@ export function drawBody(body, outlines) {
 function drawSlice(pen, slice, body, outlines) {
   const [z0, z1, profile, holes] = slice;
   for (const one of [profile, ...holes]) {
-    const open = { low: goesOn(body, one, z0, 1), high: goesOn(body, one, z1, 0) };
+    const open = { low: goesOn(body, one, z0, 1, outlines), high: goesOn(body, one, z1, 0, outlines) };
     drawWall(pen, rings(one, outlines), z0, z1, one !== profile, outlines, one, open);
   }
   drawLevel(pen, slice, 0, outlines);
   drawLevel(pen, slice, 1, outlines);
 }
 
-/** Whether another slice carries the same profile on from a level. @param {Body} body @param {Profile} profile @param {number} z @param {0 | 1} end */
-function goesOn(body, profile, z, end) {
+/**
+ * Whether another slice carries the same profile on from a level, or nearly the same.
+ * @param {Body} body @param {Profile} profile @param {number} z @param {0 | 1} end @param {Outline[]} outlines
+ */
+function goesOn(body, profile, z, end, outlines) {
   if (typeof profile !== "number") return false;
-  return body.slices.some((s) => Math.abs(s[end] - z) < 1e-4 && (s[2] === profile || s[3].includes(profile)));
+  const here = outlines[profile];
+  return body.slices.some((s) => Math.abs(s[end] - z) < 1e-4
+    && [s[2], ...s[3]].some((other) => typeof other === "number" && (other === profile || isNear(outlines[other], here))));
+}
+
+/** Whether two outlines have like corners in nearly the same places. @param {Outline} one @param {Outline} other */
+function isNear(one, other) {
+  return one.length === other.length && one.every(([x, y], n) => Math.hypot(x - other[n][0], y - other[n][1]) < STEP);
 }
 
 /**
