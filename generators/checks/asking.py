@@ -15,7 +15,6 @@ from dryfit.models.job import HardwareWish, Mounting
 from dryfit.models.panel import Panel
 
 Rank = tuple[int, int]  # how many answers fail, how many do not simply fit
-BEST: Rank = (0, 0)
 WORST: Rank = (1_000_000, 1_000_000)
 PLACES_KEPT = 1024  # distinct places whose answers are remembered while remedies are tried
 MOUNTINGS_KEPT = 256  # parts as they are mounted, of which the like is remembered: some hundreds of answers each
@@ -42,8 +41,6 @@ class Asking:
         self._part = _but_for_wish(fit.mounting)
         self._alone = _told(fit.panel, self._part, NOTHING_NEAR)
         self._beside: dict[float, _Beside] = {}  # what is beside fasteners so wide
-        self._before_length: dict[Hashable, tuple[Answer, ...]] = {}  # all that is said whatever the screw's length
-        self._hopeless: dict[Hashable, Rank] = {}  # how bad that is at least, where not all was asked
 
     def of(self, stack: Stack | None, limit: Rank = WORST) -> tuple[Answer, ...] | None:
         """Return what the checks say of a stack, in their order; None as soon as that is no better than ``limit``."""
@@ -52,21 +49,18 @@ class Asking:
 
     def whatever_length(self, stack: Stack | None, limit: Rank) -> tuple[Answer, ...] | None:
         """Return what is said of a stack whatever the length of its screw; None where it is no better than a limit."""
-        kind = _but_for_length(stack)
-        told: tuple[Answer, ...] = self._before_length.get(kind, ())
-        if not told and self._hopeless.get(kind, BEST) < limit:
-            for check in _but_by_length():
-                told += self._asked(check, stack)
-                if rank(told) >= limit or _is_out_of_place(told):
-                    break
-            else:
-                self._before_length[kind] = told
-            self._hopeless[kind] = rank(told)
-        return told if self._hopeless[kind] < limit else None
+        told: tuple[Answer, ...] = ()
+        for check in _but_by_length():
+            told += self._asked(check, stack)
+            if rank(told) >= limit:
+                return None
+            if is_out_of_place(told):
+                break
+        return told
 
     def with_length(self, stack: Stack | None, told: tuple[Answer, ...], limit: Rank) -> tuple[Answer, ...] | None:
         """Return all that is said of a stack, given what is ``told`` of it whatever the length of its screw."""
-        if _is_out_of_place(told):
+        if is_out_of_place(told):
             return told
         if rank(told) >= limit:  # what is better was found among its like
             return None
@@ -107,7 +101,7 @@ class _Beside:
     told: Told
 
 
-def _is_out_of_place(told: Sequence[Answer]) -> bool:
+def is_out_of_place(told: Sequence[Answer]) -> bool:
     """Whether the part does not suit panel and side at all: then nothing else is asked."""
     return bool(told) and told[0].check == FIRST and told[0].verdict is Verdict.FAILS
 
@@ -131,10 +125,6 @@ def _renumbered(answer: Answer, numbers: Sequence[int]) -> Answer:
 @lru_cache(maxsize=MOUNTINGS_KEPT)
 def _but_for_wish(mounting: Mounting) -> Mounting:
     return replace(mounting, wish=HardwareWish())
-
-
-def _but_for_length(stack: Stack | None) -> Hashable:
-    return None if stack is None else (stack.thread.name, stack.screw.head, stack.nut, stack.washers)
 
 
 @cache

@@ -22,7 +22,7 @@ from dryfit.generators.lists.cautions import cautions
 from dryfit.generators.lists.failing import failing, titled
 from dryfit.generators.lists.purchase import QUANTITIES, purchase_list, quantities
 from dryfit.generators.report import Report
-from dryfit.models.findings import Finding, Verdict
+from dryfit.models.findings import Finding, Verdict, worst
 from dryfit.models.geometry.contours import dimension, number
 from dryfit.models.geometry.rectangles import Rectangle, Size
 from dryfit.models.job import Place
@@ -159,7 +159,7 @@ class Group:
     @property
     def verdict(self) -> Verdict:
         """The worst of the findings."""
-        return max((finding.verdict for finding in self.findings), key=lambda verdict: verdict.rank)
+        return worst(finding.verdict for finding in self.findings)
 
 
 def groups(report: Report) -> tuple[Group, ...]:

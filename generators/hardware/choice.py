@@ -5,14 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import lru_cache
 
-from dryfit.generators.checks.asking import WORST, Asking, Rank, rank
+from dryfit.generators.checks.asking import WORST, Asking, Rank, is_out_of_place, rank
 from dryfit.generators.checks.contexts import Fit
-from dryfit.generators.checks.registry import FIRST
 from dryfit.generators.clearance.surroundings import NEXT_PART
 from dryfit.generators.joints.candidates import families
 from dryfit.generators.joints.keeping import NOTHING, kept_by
 from dryfit.generators.joints.stacks import Stack
-from dryfit.models.findings import Answer, Verdict
+from dryfit.models.findings import Answer
 from dryfit.models.geometry.once import kept
 from dryfit.models.geometry.rectangles import Rectangle
 from dryfit.models.job import HardwareWish
@@ -38,8 +37,7 @@ class Choice:
     @property
     def is_out_of_place(self) -> bool:
         """Whether the part does not suit panel and side at all, which no hardware mends."""
-        first = self.answers[0]
-        return first.check == FIRST and first.verdict is Verdict.FAILS
+        return is_out_of_place(self.answers)
 
     @kept
     def items(self) -> tuple[str, ...]:

@@ -11,7 +11,7 @@ from dryfit.generators.remedies import edits
 from dryfit.generators.remedies.register import strategy
 from dryfit.generators.report import Report
 from dryfit.models.edits import Edit
-from dryfit.models.findings import Finding, Remedy, Verdict
+from dryfit.models.findings import Finding, Remedy, worst
 from dryfit.models.job import HardwareWish
 from dryfit.models.tables.metals import environments, metals
 
@@ -34,8 +34,8 @@ def other_hardware(report: Report, finding: Finding) -> Iterator[Remedy]:
 
 def _betters(choice: Choice, finding: Finding) -> bool:
     """Whether what the checks say of a candidate at its place leaves hope: else trying the whole panel is in vain."""
-    told = (answer.verdict for answer in choice.answers if answer.check == finding.check)
-    return max(told, default=Verdict.FITS, key=lambda verdict: verdict.rank).rank < finding.verdict.rank
+    told = worst(answer.verdict for answer in choice.answers if answer.check == finding.check)
+    return told.rank < finding.verdict.rank
 
 
 def _relaxed(report: Report, name: str) -> Iterator[HardwareWish]:

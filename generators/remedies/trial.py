@@ -15,7 +15,7 @@ from dryfit.generators.clearance.surroundings import Surroundings
 from dryfit.generators.remedies.register import strategies
 from dryfit.generators.report import Report
 from dryfit.models.edits import Edit
-from dryfit.models.findings import Finding, Remedy, Verdict, worst_first
+from dryfit.models.findings import Finding, Remedy, Verdict, worst, worst_first
 from dryfit.models.job import Job, Mounting
 from dryfit.models.panel import Panel
 from dryfit.models.resolve import with_edits
@@ -101,7 +101,7 @@ def state(report: Report) -> State:
     for finding in report.findings:
         for check in (finding.check, *finding.also):
             key = (check, finding.place)
-            found[key] = max(found.get(key, Verdict.FITS), finding.verdict, key=lambda v: v.rank)
+            found[key] = worst((found.get(key, Verdict.FITS), finding.verdict))
     return found
 
 

@@ -33,13 +33,17 @@ def different(places: Sequence[Place]) -> int:
     kinds = {place.mounting: number for number, place in enumerate(places)}
     if len(places) + A_KIND * len(kinds) <= MOST_DIFFERENT:
         return len(places) + A_KIND * len(kinds)  # at the very most
-    boxes = [place.flange.box for place in places]
+    standing = [(place, place.flange.box, kinds[place.mounting]) for place in places]
     companies = {
-        (kinds[place.mounting], frozenset(_seen(place, other, kinds[other.mounting]) for other in beside))
-        for place, mine in zip(places, boxes, strict=True)
-        for beside in [
-            [o for o, box in zip(places, boxes, strict=True) if o is not place and mine.overlaps(box, BESIDE)]
-        ]
+        (
+            kind,
+            frozenset(
+                _seen(place, other, of)
+                for other, box, of in standing
+                if other is not place and mine.overlaps(box, BESIDE)
+            ),
+        )
+        for place, mine, kind in standing
     }
     return len(companies) + A_KIND * len(kinds)
 
