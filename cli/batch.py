@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from dryfit.cli.processors import usable
 from dryfit.models.reading.errors import DryfitError, InputError, display_path
 
 if TYPE_CHECKING:
@@ -90,8 +91,7 @@ def _spread(processes: int | None, scheduler: str | None) -> Spread:
 
     if scheduler is not None:
         return scheduled(scheduler)
-    usable = len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
-    return here(processes or usable)
+    return here(processes or usable())
 
 
 def _rows(coming: Iterable[tuple[int, Row]], total: int) -> list[Row]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import sys
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import groupby
@@ -13,7 +12,9 @@ import click
 
 from dryfit.cli.check import DRAWER
 from dryfit.cli.lengths import mm
-from dryfit.models.reading.errors import DryfitError, UnknownName, display_path
+from dryfit.cli.processors import usable
+from dryfit.cli.targets import must_end, must_have_folder
+from dryfit.models.reading.errors import DryfitError, UnknownName
 
 if TYPE_CHECKING:
     from dryfit.generators.matching.asked import Opening, Question, Sheet
@@ -28,10 +29,9 @@ def _file(suffix: str) -> Any:
     """Return what reads the name of a file to write, which ends as its format has it."""
 
     def read(ctx: click.Context, param: click.Parameter, path: Path | None) -> Path | None:
-        if path is not None and path.suffix.lower() != suffix:
-            raise DryfitError(f"--{param.name}: {display_path(path)}: expected a name that ends with {suffix}")
-        if path is not None and not path.parent.is_dir():
-            raise DryfitError(f"{display_path(path)}: its folder does not exist, expected an existing folder")
+        if path is not None:
+            must_end(path, suffix, option=f"--{param.name}")
+            must_have_folder(path)
         return path
 
     return read
@@ -90,7 +90,7 @@ def match(**given: Any) -> None:
     openings, sheet, parts = _openings(given, catalogue.patterns), _sheet(given), _parts(catalogue, given["parts"])
     deeply = len(openings) == 1 or len(parts) == 1
     asked = list(questions(catalogue, openings, sheet, parts, deeply))
-    found = _answers(matches(asked, given["own"], given["processes"] or _processors()), asked)
+    found = _answers(matches(asked, given["own"], given["processes"] or usable()), asked)
     _write(given, found, openings, sheet)
     if given["as_json"]:
         click.echo(matches_json(found, openings, sheet).encode(), nl=False)
@@ -99,10 +99,6 @@ def match(**given: Any) -> None:
     else:
         _print_list(found, openings, sheet, given["everything"])
     sys.exit(int(any(answer.verdict is Verdict.FAILS for answer in found)))
-
-
-def _processors() -> int:
-    return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
 
 
 def _answers(coming: Iterable[Match], asked: Sequence[Question]) -> list[Match]:

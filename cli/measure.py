@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from dryfit.cli.targets import must_be_new
 from dryfit.models.geometry.contours import describe
 from dryfit.models.reading.errors import DryfitError, display_path
 from dryfit.models.reading.units import format_mm
@@ -64,8 +65,7 @@ def measure(
     called = named(file, name)
     path = out or file.with_name(f"{called}.yaml")
     picture = path.with_name(f"{path.stem}-picture.svg")
-    if path.exists():
-        raise DryfitError(f"{display_path(path)}: exists already, expected a new file")
+    must_be_new(path)
     shapes = read_step(file, FACET)
     try:
         made = outcome(file.name, called, shapes, Wanted(front, up, flange, Point(*axis) if axis else None))

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import click
 
+from dryfit.cli.targets import must_end, must_have_folder
 from dryfit.models.catalogue.dimensions import Dimension, dimensions
 from dryfit.models.catalogue.layers import Kind
 from dryfit.models.catalogue.part_files import Catalogue, load_catalogue
@@ -245,7 +246,8 @@ def _draw(name: str, catalogue: Catalogue, path: Path) -> None:
     from dryfit.generators.writers.offscreen import render
     from dryfit.generators.writers.whole import write_whole
 
-    _can_be(path, ".png")
+    must_end(path, ".png")
+    must_have_folder(path)
     part, plug = _pair(name, catalogue)
     true = reals(one for one in catalogue.solids.values() if one.name == part)
     write_whole(path, render([(name, portrait(part, catalogue, plug or None, true))])[name])
@@ -258,7 +260,8 @@ def _draw_sheet(name: str, catalogue: Catalogue, path: Path) -> None:
     from dryfit.generators.writers.pdf import write_pdf
     from dryfit.generators.writers.svg import write_svg
 
-    _can_be(path, ".pdf", ".svg")
+    must_end(path, ".pdf", ".svg")
+    must_have_folder(path)
     part, plug = _pair(name, catalogue)
     drawing = part_sheet(part, catalogue.parts[part], plug, catalogue.plugs.get(plug))
     if path.suffix.lower() == ".pdf":
@@ -266,14 +269,6 @@ def _draw_sheet(name: str, catalogue: Catalogue, path: Path) -> None:
     else:
         write_svg(in_one(drawing), path)
     click.echo(f"wrote {display_path(path)}")
-
-
-def _can_be(path: Path, *ends: str) -> None:
-    """Refuse a path that a file of some kind cannot have."""
-    if path.suffix.lower() not in ends:
-        raise DryfitError(f"{display_path(path)}: expected a name that ends with {' or '.join(ends)}")
-    if not path.parent.is_dir():
-        raise DryfitError(f"{display_path(path)}: its folder does not exist, expected an existing folder")
 
 
 def _pair(name: str, catalogue: Catalogue) -> tuple[str, str]:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from dryfit.cli.targets import must_end, must_have_folder
 from dryfit.models.reading.errors import DryfitError, display_path, quote
 
 if TYPE_CHECKING:
@@ -37,11 +38,11 @@ def printer(file: Path, measured: tuple[str, ...], coupon: Path | None) -> None:
     from dryfit.generators.writers.whole import write_whole
     from dryfit.models.printer import generic_text, learn, read_printer, with_compensation
 
-    if coupon is not None and coupon.suffix.lower() != ".stl":
-        raise DryfitError(f"{display_path(coupon)}: expected a name that ends with .stl")
+    if coupon is not None:
+        must_end(coupon, ".stl")
     for path in (file, coupon):
-        if path is not None and not path.parent.is_dir():
-            raise DryfitError(f"{display_path(path)}: its folder does not exist, expected an existing folder")
+        if path is not None:
+            must_have_folder(path)
     if coupon is not None:
         _refuse_strangers(coupon)
     readings = [_reading(text) for text in measured]

@@ -8,6 +8,7 @@ from pathlib import Path
 import click
 
 from dryfit.cli.lengths import length_of
+from dryfit.cli.targets import must_be_new, must_end, must_have_folder
 from dryfit.models.reading.datafiles import data_text
 from dryfit.models.reading.errors import DryfitError, display_path
 
@@ -95,8 +96,7 @@ def _start_part(file: Path, kind: str, schema: bool) -> None:
     from dryfit.models.catalogue.shelf import ENDS
     from dryfit.models.catalogue.templates import part_file, part_name
 
-    if file.suffix.lower() not in ENDS:
-        raise DryfitError(f"{display_path(file)}: expected a name that ends with {' or '.join(ENDS)}")
+    must_end(file, *ENDS)
     text, catalogue = part_file(kind, file)
     name = part_name(file)
     plug = catalogue.parts[name].plugs[0]
@@ -113,10 +113,8 @@ def _start_part(file: Path, kind: str, schema: bool) -> None:
 
 
 def _refuse_there(path: Path) -> None:
-    if path.exists():
-        raise DryfitError(f"{display_path(path)}: exists already, expected a new file")
-    if not path.parent.is_dir():
-        raise DryfitError(f"{display_path(path)}: its folder does not exist, expected an existing folder")
+    must_be_new(path)
+    must_have_folder(path)
 
 
 def _layout(like: str) -> str:
