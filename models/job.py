@@ -39,6 +39,11 @@ class Cutout:
     sunk_from: Side = "front"
     left_out: float = 0.0  # coating that sizes in the layout leave out, on every wall: they are of the finished hole
 
+    @property
+    def fixing_holes(self) -> tuple[Outline, ...]:
+        """The fixing holes, as punched."""
+        return tuple(round_(self.fixing_diameter).moved(*at) for at in self.fixings)
+
 
 @dataclass(frozen=True)
 class HardwareWish:

@@ -16,6 +16,7 @@ from dryfit.models.geometry.bodies import TOUCHING, Slice
 from dryfit.models.geometry.outlines import Outline, clearance, gap
 from dryfit.models.geometry.rectangles import Rectangle
 from dryfit.models.panel import Hole, Panel
+from dryfit.models.reading.errors import begun
 from dryfit.models.reading.units import format_mm
 
 SIDE_AIM = 0.25
@@ -179,7 +180,7 @@ def _over_holes(fitting: Fitting) -> Iterator[Finding]:
             yield _blocked(
                 "",
                 room,
-                f"{hole.called[:1].upper()}{hole.called[1:]} lies {format_mm(-room)} before {_WALL[bool(panel.rooms)]}",
+                f"{begun(hole.called)} lies {format_mm(-room)} before {_WALL[bool(panel.rooms)]}",
             )
 
 

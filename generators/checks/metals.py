@@ -10,6 +10,7 @@ from dryfit.generators.checks.registry import panel_check
 from dryfit.generators.joints.stacks import Stack
 from dryfit.models.findings import Finding, Verdict, grade, margin
 from dryfit.models.job import Job, Place
+from dryfit.models.reading.errors import begun
 from dryfit.models.tables.metals import Environment, Metal, environments, metals
 from dryfit.models.tables.washers import washer_kinds
 
@@ -98,7 +99,7 @@ def contact_verdict(touch: Touch, where: Environment) -> Verdict:
 
 def _judge(place: Place, touch: Touch, where: Environment) -> Finding:
     pair = f"{touch.one.words} on {touch.other.words}, {touch.apart:.2f} V apart"
-    says = f"{touch.what[:1].upper()}{touch.what[1:]}: {pair}; {where.apart:.2f} V is tolerated in {where.words}."
+    says = f"{begun(touch.what)}: {pair}; {where.apart:.2f} V is tolerated in {where.words}."
     room = margin(where.apart, touch.apart)
     source = f"{SOURCE}: {where.source}"
     return Finding("metals", place.name, contact_verdict(touch, where), says, margin=room, unit="V", source=source)

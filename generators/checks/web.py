@@ -12,6 +12,7 @@ from dryfit.generators.checks.registry import panel_check
 from dryfit.models.findings import Finding, grade
 from dryfit.models.geometry.outlines import Outline, clearance, gap, round_
 from dryfit.models.panel import Hole, Panel
+from dryfit.models.reading.errors import begun
 from dryfit.models.reading.units import format_mm
 
 LEAST_WEB = 1.0  # mm of metal below which a punch or drill breaks through or the edge bulges (common practice)
@@ -107,9 +108,9 @@ def _to_edge(panel: Panel, hole: Hole, outline: Outline) -> Finding:
     left = clearance(outline, panel.outline)
     says = f"{format_mm(left)} of metal is left between {_its(hole)} and the edge of the panel."
     if left < 0:
-        says = f"{_begun(_its(hole))} runs {format_mm(-left)} over the edge of the panel."
+        says = f"{begun(_its(hole))} runs {format_mm(-left)} over the edge of the panel."
     elif left < LEAST_WEB:
-        says = f"{_begun(_its(hole))} leaves {format_mm(left)} of metal to the edge; {format_mm(LEAST_WEB)} is wanted."
+        says = f"{begun(_its(hole))} leaves {format_mm(left)} of metal to the edge; {format_mm(LEAST_WEB)} is wanted."
     return _finding(hole, left, LEAST_WEB, EDGE_THICKNESSES * panel.thickness, says)
 
 
@@ -124,7 +125,7 @@ def _to_bend(panel: Panel, lip: Lip, hole: Hole, outline: Outline) -> Iterator[F
     left = lip.fold - turned.top
     says = f"{format_mm(left)} is left between {_its(hole)} and the bend of the {lip.edge} lip."
     if left < 0:
-        says = f"{_begun(_its(hole))} runs {format_mm(-left)} into the bend of the {lip.edge} lip."
+        says = f"{begun(_its(hole))} runs {format_mm(-left)} into the bend of the {lip.edge} lip."
     yield _finding(hole, left, 0.0, (BEND_THICKNESSES - 1) * panel.thickness, says, source=BEND_SOURCE)
 
 
@@ -133,7 +134,7 @@ def _to_relief(panel: Panel, relief: Outline, hole: Hole, outline: Outline) -> F
     left = gap(outline, relief)
     says = f"{format_mm(left)} of metal is left between {_its(hole)} and the relief beside a lip."
     if left < 0:
-        says = f"{_begun(_its(hole))} runs {format_mm(-left)} into the relief beside a lip."
+        says = f"{begun(_its(hole))} runs {format_mm(-left)} into the relief beside a lip."
     return _finding(hole, left, LEAST_WEB, EDGE_THICKNESSES * panel.thickness, says)
 
 
@@ -144,18 +145,13 @@ def _its(hole: Hole) -> str:
     return "its countersink" if hole.countersink is not None else f"its {hole.purpose} hole"
 
 
-def _begun(words: str) -> str:
-    """Return words as a sentence begins with them."""
-    return words[:1].upper() + words[1:]
-
-
 def _between(panel: Panel, hole: Hole, other: Hole, left: float) -> Finding:
     own = bool(hole.place) and hole.place == other.place
     aim = OWN_WEB_AIM if own else max(LEAST_WEB + CUT_SPREAD, panel.thickness)
     whose = f"its own {other.purpose} hole" if own else other.called
     says = f"{format_mm(left)} of metal is left between {_its(hole)} and {whose}."
     if left < 0:
-        says = f"{_begun(_its(hole))} runs {format_mm(-left)} into {whose}."
+        says = f"{begun(_its(hole))} runs {format_mm(-left)} into {whose}."
     return _finding(hole, left, LEAST_WEB, aim, says, beside="" if own else other.place)
 
 

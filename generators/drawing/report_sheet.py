@@ -27,6 +27,7 @@ from dryfit.models.geometry.contours import dimension, number
 from dryfit.models.geometry.rectangles import Rectangle, Size
 from dryfit.models.job import Place
 from dryfit.models.measures import MM
+from dryfit.models.reading.errors import begun
 from dryfit.models.version import version
 
 LARGE = 5.0  # mm; ISO 3098 size of what is read first
@@ -343,7 +344,7 @@ def _hardware(report: Report, room: Size) -> Iterator[Block]:
         if stack is not None:
             words = describe(stack)
             tight = "" if stack.screw.rivet is not None else f"; tighten to {tightening(stack).text}"
-            alike.setdefault(f"{words[:1].upper()}{words[1:]}{tight}.", []).append(n)
+            alike.setdefault(f"{begun(words)}{tight}.", []).append(n)
     items = [f"Place{'s' * (len(numbers) > 1)} {runs(numbers)}: {words}" for words, numbers in alike.items()]
     if items:
         yield paragraphs("hardware", (Text(0.0, -TITLE - 0.2, "HARDWARE", TITLE),), items, room.width)

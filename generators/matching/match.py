@@ -25,7 +25,6 @@ from dryfit.generators.report import Report
 from dryfit.models.catalogue.part_files import Catalogue, load_catalogue
 from dryfit.models.catalogue.parts import Side
 from dryfit.models.findings import Verdict
-from dryfit.models.geometry.outlines import Outline, round_
 from dryfit.models.job import Job
 from dryfit.models.reading.errors import InputError
 from dryfit.models.resolve import resolve
@@ -162,16 +161,9 @@ def _passing(question: Question, catalogue: Catalogue) -> Iterator[Passing]:
 
 
 def _work(report: Report, opening: Opening) -> Work | None:
-    job, (place,) = report.job, report.job.places
+    (place,) = report.job.places
     if report.verdict is Verdict.FAILS:
-        return work(report, tuple(_fixing_holes(job, opening)))
+        return work(report, () if opening.is_undrilled else place.cutout.fixing_holes)
     if opening.is_undrilled and place.cutout.fixings:
         return Work(to_drill(place), report.verdict)
     return None
-
-
-def _fixing_holes(job: Job, opening: Opening) -> Iterator[Outline]:
-    """Yield the fixing holes that are there, as punched, whether the part takes them or not."""
-    layer = job.panel.coating if job.panel.holes_finished else 0.0
-    if opening.fixing_diameter is not None:
-        yield from (round_(opening.fixing_diameter + 2 * layer).moved(*at) for at in opening.fixings)

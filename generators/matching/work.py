@@ -17,9 +17,10 @@ from dryfit.generators.remedies.register import strategies
 from dryfit.generators.report import Report
 from dryfit.models.edits import Edit
 from dryfit.models.findings import Verdict
-from dryfit.models.geometry.outlines import Outline, clearance, round_
+from dryfit.models.geometry.outlines import Outline, clearance
 from dryfit.models.geometry.points import Point
 from dryfit.models.job import Cutout, Job, Place
+from dryfit.models.reading.errors import begun
 from dryfit.models.reading.units import SAME_LENGTH, format_mm
 from dryfit.models.resolve import with_edits
 from dryfit.models.resolving.cutouts import suited_cutout
@@ -51,7 +52,7 @@ class _Way:
 
 def to_drill(place: Place) -> str:
     """Return in words the fixing holes of a place, none of which is there yet."""
-    return f"{_sentence(_fixings(place, place.cutout))}."
+    return f"{begun(_fixings(place, place.cutout))}."
 
 
 def work(report: Report, old: Sequence[Outline]) -> Work | None:
@@ -117,8 +118,7 @@ def _widens(hole: Outline, wanted: Outline) -> bool:
 
 def _taken_in(hole: Outline, cut: Cutout) -> bool:
     """Whether an old hole is gone once a cut-out is made: within its main hole, or within one of its fixing holes."""
-    new = (cut.main, *(round_(cut.fixing_diameter).moved(*at) for at in cut.fixings))
-    return any(clearance(hole, one) > -SAME_LENGTH for one in new)
+    return any(clearance(hole, one) > -SAME_LENGTH for one in (cut.main, *cut.fixing_holes))
 
 
 # --- in words --------------------------------------------------------------------------------------------------------
@@ -131,11 +131,7 @@ def _in_words(place: Place, cut: Cutout) -> str:
         told.append(_fixings(place, cut))
     elif cut.fixing_diameter != was.fixing_diameter:
         told.append(f"open the fixing holes to {format_mm(cut.fixing_diameter - layer)}")
-    return _sentence(" and ".join(told))
-
-
-def _sentence(words: str) -> str:
-    return f"{words[:1].upper()}{words[1:]}"
+    return begun(" and ".join(told))
 
 
 def _fixings(place: Place, cut: Cutout) -> str:

@@ -25,6 +25,7 @@ from dryfit.models.findings import Finding, worst_first
 from dryfit.models.geometry.bodies import Body, Profile, Slice, Straight
 from dryfit.models.geometry.outlines import Outline
 from dryfit.models.job import Place
+from dryfit.models.reading.errors import begun
 from dryfit.models.tables.finishes import finish
 
 T = TypeVar("T", bound=Hashable)
@@ -191,7 +192,7 @@ def _place(report: Report, place: Place) -> dict[str, Any]:
 def hardware_lines(stack: Stack) -> Iterator[str]:
     """Yield what holds a part, and how tight: one line each."""
     words = describe(stack)
-    yield words[:1].upper() + words[1:] + "."
+    yield f"{begun(words)}."
     if stack.screw.rivet is None:
         tight = tightening(stack)
         yield f"Tighten to {tight.text}; what limits it: {tight.limit}."

@@ -116,6 +116,11 @@ def number_of(count: int, noun: str) -> str:
     return f"{count} {noun}{'s' * (count != 1)}"
 
 
+def begun(words: str) -> str:
+    """Return words as a sentence begins with them."""
+    return words[:1].upper() + words[1:]
+
+
 def quote(value: object) -> str:
     """Return a stranger's value as printable text of bounded length, in quotes."""
     text = str(value)
