@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Collection, Hashable, Iterable, Iterator
+from collections.abc import Collection, Hashable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -102,10 +102,22 @@ class Scene:
 
 def scene(report: Report, view: View, transparent: bool = False) -> Scene:
     """Return what a view of a report shows."""
+    ((_, only),) = scenes(report, {"": view}, transparent)
+    return only
+
+
+def scenes(report: Report, views: Mapping[str, View], transparent: bool = False) -> Iterator[tuple[str, Scene]]:
+    """Yield what views of a report show, by their names; legends, which take longest, are laid out once for all."""
+    legends = tuple(_legends(report))
+    for name, view in views.items():
+        yield name, _scene(report, view, transparent, legends)
+
+
+def _scene(report: Report, view: View, transparent: bool, legends: Iterable[Piece]) -> Scene:
     shown = [*_shown(report, view)]
     pieces = [*_solids(report, shown, view.marked if view.cut is None else ())]
     if view.cut is None:
-        pieces += _legends(report) if view.panel else ()
+        pieces += legends if view.panel else ()
     else:
         pieces += _cut_faces(report, [one for one, _ in shown], view, view.cut)
     return Scene(view, tuple(pieces), tuple(_measure(view)), transparent)

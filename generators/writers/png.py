@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 
-from dryfit.generators.looks.scenes import View, scene
+from dryfit.generators.looks.scenes import View, scenes
 from dryfit.generators.looks.views import VIEWS, bad, close_up
 from dryfit.generators.report import Report
 from dryfit.generators.writers.offscreen import render
@@ -28,7 +28,8 @@ def pictures(order: Order) -> dict[str, bytes]:
     views = {f"{name}.png": view for name, view in VIEWS.items()}
     for number, finding in enumerate(bad(order.report), start=1):
         views[f"{CLOSE_UPS}{number:02}-{finding.check}.png"] = close_up(order.report, finding)
-    return render((name, scene(order.report, _sized(view, order), order.transparent)) for name, view in views.items())
+    sized = {name: _sized(view, order) for name, view in views.items()}
+    return render(scenes(order.report, sized, order.transparent))
 
 
 def _sized(view: View, order: Order) -> View:

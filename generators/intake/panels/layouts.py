@@ -16,7 +16,7 @@ from dryfit.generators.intake.plates.plate import Opening, Plate, Sink
 from dryfit.generators.intake.written import Written, keys, mm
 from dryfit.models.catalogue.part_files import Catalogue
 from dryfit.models.catalogue.patterns import Pattern, diagonal
-from dryfit.models.geometry.contours import shape_kind
+from dryfit.models.geometry.contours import flat_from_axis, shape_kind
 from dryfit.models.geometry.outlines import Outline
 from dryfit.models.geometry.points import Point
 from dryfit.models.reading.errors import DryfitError, display_path, number_of, printable
@@ -79,9 +79,10 @@ def started(
     groups = grouped(kind.rest(plate), catalogue)
     said = (*plate.said, *kind.said, *_said_places(groups))
     lines = [*_head(source, said), "", f"title: {_quoted(title)}", ""]
-    lines += [*_panel(plate, kind, written_as, _common(groups, catalogue)), ""]
+    pattern = _common(groups, catalogue)
+    lines += [*_panel(plate, kind, written_as, pattern), ""]
     lines += ["origin: corner             # from the lower left corner, seen from the front", ""]
-    lines += [*_places(kind.origin, groups, catalogue), *_unexplained(kind.origin, groups)]
+    lines += [*_places(kind.origin, groups, catalogue, pattern), *_unexplained(kind.origin, groups)]
     return Started("\n".join(lines) + "\n", groups, kind, said)
 
 
@@ -154,8 +155,7 @@ def _has(place: Found, row: Pattern) -> bool:
     return max(*map(abs, sizes), *off) <= EXACT / 4
 
 
-def _places(origin: Point, groups: Grouped, catalogue: Catalogue) -> Iterator[str]:
-    common = _common(groups, catalogue)
+def _places(origin: Point, groups: Grouped, catalogue: Catalogue, common: str) -> Iterator[str]:
     if not groups.places:
         yield "places: []"
         return
@@ -234,9 +234,7 @@ def _written(outline: Outline) -> Written:
         return _at({"slot": [a.distance_to(b) + across, across], **_turned((a - b).direction, 180.0)}, centre)
     if kind == "d":
         (arc,) = (c for c in outline.corners if c.is_round)
-        ends = [c.centre for c in outline.corners if not c.is_round]
-        flat = arc.centre.distance_to((ends[0] + ends[1]) * 0.5)
-        return _at({"d": [across, radius + flat], **_turned(arc.middle - 90.0, 360.0)}, arc.centre)
+        return _at({"d": [across, radius + flat_from_axis(outline)], **_turned(arc.middle - 90.0, 360.0)}, arc.centre)
     if kind == "box":
         return _at({"box": [*outline.size], **_rounded(radius)}, centre)
     return {"polygon": [[*tip(corner)] for corner in outline.corners], **_rounded(radius)}

@@ -18,6 +18,7 @@ from dryfit.generators.intake.plates.near import Near
 from dryfit.generators.intake.plates.plate import Opening
 from dryfit.models.catalogue.part_files import Catalogue
 from dryfit.models.catalogue.parts import Part
+from dryfit.models.catalogue.patterns import diagonal
 from dryfit.models.geometry.outlines import Outline, round_
 from dryfit.models.geometry.points import ORIGIN, Point
 
@@ -145,9 +146,8 @@ def templates(catalogue: Catalogue) -> tuple[Template, ...]:
     """Return every known pattern once: the pre-punched ones, then those of the parts."""
     found: dict[object, Template] = {}
     for name, row in catalogue.patterns.items():
-        hand = 1 if row.mirror else -1
-        at = Point(hand * row.across / 2, row.up / 2)
-        _add(found, Template(round_(row.hole), (at, -at), row.fixings, (), name))
+        spots = diagonal(row.across, row.up, row.mirror)
+        _add(found, Template(round_(row.hole), spots, row.fixings, (), name))
     for name, part in catalogue.parts.items():
         for outline in dict.fromkeys(filter(None, (part.cutout, part.cutout_rear))):
             _add(found, _of_part(name, part, outline))

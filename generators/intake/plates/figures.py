@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable, Iterator, Sequence
 
 from dryfit.generators.intake.plates.rings import LEAST_BULGE
-from dryfit.models.geometry.contours import Circle, Contour, Curve, arc_centre, polygon_of
+from dryfit.models.geometry.contours import Circle, Contour, Curve, arc_centre, flat_from_axis, polygon_of
 from dryfit.models.geometry.outlines import Corner, Outline, box, d_shape, polygon, round_, slot
 from dryfit.models.geometry.points import Point
 
@@ -111,10 +111,8 @@ def _d(found: Outline) -> Outline | None:
     if not found.is_d:
         return None
     (arc,) = (c for c in found.corners if c.is_round)
-    first, last = (c.centre for c in found.corners if not c.is_round)
-    flat = arc.centre.distance_to((first + last) * 0.5)
     turn = _upright(arc.middle - 90.0, WHOLE_TURN)
-    return d_shape(2 * arc.radius, arc.radius + flat).turned(turn).moved(*arc.centre)
+    return d_shape(2 * arc.radius, arc.radius + flat_from_axis(found)).turned(turn).moved(*arc.centre)
 
 
 def _polygon(found: Outline) -> Outline | None:
