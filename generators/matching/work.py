@@ -20,7 +20,7 @@ from dryfit.models.findings import Verdict
 from dryfit.models.geometry.outlines import Outline, clearance
 from dryfit.models.geometry.points import Point
 from dryfit.models.job import Cutout, Job, Place
-from dryfit.models.reading.errors import begun
+from dryfit.models.reading.errors import begun, number_of
 from dryfit.models.reading.units import SAME_LENGTH, format_mm
 from dryfit.models.resolve import with_edits
 from dryfit.models.resolving.cutouts import suited_cutout
@@ -137,7 +137,7 @@ def _in_words(place: Place, cut: Cutout) -> str:
 def _fixings(place: Place, cut: Cutout) -> str:
     size = format_mm(cut.fixing_diameter - 2 * place.cutout.left_out)
     spots = ", ".join(_spot(at) for at in cut.fixings)
-    return f"drill {len(cut.fixings)} fixing hole{'s' * (len(cut.fixings) > 1)} {size} at {spots} mm from the axis"
+    return f"drill {number_of(len(cut.fixings), 'fixing hole')} {size} at {spots} mm from the axis"
 
 
 def _spot(at: Point) -> str:

@@ -29,6 +29,7 @@ from dryfit.models.geometry.points import ORIGIN, Point
 from dryfit.models.geometry.rectangles import Rectangle
 from dryfit.models.job import Job
 from dryfit.models.panel import Hole
+from dryfit.models.reading.errors import number_of
 from dryfit.models.reading.units import format_mm
 from dryfit.models.tables.tolerances import general_tolerance
 
@@ -90,7 +91,7 @@ class Comparison:
         """The last line: the verdict, and how many holes are as they should be."""
         wrong = {(one.letter, one.place, one.wanted) for one in self.differences if one.wanted is not None}
         count = len(self.differences)
-        told = f"{count} difference{'s' * (count != 1)}" if count else "it is what was asked for"
+        told = number_of(count, "difference") if count else "it is what was asked for"
         holes = f"{self.asked} hole is" if self.asked == 1 else f"{self.asked} holes are"
         return f"{self.verdict}: {told}; {self.asked - len(wrong)} of {holes} as asked for"
 
@@ -268,7 +269,8 @@ def _of_holes(wants: Sequence[_Want], laid: Plate, pairs: Mapping[int, int]) -> 
             yield Difference("missing", says, *want.name, at=at, wanted=want.hole.outline)
         else:
             yield from _of_hole(want, openings[pairs[n]], axes)
-    for opening in (o for m, o in enumerate(openings) if m not in set(pairs.values())):
+    wanted = set(pairs.values())
+    for opening in (o for m, o in enumerate(openings) if m not in wanted):
         shape = describe(opening.outline) if opening.outline is not None else "hole"
         says = f"{shape} at {_spot(opening.centre, laid.corner)} was not asked for"
         yield Difference("extra", says, at=opening.centre, found=opening)
