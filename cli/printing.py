@@ -15,7 +15,7 @@ from dryfit.generators.lists.measure_first import unsure_kinds
 from dryfit.generators.lists.names import in_words
 from dryfit.generators.lists.purchase import supply_in_words
 from dryfit.generators.report import Report
-from dryfit.models.findings import Finding, Verdict
+from dryfit.models.findings import Finding, Verdict, worst
 from dryfit.models.job import Place
 from dryfit.models.reading.errors import number_of
 from dryfit.models.reading.units import format_inch, format_mm
@@ -53,7 +53,7 @@ def print_report(report: Report, everything: bool) -> None:
     )
     for _, group in groupby(job.places, key=lambda place: _alike(report, place, everything)):
         _print_places(report, list(group), everything)
-    _print_findings([f for f in report.findings if f.place not in {place.name for place in job.places}], everything)
+    _print_rest(report, everything)
     for bag in report.second_bags:
         click.echo(f"\nsecond bag: {bag.says}")
     supply = supply_in_words(report)
@@ -98,6 +98,16 @@ def _print_places(report: Report, places: Sequence[Place], everything: bool) -> 
     if stack is not None:
         click.echo(f"       {describe(stack)}")
     _print_findings(findings, everything)
+
+
+def _print_rest(report: Report, everything: bool) -> None:
+    """Print what is said of no place, such as of a plain hole, under a head of its own."""
+    placed = {place.name for place in report.job.places}
+    rest = _worth((f for f in report.findings if f.place not in placed), everything)
+    if rest:
+        verdict = worst(finding.verdict for finding in rest)
+        click.echo(f"\n{painted(f'{verdict:5}', verdict)}  the panel itself")
+        _print_findings(rest, everything)
 
 
 def _print_findings(findings: Iterable[Finding], everything: bool) -> None:

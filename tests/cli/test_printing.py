@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from pathlib import Path
 
 import pytest
 
@@ -11,6 +12,7 @@ from dryfit.generators.lists.names import in_words
 from dryfit.generators.pipeline import check
 from dryfit.models.resolve import read_job
 from tests.helpers import LAYOUTS
+from tests.plain import at, plain_job
 
 
 @pytest.mark.parametrize(
@@ -36,3 +38,14 @@ def test_all_tells_every_answer(capsys: pytest.CaptureFixture[str]) -> None:
     assert len(told) == len(report.findings)
     print_report(report, False)
     assert not re.search(r"^       fits  ", capsys.readouterr().out, re.MULTILINE)
+
+
+def test_what_is_wrong_with_a_plain_hole_is_not_told_among_the_faults_of_the_last_place(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    print_report(check(plain_job(tmp_path, at(0), rest="cut: [{hole: 10, at: [50, 44.8]}]\n")), False)
+    told = capsys.readouterr().out
+    assert re.search(r"\n\nfails  the panel itself\n       fails web: .*edge", told)
+    assert told.count("the panel itself") == 1
+    print_report(check(plain_job(tmp_path, at(0))), False)
+    assert "the panel itself" not in capsys.readouterr().out
