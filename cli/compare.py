@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING
 
 import click
 
+from dryfit.cli.targets import to_write
+
 if TYPE_CHECKING:
     from dryfit.generators.tolerances import Tolerances
     from dryfit.models.job import Job
@@ -22,9 +24,12 @@ if TYPE_CHECKING:
 )
 @click.option("--coated", is_flag=True, help="DRAWING shows the holes as they are under their coating.")
 @click.option("--json", "as_json", is_flag=True, help="Print the differences as JSON (lengths in mm).")
-@click.option("--csv", "table", type=click.Path(path_type=Path), metavar="FILE", help="Write them as a table, too.")
 @click.option(
-    "--picture", type=click.Path(path_type=Path), metavar="FILE.svg",
+    "--csv", "table", callback=to_write(".csv"), type=click.Path(path_type=Path), metavar="FILE",
+    help="Write them as a table, too.",
+)  # fmt: skip
+@click.option(
+    "--picture", callback=to_write(".svg"), type=click.Path(path_type=Path), metavar="FILE.svg",
     help="Draw the panel with the differences marked, too.",
 )  # fmt: skip
 def compare(

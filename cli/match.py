@@ -13,7 +13,7 @@ import click
 from dryfit.cli.check import DRAWER
 from dryfit.cli.lengths import mm
 from dryfit.cli.processors import usable
-from dryfit.cli.targets import must_end, must_have_folder
+from dryfit.cli.targets import to_write
 from dryfit.models.reading.errors import DryfitError, UnknownName
 
 if TYPE_CHECKING:
@@ -23,18 +23,6 @@ if TYPE_CHECKING:
     from dryfit.models.catalogue.patterns import Pattern
 
 THE_HOLE = "the hole"
-
-
-def _file(suffix: str) -> Any:
-    """Return what reads the name of a file to write, which ends as its format has it."""
-
-    def read(ctx: click.Context, param: click.Parameter, path: Path | None) -> Path | None:
-        if path is not None:
-            must_end(path, suffix, option=f"--{param.name}")
-            must_have_folder(path)
-        return path
-
-    return read
 
 
 @click.command()
@@ -59,10 +47,10 @@ def _file(suffix: str) -> Any:
 @click.option("--all", "everything", is_flag=True, help="Tell each part that does not go, with the reason.")
 @click.option("--json", "as_json", is_flag=True, help="Print the answers as JSON.")
 @click.option(
-    "--csv", type=click.Path(path_type=Path), callback=_file(".csv"), metavar="FILE", help="Also write these."
+    "--csv", type=click.Path(path_type=Path), callback=to_write(".csv"), metavar="FILE", help="Also write these."
 )
 @click.option(
-    "--page", type=click.Path(path_type=Path), callback=_file(".html"), metavar="FILE", help="A page to print."
+    "--page", type=click.Path(path_type=Path), callback=to_write(".html"), metavar="FILE", help="A page to print."
 )
 @click.option("--processes", type=click.IntRange(1, 256), metavar="N", help="By default one for each processor.")
 def match(**given: Any) -> None:

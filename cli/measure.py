@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from dryfit.cli.targets import must_be_new
+from dryfit.cli.targets import must_be_new, must_have_folder
 from dryfit.models.geometry.contours import describe
 from dryfit.models.reading.errors import DryfitError, display_path
 from dryfit.models.reading.units import format_mm
@@ -66,6 +66,7 @@ def measure(
     path = out or file.with_name(f"{called}.yaml")
     picture = path.with_name(f"{path.stem}-picture.svg")
     must_be_new(path)
+    must_have_folder(path)
     shapes = read_step(file, FACET)
     try:
         made = outcome(file.name, called, shapes, Wanted(front, up, flange, Point(*axis) if axis else None))

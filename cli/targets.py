@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
+
+import click
 
 from dryfit.models.reading.errors import DryfitError, display_path
 
@@ -24,3 +27,15 @@ def must_be_new(path: Path) -> None:
     """Refuse what is there already."""
     if path.exists():
         raise DryfitError(f"{display_path(path)}: exists already, expected a new file")
+
+
+def to_write(suffix: str) -> Any:
+    """Return what reads an option that names a file to write, which ends as its format has it."""
+
+    def read(ctx: click.Context, param: click.Parameter, path: Path | None) -> Path | None:
+        if path is not None:
+            must_end(path, suffix, option=param.opts[0])
+            must_have_folder(path)
+        return path
+
+    return read

@@ -69,3 +69,11 @@ def test_a_layer_that_is_not_there_is_refused_in_one_line(files: Path, capsys: p
     (line,) = capsys.readouterr().err.splitlines()
     assert line.endswith("--flange 9: the part has 1 layer, expected its number, counted from the front")
     assert not (files / "other.yaml").exists()
+
+
+def test_a_folder_that_is_not_there_is_told_before_anything_is_measured(
+    files: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    out = files / "nowhere" / "part.yaml"
+    assert run(files / "none.step", "--out", out) == 2
+    assert f"{out}: its folder does not exist" in capsys.readouterr().err
