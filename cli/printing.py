@@ -106,7 +106,7 @@ def _print_rest(report: Report, everything: bool) -> None:
     rest = _worth((f for f in report.findings if f.place not in placed), everything)
     if rest:
         verdict = worst(finding.verdict for finding in rest)
-        click.echo(f"\n{painted(f'{verdict:5}', verdict)}  the panel itself")
+        click.echo(f"\n{painted(f'{verdict:5}', verdict)}  the panel as a whole")
         _print_findings(rest, everything)
 
 

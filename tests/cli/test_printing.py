@@ -45,7 +45,7 @@ def test_what_is_wrong_with_a_plain_hole_is_not_told_among_the_faults_of_the_las
 ) -> None:
     print_report(check(plain_job(tmp_path, at(0), rest="cut: [{hole: 10, at: [50, 44.8]}]\n")), False)
     told = capsys.readouterr().out
-    assert re.search(r"\n\nfails  the panel itself\n       fails web: .*edge", told)
-    assert told.count("the panel itself") == 1
+    assert re.search(r"\n\nfails  the panel as a whole\n       fails web: .*edge", told)
+    assert told.count("the panel as a whole") == 1
     print_report(check(plain_job(tmp_path, at(0))), False)
-    assert "the panel itself" not in capsys.readouterr().out
+    assert "the panel as a whole" not in capsys.readouterr().out
