@@ -5,7 +5,6 @@ Unset PYTHONDONTWRITEBYTECODE and compile first, or every import compiles anew.
 
 from __future__ import annotations
 
-import math
 import resource
 import statistics
 import subprocess
@@ -27,10 +26,9 @@ from dryfit.models.resolve import read_job
 from tests.generators.page.browser import chromium
 
 ROOT = Path(__file__).parents[1]
-SIZES = (8, 32, 128, 500)
 IN_PROCESS = 96
 ROW = 16  # places in a row
-PITCHES = {"loose": 40.0, "tight": 27.0}  # mm
+TIGHT = 27.0  # mm from place to place
 RUNS = 5  # fresh processes, of which the middle one counts
 LAYOUTS = ROOT / "models/data/layouts"
 FLOORS = {
@@ -42,7 +40,7 @@ FLOORS = {
 """Commands, each with what it cannot do without."""
 
 
-def _layout(folder: Path, count: int, pitch: float) -> Path:
+def layout_of(folder: Path, count: int, pitch: float) -> Path:
     """Write a panel of ``count`` sockets in rows."""
     path, rows, up = folder / f"{count}-{pitch:g}.yaml", -(-count // ROW), pitch + 13
     entries = "".join(
@@ -104,42 +102,17 @@ def _commands() -> None:
         print(f"{command:24} cpu {cpu:6.2f} s, wall {wall:6.2f} s; floor {least:5.2f} s, {cpu / least:5.1f} times")
 
 
-GROWN = """
-import resource, sys, time
-from pathlib import Path
-from dryfit.generators.pipeline import check, cross_check
-from dryfit.models.resolve import read_job
-start = time.process_time()
-cross_check(check(read_job(Path(sys.argv[1]))))
-print(time.process_time() - start, resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024)
-"""
-
-
-def _growth(folder: Path) -> None:
-    """Print time and peak memory of a check with meshes over the number of places, with the last exponent of each."""
-    for name, pitch in PITCHES.items():
-        found = []
-        for count in SIZES:
-            made = _layout(folder, count, pitch)
-            run = subprocess.run([sys.executable, "-c", GROWN, str(made)], check=True, capture_output=True, text=True)
-            found.append([float(word) for word in run.stdout.split()])
-            print(f"{name} {count:4} places: {found[-1][0]:7.2f} s, {found[-1][1]:6.0f} MB")
-        steps = [math.log(b / a) / math.log(SIZES[-1] / SIZES[-2]) for a, b in zip(*found[-2:], strict=True)]
-        print(f"{name}: exponents {steps[0]:.2f} (time) and {steps[1]:.2f} (memory) from {SIZES[-2]} to {SIZES[-1]}")
-
-
 def main() -> None:
     """Print one line a measurement."""
     _commands()
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
-        _growth(folder)
         mixed = read_job(_mixed(folder))
         found = _timed("hardware chosen and checked, 24 places of 8 kinds, first", lambda: check(mixed))
         _timed("the same again", lambda: check(mixed))
         assert isinstance(found, Report)
         print(f"    {len({item for s in found.stacks.values() for item in s.items})} items, {found.verdict}")
-        job = read_job(_layout(folder, IN_PROCESS, PITCHES["tight"]))
+        job = read_job(layout_of(folder, IN_PROCESS, TIGHT))
         report = _timed(f"check in process, first time, {IN_PROCESS} places", lambda: check(job))
         assert isinstance(report, Report)
         _timed(f"check in process, again, {IN_PROCESS} places", lambda: check(job))

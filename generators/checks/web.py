@@ -41,10 +41,11 @@ def web(fitting: Fitting) -> Iterator[Finding]:
     holes = fitting.job.holes()
     rims = [rim(hole) for hole in holes]
     boxes = np.array([outline.box for outline in rims])
+    of_place: dict[str, list[int]] = {}
+    for i, hole in enumerate(holes):
+        of_place.setdefault(hole.place, []).append(i)
     for place in fitting.job.places:
-        own = [i for i, h in enumerate(holes) if h.place == place.name]
-        found = [w for i in own for w in _webs(fitting, holes, rims, boxes, i)]
-        yield _narrowest(found)
+        yield _narrowest(w for i in of_place[place.name] for w in _webs(fitting, holes, rims, boxes, i))
     for i in (i for i, hole in enumerate(holes) if hole.purpose == "plain"):
         yield _narrowest(_webs(fitting, holes, rims, boxes, i))
 

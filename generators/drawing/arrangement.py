@@ -10,10 +10,11 @@ from dryfit.generators.drawing.dimensions import centre_cross
 from dryfit.generators.drawing.marks import ARROW, Block, Drawing, Mark, Pen, Stroke, Text, around, arrow, block, line
 from dryfit.generators.drawing.paper import scale_text, scales
 from dryfit.generators.drawing.patterns import runs
+from dryfit.generators.drawing.portions import portion_views, whole_view
 from dryfit.generators.drawing.section import Plane, held_by, planes, section, stack_key
 from dryfit.generators.drawing.sheets import Form, FrontView, filled, form, front_view
 from dryfit.generators.drawing.textblocks import HEIGHT, TITLE, Cells, notes, tables, wrapped
-from dryfit.generators.drawing.views import Show, in_line, panel_view
+from dryfit.generators.drawing.views import Show, in_line
 from dryfit.generators.lists.cautions import cautions
 from dryfit.generators.lists.failing import Fails
 from dryfit.generators.lists.holes import LETTERS
@@ -52,8 +53,10 @@ def assembly_drawing(
 
 def _blocks(job: Job, assembly: Assembly, sheets: Form, view: FrontView) -> Iterator[Block]:
     yield view.block
+    yield from portion_views(job, "front", WITH_PARTS, view.parted)
     if any(place.mount == "rear" for place in job.places):
-        yield in_line(panel_view(job, view.scale, "rear", WITH_PARTS), view.block)
+        yield in_line(whole_view(job, view.scale, "rear", WITH_PARTS, view.parted), view.block)
+        yield from portion_views(job, "rear", WITH_PARTS, view.parted)
     high = sheets.most.height
     for stack in stacks(job, assembly):
         yield _key(stack, assembly, KEY_SHARE * high)

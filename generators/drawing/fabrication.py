@@ -12,10 +12,11 @@ from dryfit.generators.drawing.flat_pattern import flat_pattern
 from dryfit.generators.drawing.marks import Block, Drawing
 from dryfit.generators.drawing.paper import scales
 from dryfit.generators.drawing.patterns import detail, patterns, runs
+from dryfit.generators.drawing.portions import portion_views, whole_view
 from dryfit.generators.drawing.profile import cuts, profile
 from dryfit.generators.drawing.sheets import Blocks, Form, FrontView, filled, form, front_view
 from dryfit.generators.drawing.textblocks import Cells, notes, tables
-from dryfit.generators.drawing.views import Show, in_line, panel_view
+from dryfit.generators.drawing.views import Show, in_line
 from dryfit.generators.lettering.legends import by_colour, left_out, legends
 from dryfit.generators.lists.cautions import cautions
 from dryfit.generators.lists.drills import drill_for
@@ -74,8 +75,9 @@ def _blocks(job: Job, sheets: Form, view: FrontView, allowed: Tolerances, share:
     """Yield all blocks, most wanted first: earlier ones get the better spots."""
     most, written = sheets.most, sheets.written
     yield view.block
+    yield from portion_views(job, "front", view.show, view.parted)
     if any(hole.countersink is not None and hole.sunk_from == "rear" for hole in job.holes()):
-        yield in_line(panel_view(job, view.scale, "rear", BARE), view.block)
+        yield in_line(whole_view(job, view.scale, "rear", BARE, view.parted), view.block)
     for cut in cuts(job.panel):
         yield profile(job.panel, cut, PROFILE_SHARE * most.height, written)
     if job.panel.folded:

@@ -15,9 +15,10 @@ from dryfit.generators.drawing.banner import banner
 from dryfit.generators.drawing.marks import Block, Drawing, Mark, Pen, Sheet, frame, line
 from dryfit.generators.drawing.paper import CONTINUED, PADDING, Paper, Space, pack, paper, scale_text, scales, space
 from dryfit.generators.drawing.patterns import SMALLEST_SCALE
+from dryfit.generators.drawing.portions import Split, split, whole_view
 from dryfit.generators.drawing.textblocks import SMALL, notes
 from dryfit.generators.drawing.titleblock import Fields, short_block, title_block
-from dryfit.generators.drawing.views import Show, crowded, panel_view
+from dryfit.generators.drawing.views import Show, crowded
 from dryfit.generators.lists.failing import STATUS, Fails, sentences, titled
 from dryfit.models.geometry.rectangles import Size
 from dryfit.models.job import Job
@@ -188,27 +189,39 @@ def _border(page: Paper) -> Iterator[Mark]:
 
 @dataclass(frozen=True)
 class FrontView:
-    """The front view, its scale, and whether it carries the ordinates of all places."""
+    """The front view, its scale, what it shows, and how it is split.
+
+    ``places``: whether it or its portions carry the ordinates of all places.
+    """
 
     block: Block
     scale: float
+    show: Show
+    parted: Split
     places: bool
 
 
 def front_view(job: Job, room: Space, show: Show, most: float = 1.0) -> FrontView:
     """Return the front view at the largest standard scale, at most ``most``, that has room on a sheet of its own.
 
-    Ordinates of more places than can stand side by side on the paper are left to the table of places.
+    Ordinates of more places than can stand side by side on the paper are left to the table of places. Where places
+    cannot be numbered at that scale, the view is split.
     """
     for places in (True, False):
         for scale in itertools.takewhile(lambda s: s >= SMALLEST_SCALE, scales(most)):
             if _has_room(room, Size(job.panel.width * scale, job.panel.height * scale)):
                 if places and show.ordinates and crowded(job, scale):
                     break
-                view = panel_view(job, scale, "front", replace(show, places=show.places and places))
+                parted = split(job, scale, _largest(room))
+                view = whole_view(job, scale, "front", replace(show, places=show.places and places), parted)
                 if _has_room(room, view.size):
-                    return FrontView(view, scale, places)
+                    return FrontView(view, scale, show, parted, places or bool(parted.portions))
     raise ValueError("the panel does not fit the paper at any scale down to 1:100")
+
+
+def _largest(room: Space) -> Size:
+    """Return the size of the largest piece of a sheet that is free."""
+    return max((free.size for free in room.free), key=lambda size: size.width * size.height)
 
 
 def _has_room(room: Space, size: Size) -> bool:

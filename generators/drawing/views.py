@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from dryfit.generators.bodies.blank import silhouette
@@ -28,8 +28,10 @@ LEGENDS_FROM = 0.5  # scale from which legends are drawn; smaller, nobody could 
 TINY = 1.0 + 1e-6
 """mm on paper: radius up to which a hole is drawn with a thin line and no cross, lest it be a blot. The millionth
 keeps holes of one size alike: their sizes are differences of corners and carry rounding."""
+AWAY = (1.2, 2.4, 4.0, 6.0, 8.0)  # mm on paper from a hole to a text beside it, the nearest wanted most
 MOST_SHIFT = 10.0  # mm on paper an ordinate's text may stand beside where it belongs
 CAPTION = TITLE + 3.0  # mm between a view and the base line of its name
+EVERYWHERE = Rectangle(-math.inf, -math.inf, math.inf, math.inf)
 
 
 @dataclass(frozen=True)
@@ -57,12 +59,14 @@ class View:
 class Show:
     """What a view shows besides the panel and its holes: flanges of the parts, ordinates from the lower left corner.
 
-    Without ``places`` the ordinates are only those of the panel's edges and rack holes. ``written``: their units.
+    Without ``places`` the ordinates are only those of the panel's edges and rack holes, without ``numbers`` places are
+    not numbered. ``written``: the units of ordinates.
     """
 
     parts: bool = True
     ordinates: bool = True
     places: bool = True
+    numbers: bool = True
     written: Measures = MM
 
 
@@ -74,21 +78,40 @@ def in_line(view: Block, other: Block) -> Block:
 def panel_view(job: Job, scale: float, side: Side, show: Show = Show()) -> Block:
     """Return the front or the rear view; only the front view carries ordinates."""
     view, items = View(scale, side), lettered_holes(job)
-    marks: list[Mark] = [Stroke(view.shape(silhouette(job.panel)))]
-    marks += _lips(job.panel, view)
-    for place in job.places if show.parts else ():
-        marks += _flange(place, view)
-    for item in items:
-        marks += _hole(item, view)
-    if side == "front" and scale >= LEGENDS_FROM:
-        marks += [mark for legend in clear_legends(job) for mark in lettering(legend, scale)]
-    marks += tags(job, items, view)
+    marks = [*seen(job, items, view, show), *tags(job, items, view, items if show.numbers else _own(items))]
     if side == "front" and show.ordinates:
         marks += _positions(job, items, view, show)
+    return captioned(marks, f"{side} view", f"{side.upper()} VIEW  {scale_text(scale)}")
+
+
+def captioned(marks: list[Mark], name: str, caption: str, middle: float = 0.0) -> Block:
+    """Return a view with its name below its middle."""
     bottom = min(mark.box.bottom for mark in marks)
-    name = f"{side.upper()} VIEW  {scale_text(scale)}"
-    marks.append(Text(0.0, bottom - CAPTION, name, TITLE, "centre"))
-    return block(f"{side} view", marks)
+    return block(name, (*marks, Text(middle, bottom - CAPTION, caption, TITLE, "centre")))
+
+
+def seen(job: Job, items: Sequence[Lettered], view: View, show: Show, within: Rectangle = EVERYWHERE) -> Iterator[Mark]:
+    """Yield what is seen of the panel: its outline and lips, and flanges, holes and legends that are partly ``within``.
+
+    Where nobody could read them, legends are left out.
+    """
+    yield Stroke(view.shape(silhouette(job.panel)))
+    yield from _lips(job.panel, view)
+    for place in job.places if show.parts else ():
+        if place.flange.box.overlaps(within):
+            yield from _flange(place, view)
+    for item in items:
+        if item.hole.outline.box.overlaps(within):
+            yield from _hole(item, view)
+    if view.side == "front" and view.scale >= LEGENDS_FROM:
+        for legend in clear_legends(job):
+            if legend.outline.box.overlaps(within):
+                yield from lettering(legend, view.scale)
+
+
+def _own(items: Sequence[Lettered]) -> list[Lettered]:
+    """Return the panel's own holes."""
+    return [item for item in items if not item.hole.place]
 
 
 def lettering(legend: Legend, scale: float) -> Iterator[Mark]:
@@ -128,22 +151,66 @@ def _hole(item: Lettered, view: View) -> Iterator[Mark]:
 # --- numbers and letters beside things ------------------------------------------------------------------------------
 
 
-def tags(job: Job, items: Sequence[Lettered], view: View) -> Iterator[Mark]:
-    """Yield the number of each place, in its hole or beside it, and the letter of each rack hole beside it."""
-    taken = list(_edges(job.panel, view.scale))
+def tags(job: Job, items: Sequence[Lettered], view: View, told: Sequence[Lettered]) -> Iterator[Mark]:
+    """Yield the number of each place, in its hole or beside it, and the letter of each rack hole beside it.
+
+    Only holes that are ``told`` have them, but all are kept clear of.
+    """
+    letters = _letters(job, view)
+    marks: list[Mark] = []
+    for tag in _tagged(job, items, view, told):
+        marks += _marks(tag, view, letters)
+    yield from sorted(marks, key=lambda mark: isinstance(mark, Text))  # texts mask the lines they stand on
+
+
+@dataclass(frozen=True)
+class Tag:
+    """A number or letter that belongs to a hole, its size, and where it stands: None where there is no room for it."""
+
+    item: Lettered
+    text: str
+    spot: Rectangle | None
+    inside: bool
+
+
+def unnumbered(job: Job, items: Sequence[Lettered], view: View) -> float:
+    """Return the share of places without a number in their hole, or beside it and no nearer to the hole of another."""
+    main = [item for item in items if item.hole.purpose == "main"]
+    holes = {item.hole.place: view.box(item.hole.outline.box) for item in main}
+    lost = [tag for tag in _tagged(job, items, view, main) if not (tag.inside or _is_nearest(tag, holes))]
+    return len(lost) / max(len(main), 1)
+
+
+def _is_nearest(tag: Tag, holes: Mapping[str, Rectangle]) -> bool:
+    if tag.spot is None:
+        return False
+    own = holes[tag.item.hole.place].gap_to(tag.spot)
+    return all(own <= hole.gap_to(tag.spot) for hole in holes.values())
+
+
+def _tagged(job: Job, items: Sequence[Lettered], view: View, told: Sequence[Lettered]) -> Iterator[Tag]:
+    """Yield number or letter of every main hole and every one of the panel's own that is told, clear of all else."""
+    taken = [*_edges(job.panel, view.scale), *_letters(job, view)]
     taken += [view.box(item.hole.outline.box) for item in items]
     taken += [view.box(place.flange.box) for place in job.places]
-    letters: list[Rectangle] = []
-    if view.side == "front" and view.scale >= LEGENDS_FROM:
-        letters = [legend.outline.box.scaled(view.scale) for legend in clear_legends(job)]
-    taken += letters
     numbers = {place.name: str(n) for n, place in enumerate(job.places, start=1)}
-    marks: list[Mark] = []
-    for item in items:
-        if item.hole.purpose != "fixing":
-            text = numbers[item.hole.place] if item.hole.purpose == "main" else item.kind.letter
-            marks += _tag(item, text, view, taken, letters)
-    yield from sorted(marks, key=lambda mark: isinstance(mark, Text))  # texts mask the lines they stand on
+    for item in (item for item in told if item.hole.purpose != "fixing"):
+        text = numbers[item.hole.place] if item.hole.purpose == "main" else item.kind.letter
+        size, at = _tag_size(text, view.scale), view.point(*item.at)
+        if item.hole.purpose == "main" and _holds(item, size, view.scale):
+            yield Tag(item, text, Rectangle.at(at - (size.width / 2, size.height / 2), size), inside=True)
+            continue
+        spot = free_spot(at, item.hole.outline.size.scaled(view.scale), size, taken)
+        if spot is not None:  # else the table of places tells which is which by its position
+            taken.append(spot)
+        yield Tag(item, text, spot, inside=False)
+
+
+def _letters(job: Job, view: View) -> list[Rectangle]:
+    """Return where legends stand on paper."""
+    if view.side == "rear" or view.scale < LEGENDS_FROM:
+        return []
+    return [legend.outline.box.scaled(view.scale) for legend in clear_legends(job)]
 
 
 def _edges(panel: Panel, scale: float) -> Iterator[Rectangle]:
@@ -153,22 +220,23 @@ def _edges(panel: Panel, scale: float) -> Iterator[Rectangle]:
     yield from (Rectangle(x, -h, x, h) for x in (-w, w))
 
 
-def _tag(item: Lettered, text: str, view: View, taken: list[Rectangle], letters: Sequence[Rectangle]) -> Iterator[Mark]:
-    at, hole = view.point(*item.at), item.hole.outline.size.scaled(view.scale)
-    height = HEIGHT if view.scale >= 0.5 else SMALL
-    size = Size(text_width(text, height), height)
-    if item.hole.purpose == "main":
-        radius = min(hole) / 2
-        past = _clear_past(at, radius, letters)
-        inside = _holds(item, size, view.scale)
-        yield from centre_cross(*at, radius, math.hypot(*size) / 2 + 0.4 if inside else 0.0, past)
-        if inside:
-            yield Text(at.x, at.y - height / 2, text, height, "centre")
-            return
-    spot = free_spot(at, hole, size, taken)
-    if spot is not None:  # else the table of places tells which is which by its position
-        taken.append(spot)
-        yield Text(spot.left, spot.bottom, text, height, masked=True)
+def _marks(tag: Tag, view: View, letters: Sequence[Rectangle]) -> Iterator[Mark]:
+    """Yield the text of a hole, with the centre lines of a main hole about it."""
+    spot = tag.spot
+    if tag.item.hole.purpose == "main":
+        at, radius = view.point(*tag.item.at), min(tag.item.hole.outline.size) / 2 * view.scale
+        bare = math.hypot(*spot.size) / 2 + 0.4 if tag.inside and spot is not None else 0.0
+        yield from centre_cross(*at, radius, bare, _clear_past(at, radius, letters))
+    if spot is not None and tag.inside:
+        yield Text(spot.centre.x, spot.bottom, tag.text, spot.height, "centre")
+    elif spot is not None:
+        yield Text(spot.left, spot.bottom, tag.text, spot.height, masked=True)
+
+
+def _tag_size(text: str, scale: float) -> Size:
+    """Return how large a number or letter beside a hole is on paper."""
+    height = HEIGHT if scale >= 0.5 else SMALL
+    return Size(text_width(text, height), height)
 
 
 def _holds(item: Lettered, text: Size, scale: float) -> bool:
@@ -195,13 +263,15 @@ def free_spot(at: Point, hole: Size, text: Size, taken: Sequence[Rectangle]) -> 
 
     None where everything about it is taken: a text there could not be told from its neighbours.
     """
-    for away in (1.2, 2.4, 4.0, 6.0, 8.0):
+    reach = Rectangle.at(at - (hole.width / 2, hole.height / 2), hole).grown(AWAY[-1] + max(text))
+    near = [other for other in taken if other.overlaps(reach, 0.4)]
+    for away in AWAY:
         dx, dy = hole.width / 2 + away, hole.height / 2 + away
         right, left, middle = at.x + dx, at.x - dx - text.width, at.x - text.width / 2
         above, below, level = at.y + dy, at.y - dy - text.height, at.y - text.height / 2
         for spot in ((right, above), (middle, above), (right, level), (left, level), (middle, below), (left, above)):
             here = Rectangle.at(spot, text)
-            if not any(here.overlaps(other, 0.4) for other in taken):
+            if not any(here.overlaps(other, 0.4) for other in near):
                 return here
     return None
 
@@ -220,11 +290,18 @@ def crowded(job: Job, scale: float) -> bool:
 
 def _positions(job: Job, items: Sequence[Lettered], view: View, show: Show) -> Iterator[Mark]:
     """Yield ordinates of the panel's edges, its own holes and the axes of places, from the lower left corner."""
-    w, h = job.panel.width / 2, job.panel.height / 2
-    spots = [(-w, -h), (w, h), *(i.at for i in items if not i.hole.place)]
-    spots += [(place.x, place.y) for place in job.places] if show.places else []
-    for axis, half, side in ((0, w, "below"), (1, h, "left")):
-        edge = -h * view.scale if side == "below" else -w * view.scale
-        marks = [Ordinate(show.written.dimension(spot[axis] + half), spot[axis] * view.scale) for spot in spots]
-        yield from ordinates(marks, edge, "below" if side == "below" else "left")
-    yield Stroke(Circle(-w * view.scale, -h * view.scale, DATUM), Pen.THIN)
+    panel = job.panel
+    edges = Rectangle.at(panel.datum, (panel.width, panel.height))
+    spots = [edges.corner, Point(edges.right, edges.top), *(Point(*i.at) for i in _own(items))]
+    spots += [place.at for place in job.places] if show.places else []
+    yield from positions(panel, spots, view, edges, show.written)
+    yield Stroke(Circle(*view.point(*edges.corner), DATUM), Pen.THIN)
+
+
+def positions(panel: Panel, spots: Sequence[Point], view: View, window: Rectangle, written: Measures) -> Iterator[Mark]:
+    """Yield ordinates of spots from the panel's lower left corner, below and left of a window (mm on the panel)."""
+    off, left, below = panel.datum, window.left * view.scale, window.bottom * view.scale
+    across = (Ordinate(written.dimension(at.x - off.x), at.x * view.scale) for at in spots)
+    up = (Ordinate(written.dimension(at.y - off.y), at.y * view.scale) for at in spots)
+    yield from ordinates(across, below, "below")
+    yield from ordinates(up, left, "left")

@@ -167,6 +167,16 @@ def large() -> Job:
     return Job("Large", "l.yaml", panel, places)
 
 
+def crowd() -> Job:
+    """A wall of parts too large for any sheet at a scale that numbers could be read at, every seventh from the rear."""
+    panel = Panel(width=1100, height=620, thickness=3, material=ALUMINIUM)
+    spots = [(-515 + 27.2 * i, -260 + 40.0 * j) for j in range(13) for i in range(38)]
+    places = tuple(
+        place(f"W{n}", x, y, mount="rear" if n % 7 == 0 else "front") for n, (x, y) in enumerate(spots, start=1)
+    )
+    return Job("Crowd", "c.yaml", panel, places)
+
+
 def staggered() -> Job:
     """Ninety-six small holes, no two above each other: more ordinates than any paper is wide."""
     spots = [(-220 + 4.6 * n, (-13, 0, 13)[n % 3]) for n in range(96)]

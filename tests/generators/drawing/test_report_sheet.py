@@ -18,7 +18,7 @@ from dryfit.generators.writers.pdf import pdf_bytes
 from dryfit.models.findings import Verdict
 from dryfit.models.geometry.rectangles import Rectangle
 from dryfit.models.resolve import read_job
-from tests.benchmark import _layout, _mixed
+from tests.benchmark import _mixed, layout_of
 from tests.generators.drawing.sheets_seen import crossed_texts, outside, overlapping_texts, texts
 from tests.helpers import demo, place, report
 
@@ -135,7 +135,7 @@ def test_the_foot_names_layout_state_and_version_and_pages_are_numbered() -> Non
 
 
 def test_many_places_and_parts_without_screws_find_their_room(tmp_path: Path) -> None:
-    many = judged(read_job(_layout(tmp_path, 96, 38)))
+    many = judged(read_job(layout_of(tmp_path, 96, 38)))
     odd = report(
         tmp_path, place("gland-m20"), panel="{size: [60, 60], thickness: 2, lips: [top, left], lip: 12, bend_radius: 2}"
     )

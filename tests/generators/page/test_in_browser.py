@@ -319,10 +319,10 @@ def test_without_3d_the_page_says_so_and_tells_the_rest(launch: Callable[..., An
 
 
 def test_ninety_six_places_can_be_worked(browser: Any, tmp_path: Path) -> None:
-    from tests.benchmark import _layout
+    from tests.benchmark import layout_of
 
     path = tmp_path / "index.html"
-    path.write_text(page(judged(read_job(_layout(tmp_path, 96, 38))), ()), encoding="utf-8")
+    path.write_text(page(judged(read_job(layout_of(tmp_path, 96, 38))), ()), encoding="utf-8")
     seen = Seen(browser, path)
     now = seen.picture()
     seen.slide("apart", 100)

@@ -19,7 +19,7 @@ from dryfit.generators.page.page import page
 from dryfit.generators.pipeline import judged
 from dryfit.generators.report import Report
 from dryfit.models.resolve import read_job
-from tests.benchmark import _layout
+from tests.benchmark import layout_of
 from tests.helpers import LAYOUTS, place, report
 
 
@@ -86,7 +86,7 @@ def test_the_same_report_gives_the_same_page(trouble: Report) -> None:
 
 def test_pages_stay_small(tmp_path: Path, trouble: Report) -> None:
     assert len(page(judged(read_job(LAYOUTS / "foyer.yaml")), ()).encode()) < 400_000
-    assert len(page(judged(read_job(_layout(tmp_path, 96, 38))), ()).encode()) < 700_000
+    assert len(page(judged(read_job(layout_of(tmp_path, 96, 38))), ()).encode()) < 700_000
 
 
 def test_nothing_points_outside_and_the_policy_names_what_may_run(trouble: Report) -> None:
