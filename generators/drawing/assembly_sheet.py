@@ -10,6 +10,7 @@ from dryfit.generators.drawing.marks import Block, Drawing, Pen, Text, around, b
 from dryfit.generators.drawing.pages import APART, Paging, upright
 from dryfit.generators.drawing.paper import scale_text, scales
 from dryfit.generators.drawing.patterns import runs
+from dryfit.generators.drawing.portions import portion_views, split, whole_view
 from dryfit.generators.drawing.section import section_view, stack_key
 from dryfit.generators.drawing.textblocks import SMALL, Cells, fitted, notes, paragraphs, tables
 from dryfit.generators.drawing.views import Show, panel_view
@@ -20,10 +21,12 @@ from dryfit.generators.lists.purchase import QUANTITIES, purchase_list, quantiti
 from dryfit.generators.lists.steps import Step, steps
 from dryfit.generators.report import Report
 from dryfit.models.geometry.rectangles import Rectangle, Size
+from dryfit.models.job import Job
 
 BOX = 3.0  # mm; box to tick when a step is done
 STACK = Size(60.0, 42.0)  # mm; room for the section of a stack beside its step
 PICTURE = 0.35  # share of the page's height that the panel may take
+NUMBERED = Show(ordinates=False)
 
 
 def assembly_sheet(report: Report, paper_size: str = "A4") -> Drawing:
@@ -38,9 +41,9 @@ def assembly_sheet(report: Report, paper_size: str = "A4") -> Drawing:
 
 
 def _blocks(report: Report, room: Size) -> Iterator[Block]:
-    width, tall = room
+    width = room.width
     yield notes("cautions", f"{report.job.title.upper()}: BEFORE YOU START", cautions(report.job), width)
-    yield _picture(report, width, PICTURE * tall)
+    yield from (_centred(view, width) for view in _pictures(report.job, room))
     shown: set[object] = set()
     for number, step in enumerate(steps(report), start=1):
         yield _step(report, number, step, width, _stack_picture(report, step, shown))
@@ -49,12 +52,21 @@ def _blocks(report: Report, room: Size) -> Iterator[Block]:
         yield notes("bags", "WHY MORE THAN ONE BAG OF SCREWS", [bag.says for bag in report.second_bags], width)
 
 
-def _picture(report: Report, width: float, height: float) -> Block:
-    """Return the panel from the front as large as the room allows, its places numbered."""
-    for scale in scales(1.0):
-        view = panel_view(report.job, scale, "front", Show(ordinates=False))
-        if view.size.fits((width, height)):
-            break
+def _pictures(job: Job, room: Size) -> Iterator[Block]:
+    """Yield the panel from the front as large as the page allows, its places numbered; what is too small, in portions.
+
+    Of places from the rear, portions are seen from there too.
+    """
+    most = Size(room.width, PICTURE * room.height)
+    scale = next(s for s in scales(1.0) if panel_view(job, s, "front", NUMBERED).size.fits(most))
+    parted = split(job, scale, room)
+    yield whole_view(job, scale, "front", NUMBERED, parted)
+    yield from portion_views(job, "front", NUMBERED, parted)
+    if any(place.mount == "rear" for place in job.places):
+        yield from portion_views(job, "rear", NUMBERED, parted)
+
+
+def _centred(view: Block, width: float) -> Block:
     left = view.box.left - (width - view.size.width) / 2
     return Block(view.name, view.marks, view.box._replace(left=left, right=left + width))
 

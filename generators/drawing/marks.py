@@ -7,7 +7,7 @@ sheet's line group (ISO 128-2: the width of its wide lines) turns pens into widt
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from enum import Enum
 from typing import Literal
@@ -192,6 +192,29 @@ def block(name: str, marks: Iterable[Mark]) -> Block:
     """Return marks as a block that is just as large as they are."""
     kept = tuple(marks)
     return Block(name, kept, around(kept))
+
+
+CONTINUED = " (continued)"  # ends the name of what goes on from an earlier block
+
+
+def in_pieces(whole: Block, height: float) -> Iterator[Block]:
+    """Yield a block in pieces no higher than ``height``, cut where no mark is; where every cut meets one, higher."""
+    rest, top, name = whole.marks, whole.box.top, whole.name
+    while top - whole.box.bottom > height and (cut := _cut(rest, top - height)) is not None:
+        yield Block(name, tuple(m for m in rest if m.box.top > cut), whole.box._replace(top=top, bottom=cut))
+        rest = tuple(m for m in rest if m.box.top <= cut)
+        top, name = max(m.box.top for m in rest), whole.name.removesuffix(CONTINUED) + CONTINUED
+    yield Block(name, rest, whole.box._replace(top=top))
+
+
+def _cut(marks: Iterable[Mark], lowest: float) -> float | None:
+    """Return the lowest level from ``lowest`` up with marks above and below it and none across; None for none."""
+    cut, reached = None, math.inf
+    for mark in sorted(marks, key=lambda mark: -mark.box.top):
+        if mark.box.top <= reached < math.inf and reached >= lowest:
+            cut = reached
+        reached = min(reached, mark.box.bottom)
+    return cut
 
 
 def line(start: tuple[float, float], end: tuple[float, float], pen: Pen = Pen.THIN) -> Stroke:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 
-from dryfit.generators.drawing.marks import Block, Sheet, Text, line
+from dryfit.generators.drawing.marks import Block, Sheet, Text, in_pieces, line
 from dryfit.generators.drawing.paper import paper
 from dryfit.generators.drawing.textblocks import HEIGHT, fitted
 from dryfit.models.geometry.rectangles import Rectangle, Size
@@ -57,10 +57,13 @@ def upright(paging: Paging, blocks: Callable[[Size], Iterable[Block]]) -> tuple[
 
 
 def _flow(blocks: Iterable[Block], window: Rectangle) -> Iterator[tuple[Block, ...]]:
-    """Yield pages of blocks one below the other: they are read in order, so none is moved up into a gap."""
+    """Yield pages of blocks one below the other: they are read in order, so none is moved up into a gap.
+
+    What is higher than a page goes on on the next.
+    """
     placed: list[Block] = []
     top = window.top
-    for block in blocks:
+    for block in (piece for whole in blocks for piece in in_pieces(whole, window.height)):
         if placed and top - block.size.height < window.bottom:
             yield tuple(placed)
             placed, top = [], window.top

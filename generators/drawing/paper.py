@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from functools import cache
 
-from dryfit.generators.drawing.marks import Block
+from dryfit.generators.drawing.marks import CONTINUED, Block, in_pieces
 from dryfit.models.geometry.rectangles import Rectangle
 from dryfit.models.reading.errors import UnknownName
 from dryfit.models.reading.tables import read_table
@@ -120,17 +120,15 @@ def pack_into(blocks: Iterable[Block], window: Rectangle) -> tuple[tuple[Block, 
     return tuple(tuple(page.blocks) for page in pack(blocks, Space([window]), Space([window])))
 
 
-CONTINUED = " (continued)"  # ends the name of what goes on from an earlier block
-
-
 def pack(blocks: Iterable[Block], first: Space, following: Space) -> tuple[Space, ...]:
     """Place blocks in order, each on the first sheet that has room for it, on as many sheets as it takes.
 
-    What is continued never stands on an earlier sheet than what it goes on from.
+    What is continued never stands on an earlier sheet than what it goes on from; what no sheet holds is cut in pieces.
     """
     sheets = [first]
     begun: dict[str, int] = {}  # on which sheet each block stands, by the name of its first piece
-    for block in blocks:
+    highest = max(room.height for room in following.free)
+    for block in (piece for whole in blocks for piece in in_pieces(whole, highest)):
         name = block.name.removesuffix(CONTINUED)
         start = begun.get(name, 0) if name != block.name else 0
         at = next((n for n in range(start, len(sheets)) if sheets[n].take(block)), None)

@@ -20,6 +20,7 @@ from dryfit.generators.joints.tightening import tightening
 from dryfit.generators.joints.words import describe
 from dryfit.generators.lists.cautions import cautions
 from dryfit.generators.lists.failing import failing, titled
+from dryfit.generators.lists.names import in_words
 from dryfit.generators.lists.purchase import QUANTITIES, purchase_list, quantities
 from dryfit.generators.report import Report
 from dryfit.models.findings import Finding, Verdict, worst
@@ -241,7 +242,7 @@ def _group_head(report: Report, group: Group, width: float) -> Block:
     if group.places:
         first = group.places[0]
         where = runs([numbers[place.name] for place in group.places])
-        called = ", ".join(place.name for place in group.places)
+        called = in_words([place.name for place in group.places])
         says = f"{called} (place{'s' * (len(group.places) > 1)} {where}): {first.part.title}, from the {first.mount}"
     else:
         says = "The panel as a whole"

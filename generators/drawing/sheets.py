@@ -12,8 +12,8 @@ from dataclasses import dataclass, replace
 
 from dryfit.generators.bodies.mass import mass
 from dryfit.generators.drawing.banner import banner
-from dryfit.generators.drawing.marks import Block, Drawing, Mark, Pen, Sheet, frame, line
-from dryfit.generators.drawing.paper import CONTINUED, PADDING, Paper, Space, pack, paper, scale_text, scales, space
+from dryfit.generators.drawing.marks import CONTINUED, Block, Drawing, Mark, Pen, Sheet, frame, line
+from dryfit.generators.drawing.paper import PADDING, Paper, Space, pack, paper, scale_text, scales, space
 from dryfit.generators.drawing.patterns import SMALLEST_SCALE
 from dryfit.generators.drawing.portions import Split, split, whole_view
 from dryfit.generators.drawing.textblocks import SMALL, notes

@@ -5,8 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 
-from dryfit.generators.drawing.marks import Block, Mark, Pen, Text, frame, line
-from dryfit.generators.drawing.paper import CONTINUED
+from dryfit.generators.drawing.marks import CONTINUED, Block, Mark, Pen, Text, frame, line
 from dryfit.generators.lettering.typeface import text_width
 from dryfit.models.geometry.rectangles import Rectangle, Size
 

@@ -9,9 +9,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from dryfit.generators.drawing.dimensions import Leader, Ordinate, leaders, ordinates, spread
-from dryfit.generators.drawing.marks import Block, Stroke, Text, around
-from dryfit.generators.drawing.paper import CONTINUED, GAP, Space, pack, pack_into, scale_text, scales
-from dryfit.generators.drawing.textblocks import SMALL, fitted, table, tables, wrapped
+from dryfit.generators.drawing.marks import CONTINUED, Block, Stroke, Text, around, in_pieces
+from dryfit.generators.drawing.paper import GAP, Space, pack, pack_into, scale_text, scales
+from dryfit.generators.drawing.textblocks import SMALL, fitted, notes, table, tables, wrapped
 from dryfit.generators.drawing.titleblock import WIDTH, projection_symbol
 from dryfit.generators.lettering.typeface import text_width
 from dryfit.models.geometry.contours import Circle
@@ -98,6 +98,21 @@ def test_what_is_continued_stands_on_no_earlier_sheet() -> None:
     first, second, *_ = pack(blocks, Space([Rectangle(0, 0, 100, 60)]), Space([Rectangle(0, 0, 100, 80)]))
     assert [b.name for b in first.blocks] == ["view"]
     assert [b.name for b in second.blocks] == ["t", f"t{CONTINUED}"]
+
+
+@given(st.lists(letters, min_size=1, max_size=20), st.floats(8, 60))
+def test_text_higher_than_its_page_goes_on_on_the_next(items: list[str], height: float) -> None:
+    whole = notes("notes", "NOTES", items, 40.0)
+    pieces = list(in_pieces(whole, height))
+    assert [mark for piece in pieces for mark in piece.marks] == [*whole.marks]
+    assert all(piece.size.height <= height and piece.box.grown(0.5).holds(around(piece.marks)) for piece in pieces)
+    assert [piece.name for piece in pieces] == ["notes", *["notes (continued)"] * (len(pieces) - 1)]
+
+
+def test_what_cannot_be_cut_stays_whole() -> None:
+    shown = Block("ring", (Stroke(Circle(0, 0, 50)), Text(0, 60, "above")), Rectangle(-50, -50, 50, 65))
+    above, below = in_pieces(shown, 20.0)
+    assert (above.marks, below.marks) == (shown.marks[1:], shown.marks[:1])
 
 
 def test_a_block_larger_than_the_sheet_is_refused() -> None:

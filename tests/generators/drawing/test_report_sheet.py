@@ -144,6 +144,24 @@ def test_many_places_and_parts_without_screws_find_their_room(tmp_path: Path) ->
             assert outside(sheet, Rectangle(0.0, 0.0, sheet.width, sheet.height).grown(-10.0)) == []
 
 
+def test_names_that_fill_more_than_a_page_go_on_on_the_next(tmp_path: Path) -> None:
+    names = [f"{n} of the far side, left of the door {n}{chr(65 + n % 26)}" for n in range(160)]
+    at = [[30 + 27 * (n % 20), 30 + 40 * (n // 20)] for n in range(160)]
+    text = "".join(
+        f"  - {{part: xlr3-socket, label: '{name}', legend: none, at: {spot}}}\n"
+        for name, spot in zip(names, at, strict=True)
+    )
+    path = tmp_path / "names.yaml"
+    path.write_text(f"title: Names\npanel: {{size: [600, 370], thickness: 3}}\nplaces:\n{text}")
+    drawing = report_sheet(judged(read_job(path)))
+    for sheet in drawing.sheets:
+        assert outside(sheet, Rectangle(0.0, 0.0, sheet.width, sheet.height).grown(-10.0)) == []
+    (group,) = groups(judged(read_job(path)))
+    told = _words(drawing)
+    assert len(group.places) == 160
+    assert told.index(names[0]) < told.index("(places 1 to 160): XLR socket")
+
+
 def test_the_same_report_gives_the_same_bytes_and_its_text_can_be_searched() -> None:
     import pypdfium2
 
