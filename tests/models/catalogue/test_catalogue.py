@@ -98,7 +98,7 @@ def test_a_value_counts_once_and_what_follows_from_others_or_is_room_does_not() 
     assert ("gland-m20-metal", "bush.thread") not in own  # like gland-m20
     assert source_of(CATALOGUE.parts["gland-m20"], "rear.0.width") is not None
     assert confidence_of(CATALOGUE.parts["gland-m20"], "rear.0.width") == "confirmed"  # as the thread is
-    assert confidence_of(CATALOGUE.parts["gland-pg7"], "thickest") == "from memory"  # as the length of its thread is
+    assert confidence_of(CATALOGUE.parts["gland-pg9"], "thickest") == "from memory"  # as the length of its thread is
 
 
 def test_holes_that_no_source_confirms_are_listed() -> None:
