@@ -1,18 +1,21 @@
 """A real slicing program slices every piece of the test plates of some layouts, and has nothing to repair.
 
-Not part of the test run: it needs two programs that Debian packages (apt-get install slic3r admesh). Run it as
+Not part of the test run: it needs programs that Debian packages (apt-get install slic3r prusa-slicer admesh). Run it as
 ``python tests/slicing.py [LAYOUT ...]``; without layouts it takes the demo layouts and one panel with lips. For every
 piece a mesh checker says whether there is anything to repair, the slicing program says what it reads (size, volume,
-closed, one part), slices it on the profile's bed, and what filament it counts is compared with the estimate.
+closed, one part), slices it on the profile's bed, and what filament it counts is compared with the estimate. A second
+program opens every bedful as it was built, arranges nothing, and slices it: all it lays down must be on the bed, one
+piece over the other nowhere.
 """
 
 from __future__ import annotations
 
+import itertools
 import re
 import subprocess
 import sys
 import tempfile
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from dryfit.generators.pipeline import check
@@ -20,8 +23,10 @@ from dryfit.generators.testplate.beds import Laid
 from dryfit.generators.testplate.filament import filament
 from dryfit.generators.testplate.pieces import Piece
 from dryfit.generators.testplate.plate import plate_for
+from dryfit.generators.writers.register import Order, named
 from dryfit.generators.writers.stl import write_pieces_stl
 from dryfit.generators.writers.threemf import write_3mf
+from dryfit.models.geometry.rectangles import Rectangle
 from dryfit.models.printer import Printer, generic_printer
 from dryfit.models.resolve import read_job
 
@@ -37,6 +42,9 @@ REPAIRS = (
     "Total disconnected facets", "Degenerate facets", "Edges fixed", "Facets removed", "Facets added",
     "Facets reversed", "Backwards edges", "Normals fixed",
 )  # fmt: skip
+ASKED = {"manifold": "yes", "number_of_parts": "1"}
+ROWS = re.compile(r"^(\w+)\s*=\s*(\S+)", re.MULTILINE)
+WARNING = re.compile("warn|repair|error|not fit|outside", re.IGNORECASE)
 SIZE = 1e-3  # mm, single precision
 VOLUME = 1e-4  # share; single precision over tens of thousands of facets
 ESTIMATE = 0.1  # share by which the estimate of a tile may miss what the program counts
@@ -45,7 +53,7 @@ ESTIMATE = 0.1  # share by which the estimate of a tile may miss what the progra
 def info(path: Path) -> dict[str, str]:
     """Return what the slicing program reads in a file."""
     done = subprocess.run(["slic3r", "--info", str(path)], capture_output=True, text=True, check=True)
-    return dict(re.findall(r"^(\w+)\s*=\s*(\S+)", done.stdout, re.MULTILINE))
+    return dict(ROWS.findall(done.stdout))
 
 
 def repairs(path: Path) -> list[str]:
@@ -73,9 +81,7 @@ def sliced(path: Path, printer: Printer) -> tuple[float, str]:
     if done.returncode != 0 or not out.is_file():
         return 0.0, f"not sliced: {done.stderr.strip() or done.stdout.strip()}"
     used = re.search(r"filament used = ([\d.]+)mm", out.read_text())
-    warned = [
-        line for line in (done.stdout + done.stderr).splitlines() if re.search("warn|repair|error|not fit", line, re.I)
-    ]
+    warned = [line for line in (done.stdout + done.stderr).splitlines() if WARNING.search(line)]
     return float(used[1]) / 1000 if used else 0.0, "; ".join(warned)
 
 
@@ -112,6 +118,38 @@ def package_faults(pieces: Sequence[Piece], path: Path) -> int:
     return wrong
 
 
+def bed_faults(path: Path, printer: Printer) -> list[str]:
+    """Return what is wrong with a bedful as a slicing program opens it, which arranges nothing."""
+    done = subprocess.run(["prusa-slicer", "--info", str(path)], capture_output=True, text=True, check=True)
+    found = [f"{key} is {value}" for key, value in ROWS.findall(done.stdout) if ASKED.get(key, value) != value]
+    spots = [dict(ROWS.findall(part)) for part in re.split(r"^\[.+\]$", done.stdout, flags=re.MULTILINE)[1:]]
+    boxes = [Rectangle(*(float(spot[side]) for side in ("min_x", "min_y", "max_x", "max_y"))) for spot in spots]
+    found += ["one piece lies over another" for a, b in itertools.combinations(boxes, 2) if a.overlaps(b)]
+    width, depth, _ = printer.bed
+    out = path.with_suffix(".gcode")
+    settings = {
+        "nozzle-diameter": printer.nozzle, "layer-height": printer.layer, "first-layer-height": printer.layer,
+        "skirts": 0, "brim-width": 0, "bed-shape": f"0x0,{width:g}x0,{width:g}x{depth:g},0x{depth:g}",
+    }  # fmt: skip
+    options = [text for key, value in settings.items() for text in (f"--{key}", str(value))]
+    command = ["prusa-slicer", "--export-gcode", "--dont-arrange", *options, "--output", str(out), str(path)]
+    done = subprocess.run(command, capture_output=True, text=True, check=False)
+    found += [line for line in (done.stdout + done.stderr).splitlines() if WARNING.search(line)]
+    if done.returncode != 0 or not out.is_file():
+        return [*found, f"not sliced: {done.stderr.strip()}"]
+    laid = Rectangle.around_points(_laid_down(out.read_text()))
+    if not Rectangle.around(boxes).holds(laid) or not Rectangle(0.0, 0.0, width, depth).holds(laid):
+        found.append(f"laid down from {laid.left:g}, {laid.bottom:g} to {laid.right:g}, {laid.top:g}")
+    print(f"  {path.name}: {len(boxes)} pieces, {'; '.join(found) or 'as laid, nothing to repair'}")
+    return found
+
+
+def _laid_down(gcode: str) -> Iterator[tuple[float, float]]:
+    """Yield the points that plastic is laid down to."""
+    for x, y in re.findall(r"^G1 X([\d.]+) Y([\d.]+) E[\d.]+", gcode, re.MULTILINE):
+        yield float(x), float(y)
+
+
 def main(layouts: list[Path]) -> int:
     """Slice the test plates of the layouts; return the number of pieces with faults."""
     printer, wrong = generic_printer(), 0
@@ -120,13 +158,16 @@ def main(layouts: list[Path]) -> int:
         lipped = folder / "lipped.yaml"
         lipped.write_text(LIPPED, encoding="utf-8")
         for layout in layouts or [LAYOUTS / "foyer.yaml", LAYOUTS / "trouble.yaml", lipped]:
-            job = read_job(layout)
-            plate = plate_for(job, check(job).assembly, printer)
+            report = check(read_job(layout))
+            plate = plate_for(report.job, report.assembly, printer)
             print(f"{layout.stem}: {len(plate.cutting.tiles)} tiles, bed {printer.bed[0]:g} x {printer.bed[1]:g} mm")
             pieces = folder / layout.stem
             write_pieces_stl(plate.pieces, pieces)
             wrong += sum(1 for piece in plate.pieces if faults(piece, pieces / piece.file, printer))
             wrong += package_faults(plate.pieces, folder / f"{layout.stem}.3mf")
+            beds = folder / f"{layout.stem} beds"
+            named("test-plate-beds/").make(Order(report), beds)
+            wrong += sum(1 for bed in sorted(beds.glob("*.3mf")) if bed_faults(bed, printer))
     print("every piece sliced, nothing to repair" if not wrong else f"{wrong} pieces with faults")
     return wrong
 
