@@ -83,7 +83,7 @@ class Panel:
     rack_screw: str = "M6"  # what holds a rack panel or a wall plate
     depth: float | None = None  # free depth behind the panel; None: not known
     mask_earth: bool = False  # the earth point is masked from the coating, or scraped bare
-    finish: str | None = None  # what is done to its face, for the eye alone; None: nothing is said
+    finish: str | None = None  # what is done to its face: how it looks; None: nothing is said
     colour: str | None = None  # the colour it comes in; None: the usual one of its finish
     clear_width: float | None = None  # width free behind the panel (between rack rails); None: all of it
     rooms: tuple[Outline, ...] = ()  # what the boxes behind a wall plate leave free; none: no such plate

@@ -71,7 +71,7 @@ def other_metal(report: Report, finding: Finding) -> Iterator[Remedy]:
 def coat(report: Report, finding: Finding) -> Iterator[Remedy]:
     """Propose to keep metals apart, by a coating where there is none, else by what lies between."""
     if report.job.panel.coating == 0 and finding.says.startswith("Part and panel"):
-        yield Remedy("Coat or anodise the panel, so that its metal does not touch.")
+        yield Remedy("Coat or anodise the panel, so that its metal does not touch, and write its `coating`.")
     yield Remedy("Keep the metals apart: a plastic washer and sleeve, or a plain washer over the coating.")
 
 

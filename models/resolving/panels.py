@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from dryfit.models.panel import Panel
-from dryfit.models.reading.errors import UnknownName
+from dryfit.models.reading.errors import UnknownName, quote
 from dryfit.models.reading.spellings import meant
 from dryfit.models.reading.units import SAME_LENGTH, format_mm
 from dryfit.models.resolving.faults import Faults
@@ -45,6 +45,7 @@ def panel_of(wish: PanelWish, faults: Faults) -> Panel:
         finish=wish.finish,
         colour=_colour(wish, faults),
     )
+    _judge_finish(wish, faults)
     _judge_bends(panel, faults)
     return _laid_flat(panel, wish.bend, faults) if wish.bend is not None else panel
 
@@ -106,6 +107,14 @@ def _colour(wish: PanelWish, faults: Faults) -> str | None:
         faults.note(("panel", "colour"), f"a {wish.finish or 'panel without finish'} has no colour of choice", able)
         return None
     return name
+
+
+def _judge_finish(wish: PanelWish, faults: Faults) -> None:
+    """Note a finish that is a layer on the metal, and narrows every hole, where nothing says how thick it is."""
+    usual = None if wish.finish is None else panel_finishes()[wish.finish].coating
+    if usual is not None and not wish.coating:
+        what = f"{quote(wish.finish)} is a layer that narrows holes and insulates, but no coating is written"
+        faults.note(("panel", "finish"), what, f"coating: {usual:g} mm, as is usual, or what the coater says")
 
 
 def _judge_bends(panel: Panel, faults: Faults) -> None:

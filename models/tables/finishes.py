@@ -26,13 +26,17 @@ class Finish:
 
 @dataclass(frozen=True)
 class PanelFinish:
-    """What is done to the face of a panel: the colour it comes in if none is asked for (None: that of the metal)."""
+    """What is done to the face of a panel: the colour it comes in if none is asked for (None: that of the metal).
+
+    What lays a layer on the metal, which narrows holes and insulates, has its usual ``coating`` on each surface, mm.
+    """
 
     name: str
     words: str
     colour: str | None
     colours: bool  # whether another may be asked for
     metal: bool
+    coating: float | None
     source: str
     confidence: str
 

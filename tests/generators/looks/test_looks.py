@@ -163,8 +163,8 @@ def test_a_look_that_does_not_suit_the_size_of_a_part_is_not_drawn(tmp_path: Pat
     [
         ("", "#c7c9cb", "#16181a"),
         (", coating: 0.06", "#cbd0cc", "#16181a"),
-        (", finish: anodised, colour: black", "#1b1c1e", "#f4f4f1"),
-        (", finish: powder coat, colour: RAL 9005", "#0e0e10", "#f4f4f1"),
+        (", coating: 0.01, finish: anodised, colour: black", "#1b1c1e", "#f4f4f1"),
+        (", coating: 0.08, finish: powder coat, colour: RAL 9005", "#0e0e10", "#f4f4f1"),
         (", material: brass, finish: brushed", "#c9a759", "#16181a"),
     ],
 )

@@ -27,7 +27,7 @@ from dryfit.models.resolve import read_job
 from tests.helpers import LAYOUTS, job, place
 
 SMALL = (480, 270)
-BLACK = "{size: [120, 90], thickness: 2, finish: anodised, colour: black}"
+BLACK = "{size: [120, 90], thickness: 2, coating: 0.01, finish: anodised, colour: black}"
 
 
 @cache

@@ -127,17 +127,22 @@ def _panel(folder: Path, finish: str) -> Path:
 
 
 def test_a_panel_is_coated_in_the_colour_it_asks_for(tmp_path: Path) -> None:
-    panel = read_job(_panel(tmp_path, "  finish: powder coat\n  colour: RAL 5010\n")).panel
+    panel = read_job(_panel(tmp_path, "  finish: powder coat\n  coating: 0.08\n  colour: RAL 5010\n")).panel
     assert (panel.finish, panel.colour) == ("powder coat", "RAL 5010")
 
 
 @pytest.mark.parametrize(
     ("finish", "says"),
     [
-        ("  finish: powder coat\n  colour: RAL 5011\n", "layout.yaml:6: unknown colour 'RAL 5011'"),
+        ("  coating: 80 um\n  finish: powder coat\n  colour: RAL 5011\n", "layout.yaml:7: unknown colour 'RAL 5011'"),
         ("  finish: brushed\n  colour: black\n", "layout.yaml:6: a brushed"),
         ("  colour: black\n", "layout.yaml:5: a panel without finish"),
         ("  finish: chrome\n", "layout.yaml:5: "),
+        (
+            "  finish: powder coat\n",
+            "layout.yaml:5: 'powder coat' is a layer that narrows holes and insulates, but no coating is",
+        ),
+        ("  coating: 0\n  finish: anodised\n", "layout.yaml:6: 'anodised' is a layer"),
     ],
 )
 def test_a_finish_or_colour_there_is_not_is_told_with_its_line(tmp_path: Path, finish: str, says: str) -> None:
