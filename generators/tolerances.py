@@ -25,10 +25,13 @@ from dryfit.models.panel import Panel
 from dryfit.models.tables.tolerances import CutGrade, cut_grades
 
 NEIGHBOURS = 15.0  # mm between flanges: bodies, tools and fingers further apart do not mind each other's tolerances
-COARSEST = cut_grades()[0]
+COARSEST, FINEST = cut_grades()[0], cut_grades()[-1]
 CORNER_RADII = (3.0, 2.0, 1.5, 1.0, 0.5, 0.3, 0.2)  # mm, of punches and end mills (common practice)
 CORNERS = tuple(Point(x, y) for x, y in itertools.product((-1.0, 1.0), repeat=2))
 """Ways to the corners of a square: what may be off by as much along x and along y is furthest off there."""
+
+
+Grades = Mapping[str, CutGrade]
 
 
 @dataclass(frozen=True)
@@ -82,12 +85,12 @@ def _spot(grade: CutGrade, panel: Panel, place: Place) -> float:
 
 
 def tolerances(report: Report) -> Tolerances:
-    """Return the coarsest tolerances within which nothing fails that does not fail anyhow."""
-    job, wrong = report.job, _failing(report.findings)
+    """Return the coarsest tolerances within which no place fails that does not fail anyhow."""
+    job, lost = report.job, _failing(report.findings)
 
     def fails(variant: Job) -> set[str]:
         """Return the places at which a variant of the panel fails, the others concerned too."""
-        return {*_minded(judged_with(variant, _held(report, variant)), wrong)}
+        return {*_minded(judged_with(variant, _held(report, variant)), lost)}
 
     def suits(variants: Iterable[Job]) -> bool:
         """Whether no variant of some fails anywhere."""
@@ -95,16 +98,40 @@ def tolerances(report: Report) -> Tolerances:
 
     alike = _alike(job)
     alone = replace(job, places=tuple(places[0] for places in alike))
-    sheet = _one_grade(lambda grade: suits(_rolled(alone, grade)))
-    of_each = _graded([place.name for place in alone.places], _cut(alone, sheet), fails, apart=True)
-    cuts = {place.name: of_each[places[0].name] for places in alike for place in places}
-    spots = _graded(cuts, _placed(job, cuts, sheet), fails)
+    sheet = _one_grade(lambda grade: suits(_rolled(job, grade)))
+    of_each, _ = _graded([place.name for place in alone.places], _cut(alone, sheet), fails, apart=True)
+    first: Grades = {place.name: of_each[places[0].name] for places in alike for place in places}
+    sheet, cuts, spots = _spread(job, alike, sheet, first, fails)
     furthest = [variant(spots, ()) for variant in _placed(job, cuts, sheet)[: len(CORNERS)]]
     outline = _one_grade(lambda grade: suits(_trimmed(furthest, grade)))
     lips = _one_grade(lambda grade: suits(_folded(_trimmed(furthest, outline), grade)))
-    rounded = {place.name: _corner(alone, place, of_each[place.name], suits) for place in alone.places}
+    rounded = {place.name: _corner(alone, place, cuts[place.name], suits) for place in alone.places}
     corners = {place.name: rounded[places[0].name] for places in alike for place in places}
     return Tolerances(outline, cuts, spots, corners, sheet, lips)
+
+
+def _spread(
+    job: Job, alike: Sequence[Sequence[Place]], sheet: CutGrade, cuts: Grades, fails: Callable[[Job], set[str]]
+) -> tuple[CutGrade, Grades, Grades]:
+    """Return the grades of sheet, cut-outs and positions: finer ones where they would leave nothing to positions.
+
+    Cut-outs give way first, all that are alike together, then the sheet.
+    """
+    while True:
+        spots, stuck = _graded(cuts, _placed(job, cuts, sheet), fails)
+        groups = [[place.name for place in places] for places in alike if stuck & {place.name for place in places}]
+        finer = {name: _finer(cuts[name]) for names in groups for name in names if cuts[name] != FINEST}
+        if finer:
+            cuts = {**cuts, **finer}
+        elif stuck and sheet != FINEST:
+            sheet = _finer(sheet)
+        else:
+            return sheet, cuts, spots
+
+
+def _finer(grade: CutGrade) -> CutGrade:
+    ladder = cut_grades()
+    return ladder[ladder.index(grade) + 1]
 
 
 def _only(job: Job, names: Collection[str]) -> Job:
@@ -147,15 +174,14 @@ def _alike(job: Job) -> tuple[tuple[Place, ...], ...]:
     return tuple(tuple(group) for group in groups.values())
 
 
-Grades = Mapping[str, CutGrade]
 Variant = Callable[[Grades, Collection[str]], Job]
 """A panel at limits of the grades of its places; of places that stand apart, only those named are asked for."""
 
 
 def _graded(
     names: Iterable[str], variants: Sequence[Variant], fails: Callable[[Job], set[str]], *, apart: bool = False
-) -> dict[str, CutGrade]:
-    """Return the coarsest grade of each name at which it fails in no variant.
+) -> tuple[dict[str, CutGrade], set[str]]:
+    """Return the coarsest grade of each name at which it fails in no variant, and the names that even the finest fails.
 
     Variants are gone through round and round, what fails becoming finer at once, until all in a row have passed. Where
     places stand ``apart``, each is asked about by itself, and no more once it has passed them all.
@@ -163,12 +189,15 @@ def _graded(
     ladder = cut_grades()
     steps = dict.fromkeys(names, 0)
     passed = dict.fromkeys(steps, 0)
+    stuck: set[str] = set()
     for variant in itertools.cycle(variants):
         left = [name for name, count in passed.items() if count < len(variants)]
         grades = {name: ladder[step] for name, step in steps.items()}
         if not left:
-            return grades
-        finer = {name for name in fails(variant(grades, left)) & {*left} if steps[name] < len(ladder) - 1}
+            return grades, stuck
+        bad = fails(variant(grades, left)) & {*left}
+        finer = {name for name in bad if steps[name] < len(ladder) - 1}
+        stuck = stuck | (bad - finer) if apart or not finer else set()
         steps |= {name: steps[name] + 1 for name in finer}
         again = finer if apart or not finer else {*left}
         passed |= {name: 0 if name in again else passed[name] + 1 for name in left}
@@ -177,19 +206,16 @@ def _graded(
 
 def _one_grade(suits: Callable[[CutGrade], bool]) -> CutGrade:
     """Return the coarsest grade that suits; the finest where none does."""
-    return next((grade for grade in cut_grades() if suits(grade)), cut_grades()[-1])
+    return next((grade for grade in cut_grades() if suits(grade)), FINEST)
 
 
-Key = tuple[str, str]
+def _failing(findings: Iterable[Finding]) -> set[str]:
+    return {finding.place for finding in findings if finding.verdict is Verdict.FAILS}
 
 
-def _failing(findings: Iterable[Finding]) -> set[Key]:
-    return {(f.check, f.place) for f in findings if f.verdict is Verdict.FAILS}
-
-
-def _minded(report: Report, wrong: set[Key]) -> Iterator[str]:
+def _minded(report: Report, lost: Collection[str]) -> Iterator[str]:
     for finding in report.findings:
-        if finding.verdict is Verdict.FAILS and (finding.check, finding.place) not in wrong:
+        if finding.verdict is Verdict.FAILS and finding.place not in lost:
             yield from (finding.place, *finding.beside)
 
 

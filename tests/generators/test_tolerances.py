@@ -69,15 +69,15 @@ def _cut_place(place: Place, allowed: Tolerances, job: Job, rng: random.Random, 
 
 
 def what_fails(of: Report, cut: Job) -> set[tuple[str, str, str]]:
-    """Return what fails on a panel as it was cut, with the hardware that was bought, and did not on the drawing."""
+    """Return what fails on a panel as it was cut, with the hardware that was bought, at places that did not before."""
     stacks = {}
     for spot in cut.places:
         stack, holds = of.stacks.get(spot.name), joint(spot.mounting, cut.panel)
         if stack is not None and holds is not None:
             stacks[spot.name] = replace(stack, joint=holds, rest=None)
-    known = {(f.check, f.place) for f in of.findings if f.verdict is Verdict.FAILS}
+    known = {f.place for f in of.findings if f.verdict is Verdict.FAILS}
     found = (f for f in judged_with(cut, stacks).findings if f.verdict is Verdict.FAILS)
-    return {(f.check, f.place, f.says) for f in found if (f.check, f.place) not in known}
+    return {(f.check, f.place, f.says) for f in found if f.place not in known}
 
 
 def _wrong(of: Report, allowed: Tolerances, seed: int, samples: int = SAMPLES) -> Iterator[object]:
