@@ -72,7 +72,7 @@ def plate_for(job: Job, assembly: Assembly, printer: Printer) -> Plate:
 
 def _how(whole: Sheet, cutting: Cutting, printer: Printer) -> Iterator[str]:
     thick = format_mm(whole.thickness)
-    yield f"{thick} thick, as the finished panel with its coating. Print front face down, as laid."
+    yield f"{thick} thick, as the finished panel. Print front face down, as laid."
     layers = max(1, round(whole.thickness / printer.layer))
     if abs(layers * printer.layer - whole.thickness) > SAME_THICKNESS:
         best = format_mm(whole.thickness / layers, 3)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -40,8 +41,14 @@ def test_a_side_is_allowed_or_not(side: str, allowed: list[str], verdict: Verdic
 )
 def test_spring_tabs_hold_on_panels_from_how_thin_to_how_thick(thick: float, room: float, verdict: Verdict) -> None:
     answers = told("mount-side", fit(panel=sheet(thick), snap={"from": 1, "to": 3}))
-    says = f"The panel is {thick:g} mm thick with its coating; the spring tabs of this part hold on 1 mm to 3 mm."
+    says = f"The panel is {thick:g} mm thick; the spring tabs of this part hold on 1 mm to 3 mm."
     assert answers == (of_length("mount-side", verdict, says, room, source="catalogue: thickest panel"),)
+
+
+def test_a_coating_on_both_faces_is_part_of_the_thickness() -> None:
+    (answer,) = told("mount-side", fit(panel=replace(sheet(2.9), coating=0.1), thickest=3))
+    assert answer.says == "The panel is 3.1 mm thick with its coating; this part suits at most 3 mm."
+    assert answer.verdict is FAILS
 
 
 SOURCES = {"thickest": {"source": "ours", "confidence": "as stated", "greatest": 3.5}}
@@ -64,7 +71,7 @@ def test_between_what_sources_say_of_the_thickest_panel_it_is_tight(
     thick: float, sources: Any, room: float, verdict: Verdict, ends: str
 ) -> None:
     answers = told("mount-side", fit(panel=sheet(thick), thickest=3, sources=sources))
-    says = f"The panel is {thick:g} mm thick with its coating; this part suits at most 3 mm{ends}"
+    says = f"The panel is {thick:g} mm thick; this part suits at most 3 mm{ends}"
     assert answers == (of_length("mount-side", verdict, says, room, source="catalogue: thickest panel"),)
 
 
