@@ -22,6 +22,7 @@ from dryfit.generators.lists.steps import Step, steps
 from dryfit.generators.report import Report
 from dryfit.models.geometry.rectangles import Rectangle, Size
 from dryfit.models.job import Job
+from dryfit.models.measures import MM, Measures
 
 BOX = 3.0  # mm; box to tick when a step is done
 STACK = Size(60.0, 42.0)  # mm; room for the section of a stack beside its step
@@ -29,41 +30,36 @@ PICTURE = 0.35  # share of the page's height that the panel may take
 NUMBERED = Show(ordinates=False)
 
 
-def assembly_sheet(report: Report, paper_size: str = "A4") -> Drawing:
-    """Return the sheet on upright pages.
+def assembly_sheet(report: Report, paper_size: str = "A4", written: Measures = MM) -> Drawing:
+    """Return the sheet on upright pages; lengths in its sections are ``written`` as on the drawings.
 
     Raises:
         UnknownName: if the paper size is not known.
     """
     fails, title = failing(report.findings), f"{report.job.title}: assembly sheet"
     paging = Paging(title, paper_size, title, lambda width: banner(fails, width))
-    return Drawing(titled(title, fails), upright(paging, lambda room: _blocks(report, room)))
+    return Drawing(titled(title, fails), upright(paging, lambda room: _blocks(report, room, written)))
 
 
-def _blocks(report: Report, room: Size) -> Iterator[Block]:
+def _blocks(report: Report, room: Size, written: Measures) -> Iterator[Block]:
     width = room.width
     yield notes("cautions", f"{report.job.title.upper()}: BEFORE YOU START", cautions(report.job), width)
     yield from (_centred(view, width) for view in _pictures(report.job, room))
     shown: set[object] = set()
     for number, step in enumerate(steps(report), start=1):
-        yield _step(report, number, step, width, _stack_picture(report, step, shown))
+        yield _step(report, number, step, width, _stack_picture(report, step, shown, written))
     yield from tables("at hand", "TO HAVE AT HAND", _at_hand(report), room, height=SMALL)
     if report.second_bags:
         yield notes("bags", "WHY MORE THAN ONE BAG OF SCREWS", [bag.says for bag in report.second_bags], width)
 
 
 def _pictures(job: Job, room: Size) -> Iterator[Block]:
-    """Yield the panel from the front as large as the page allows, its places numbered; what is too small, in portions.
-
-    Of places from the rear, portions are seen from there too.
-    """
+    """Yield the panel from the front as large as the page allows, its places numbered; if need be in portions."""
     most = Size(room.width, PICTURE * room.height)
     scale = next(s for s in scales(1.0) if panel_view(job, s, "front", NUMBERED).size.fits(most))
     parted = split(job, scale, room)
     yield whole_view(job, scale, "front", NUMBERED, parted)
     yield from portion_views(job, "front", NUMBERED, parted)
-    if any(place.mount == "rear" for place in job.places):
-        yield from portion_views(job, "rear", NUMBERED, parted)
 
 
 def _centred(view: Block, width: float) -> Block:
@@ -71,7 +67,7 @@ def _centred(view: Block, width: float) -> Block:
     return Block(view.name, view.marks, view.box._replace(left=left, right=left + width))
 
 
-def _stack_picture(report: Report, step: Step, shown: set[object]) -> Block | None:
+def _stack_picture(report: Report, step: Step, shown: set[object], written: Measures) -> Block | None:
     """Return the section of a step's first place; None where the step mounts nothing, or such a stack was shown."""
     if not step.mounts:
         return None
@@ -80,7 +76,7 @@ def _stack_picture(report: Report, step: Step, shown: set[object]) -> Block | No
     if key in shown:
         return None
     shown.add(key)
-    marks, scale = section_view(report.job, report.assembly, place, STACK)
+    marks, scale = section_view(report.job, report.assembly, place, STACK, written=written)
     left, bottom, _, _ = around(marks)
     return block("stack", (*marks, Text(left, bottom - 2 * SMALL, f"{place.name}  {scale_text(scale)}", SMALL)))
 

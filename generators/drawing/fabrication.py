@@ -27,7 +27,8 @@ from dryfit.models.geometry.contours import number
 from dryfit.models.geometry.rectangles import Size
 from dryfit.models.job import Job, Place
 from dryfit.models.measures import GENERAL_INCH, Measures
-from dryfit.models.panel import HolePurpose, Panel
+from dryfit.models.panel import EDGES, HolePurpose, Panel
+from dryfit.models.reading.errors import in_series
 from dryfit.models.tables.finishes import said_finish
 from dryfit.models.tables.tolerances import CutGrade
 from dryfit.models.titles import BLANK, Titles
@@ -147,7 +148,7 @@ def _notes(job: Job, view: FrontView, allowed: Tolerances, sheets: Form) -> Iter
         yield f"Corners of the panel R{written.dimension(panel.corner)}."
     heights = sorted({legend.height for legend in legends(job)})
     if heights:
-        sizes = " and ".join(written.number(h) for h in heights)
+        sizes = in_series(written.number(h) for h in heights)
         made = process or "engraved or printed, as ordered"
         layers = "as outlines on the layer engrave and as single strokes on the layer engrave strokes"
         yield f"Legends on the front face: {made}; capitals {sizes} high; in the cut file {layers}."
@@ -173,8 +174,9 @@ def _lips(panel: Panel, grade: CutGrade, written: Measures) -> str:
     radius = f"{written.dimension(panel.bend_radius)} ±{written.held(bend, panel.bend_radius)}"
     wide, high = written.number(flat.width), written.number(flat.height)
     taken = f"K-factor {number(flat.k, 3)} ({flat.basis}; bend allowance {written.number(flat.allowance)} each bend)"
+    where = "all sides" if len(panel.folded) == len(EDGES) else in_series(panel.folded)
     return (
-        f"Lips {deep} deep behind the rear ({' and '.join(panel.folded)}), folded 90°, inside "
+        f"Lips {deep} deep behind the rear ({where}), folded 90°, inside "
         f"radius {radius}. Blank {wide} × {high} for {taken}; use the shop's own if it differs."
     )
 

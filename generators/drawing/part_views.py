@@ -33,6 +33,7 @@ TIER = 5.5  # mm from one dimension line to the next
 FIRST = 6.5  # mm from the view to the first
 COLUMN = 8.0  # mm from the view to the letters of what is round
 NARROW = 5.0  # mm on paper below which a letter has no room on what it measures
+CLOSE = 3.0  # mm on paper between two such lines below which their letters run into each other
 LEAST_RUN = 4.5  # mm on paper that a letter between two arrows needs
 PAST = 1.5  # mm that the axis is drawn past a view
 OF_PLUG = 10.0  # mm of the plug that is drawn before a part
@@ -64,9 +65,9 @@ def side_view(record: Part | Plug, scale: float, plug: Plug | None = None) -> Bl
     named = _named(record, "side")
     marks: list[Mark] = [line((box.left - PAST, 0.0), (box.right + PAST, 0.0), Pen.CENTRE), *shapes]
     up = [one for one in named if one[1].run == "up"]
-    narrow = [one for one in up if one[1].room * scale < NARROW]
+    narrow = _narrow(up, scale)
     for letter, one in up:
-        if one.room * scale >= NARROW:
+        if (letter, one) not in narrow:
             marks += _over(letter, -one.at * scale, one.low * scale, one.high * scale)
     marks += _upright([one for one in narrow if one[1].at >= 0], box.left, scale, -1.0)
     marks += _upright([one for one in narrow if one[1].at < 0], box.right, scale, 1.0)
@@ -79,6 +80,16 @@ def side_view(record: Part | Plug, scale: float, plug: Plug | None = None) -> Bl
 
 
 Named = tuple[str, Taken]
+
+
+def _narrow(up: Iterable[Named], scale: float) -> list[Named]:
+    """Return the upright dimensions that have no room over what they measure, or too little beside a roomier one."""
+    kept: list[Named] = []
+    narrow: list[Named] = []
+    for one in sorted(up, key=lambda one: -one[1].room):
+        crowded = any(abs(one[1].at - other.at) * scale < CLOSE for _, other in kept if other.at != one[1].at)
+        (narrow if crowded or one[1].room * scale < NARROW else kept).append(one)
+    return narrow
 
 
 def _named(record: Part | Plug, view: str) -> list[Named]:

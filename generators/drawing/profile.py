@@ -18,6 +18,7 @@ from dryfit.models.geometry.contours import Curve, Vertex
 from dryfit.models.geometry.rectangles import Rectangle
 from dryfit.models.measures import MM, Measures
 from dryfit.models.panel import Edge, Panel
+from dryfit.models.reading.errors import in_series
 
 QUARTER = math.tan(math.pi / 8)  # bulge of a quarter turn
 BREAK = 2.0  # mm; half of the gap where a web is broken
@@ -109,7 +110,7 @@ def _break(thick: float) -> Iterator[Mark]:
 def _lips(panel: Panel, cut: Cut, written: Measures) -> str:
     """Return in words how long the lips of a cut are, and what is relieved beside them."""
     shown = [lip for lip in lips(panel) if lip.edge in cut.lipped]
-    length = " and ".join(dict.fromkeys(written.dimension(lip.length) for lip in shown))
+    length = in_series(dict.fromkeys(written.dimension(lip.length) for lip in shown))
     what = f"lips {length} long" if len(shown) > 1 else f"lip along the {shown[0].edge} {length} long"
     ends = [end for lip in shown for end in (lip.left, lip.right)]
     slots = [end.relief for end in ends if end.relief > 0 and not end.meets]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dryfit.generators.joints.stacks import Stack
+from dryfit.models.reading.errors import in_series
 from dryfit.models.reading.units import format_mm
 from dryfit.models.tables.fasteners import Nut, length_name
 
@@ -23,7 +24,7 @@ def describe(stack: Stack) -> str:
     rest = [f"{w.kind} washers" for w in stack.washers]
     if stack.nut is not None:
         rest.append(f"{nut_words(stack.nut)}s ({stack.nut.driver} across flats)")
-    return f"{words} with {' and '.join(rest)}" if rest else words
+    return f"{words} with {in_series(rest)}" if rest else words
 
 
 def as_hardware(stack: Stack) -> dict[str, object]:

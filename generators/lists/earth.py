@@ -32,12 +32,17 @@ class Bond:
     def says(self) -> str:
         """What is done, in order from the panel outwards."""
         if self.nut is not None:
-            teeth = f"{self.washer.designation}, " if self.washer is not None else ""
-            nut = self.nut.designation
+            teeth = f"{_amid(self.washer.designation)}, " if self.washer is not None else ""
+            nut = _amid(self.nut.designation)
             return f"On {self.place}, behind its nut that lies on bare metal: {teeth}{self.ring}, {nut}."
         screw = f" on a screw {self.longer.length:g} mm long" if self.longer is not None else ""
-        washer = self.washer.designation if self.washer is not None else "the toothed washer that is there"
+        washer = _amid(self.washer.designation) if self.washer is not None else "the toothed washer that is there"
         return f"At one fixing of {self.place}{screw}: bare metal of the panel, {washer}, {self.ring}, nut."
+
+
+def _amid(designation: str) -> str:
+    """Return a designation as it stands in the middle of a sentence."""
+    return designation[:1].lower() + designation[1:]
 
 
 def bonds(report: Report) -> tuple[Bond, ...]:

@@ -11,4 +11,4 @@ from dryfit.generators.writers.register import Order, file_kind
 
 @file_kind("assembly", "assembly.pdf", "The assembly sheet: steps, torque, tools, cautions.")
 def _sheet(order: Order, path: Path) -> None:
-    write_pdf(assembly_sheet(order.report, order.small_paper), path)
+    write_pdf(assembly_sheet(order.report, order.small_paper, order.written), path)

@@ -121,6 +121,12 @@ def begun(words: str) -> str:
     return words[:1].upper() + words[1:]
 
 
+def in_series(words: Iterable[str]) -> str:
+    """Return words one after the other as a sentence has them: ``a, b and c``."""
+    *before, last = words
+    return f"{', '.join(before)} and {last}" if before else last
+
+
 def quote(value: object) -> str:
     """Return a stranger's value as printable text of bounded length, in quotes."""
     text = str(value)

@@ -24,7 +24,7 @@ def test_screw_washers_and_nut_are_named_in_their_order(tmp_path: Path) -> None:
     assert describe(_stack(tmp_path, M3)) == "M3 x 12 mm pan screws with hexagon nuts (5.5 mm across flats)"
     washers = M3.replace("[]", "[plain, split]")
     assert describe(_stack(tmp_path, washers)) == (
-        "M3 x 12 mm pan screws with plain washers and split washers and hexagon nuts (5.5 mm across flats)"
+        "M3 x 12 mm pan screws with plain washers, split washers and hexagon nuts (5.5 mm across flats)"
     )
     teeth = M3.replace("hexagon", "tooth-washer nut")
     assert describe(_stack(tmp_path, teeth)).endswith("with tooth-washer nuts (5.5 mm across flats)")

@@ -26,7 +26,7 @@ def test_its_ring_washer_and_second_nut_are_bought_and_told(tmp_path: Path) -> N
     }
     (bond,) = (step for step in steps(report) if "protective earth" in step.title)
     assert bond.places == ("EARTH",)
-    assert "behind its nut that lies on bare metal: Toothed lock washer" in bond.lines[0]
+    assert "behind its nut that lies on bare metal: toothed lock washer" in bond.lines[0]
 
 
 def test_a_coating_that_is_not_masked_fails_it(tmp_path: Path) -> None:
