@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from functools import partial
 
 from dryfit.generators.drawing.banner import banner
-from dryfit.generators.drawing.marks import Block, Drawing, Pen, Text, around, block, frame
-from dryfit.generators.drawing.pages import APART, Paging, upright
+from dryfit.generators.drawing.marks import Block, Drawing, Pen, Sheet, Text, around, block, frame
+from dryfit.generators.drawing.pages import APART, Paging, nearly_blank, upright
 from dryfit.generators.drawing.paper import scale_text, scales
 from dryfit.generators.drawing.patterns import runs
 from dryfit.generators.drawing.portions import portion_views, split, whole_view
@@ -25,7 +26,7 @@ from dryfit.models.job import Job
 from dryfit.models.measures import MM, Measures
 
 BOX = 3.0  # mm; box to tick when a step is done
-STACK = Size(60.0, 42.0)  # mm; room for the section of a stack beside its step
+STACKS = (Size(60.0, 42.0), Size(45.0, 30.0))  # mm; room for a section beside its step, and where it saves a page
 PICTURE = 0.35  # share of the page's height that the panel may take
 NUMBERED = Show(ordinates=False)
 
@@ -38,16 +39,30 @@ def assembly_sheet(report: Report, paper_size: str = "A4", written: Measures = M
     """
     fails, title = failing(report.findings), f"{report.job.title}: assembly sheet"
     paging = Paging(title, paper_size, title, lambda width: banner(fails, width))
-    return Drawing(titled(title, fails), upright(paging, lambda room: _blocks(report, room, written)))
+    best: tuple[Sheet, ...] = ()
+    for stack in STACKS:
+        tried = upright(paging, partial(_blocks, report, Cuts(stack, written)))
+        best = tried if not best or len(tried) < len(best) else best
+        if not nearly_blank(best[-1]):
+            break
+    return Drawing(titled(title, fails), best)
 
 
-def _blocks(report: Report, room: Size, written: Measures) -> Iterator[Block]:
+@dataclass(frozen=True)
+class Cuts:
+    """How stacks are shown in section: the room beside a step, and how lengths are written."""
+
+    room: Size
+    written: Measures
+
+
+def _blocks(report: Report, cuts: Cuts, room: Size) -> Iterator[Block]:
     width = room.width
     yield notes("cautions", f"{report.job.title.upper()}: BEFORE YOU START", cautions(report.job), width)
     yield from (_centred(view, width) for view in _pictures(report.job, room))
     shown: set[object] = set()
     for number, step in enumerate(steps(report), start=1):
-        yield _step(report, number, step, width, _stack_picture(report, step, shown, written))
+        yield _step(report, number, step, width, _stack_picture(report, step, shown, cuts))
     yield from tables("at hand", "TO HAVE AT HAND", _at_hand(report), room, height=SMALL)
     if report.second_bags:
         yield notes("bags", "WHY MORE THAN ONE BAG OF SCREWS", [bag.says for bag in report.second_bags], width)
@@ -67,7 +82,7 @@ def _centred(view: Block, width: float) -> Block:
     return Block(view.name, view.marks, view.box._replace(left=left, right=left + width))
 
 
-def _stack_picture(report: Report, step: Step, shown: set[object], written: Measures) -> Block | None:
+def _stack_picture(report: Report, step: Step, shown: set[object], cuts: Cuts) -> Block | None:
     """Return the section of a step's first place; None where the step mounts nothing, or such a stack was shown."""
     if not step.mounts:
         return None
@@ -76,7 +91,7 @@ def _stack_picture(report: Report, step: Step, shown: set[object], written: Meas
     if key in shown:
         return None
     shown.add(key)
-    marks, scale = section_view(report.job, report.assembly, place, STACK, written=written)
+    marks, scale = section_view(report.job, report.assembly, place, cuts.room, written=cuts.written)
     left, bottom, _, _ = around(marks)
     return block("stack", (*marks, Text(left, bottom - 2 * SMALL, f"{place.name}  {scale_text(scale)}", SMALL)))
 

@@ -13,6 +13,8 @@ from dryfit.models.geometry.rectangles import Rectangle, Size
 MARGIN, FOOT = 15.0, 8.0  # mm
 APART = 5.0  # mm between blocks
 LINE_GROUP = 0.35
+FOOT_NAME = "foot"
+NEARLY_BLANK = 0.25  # of a page's height
 NUMBER_ROOM = 30.0  # mm at the foot for the number of the page
 
 
@@ -56,6 +58,11 @@ def upright(paging: Paging, blocks: Callable[[Size], Iterable[Block]]) -> tuple[
     )
 
 
+def nearly_blank(page: Sheet) -> bool:
+    """Whether so little stands on a page that it had better be saved."""
+    return sum(block.size.height for block in page.blocks if block.name != FOOT_NAME) < NEARLY_BLANK * page.height
+
+
 def _flow(blocks: Iterable[Block], window: Rectangle) -> Iterator[tuple[Block, ...]]:
     """Yield pages of blocks one below the other: they are read in order, so none is moved up into a gap.
 
@@ -80,4 +87,4 @@ def _foot(window: Rectangle, title: str, page: int, pages: int) -> Block:
         Text(x0, y, text, height),
         Text(x1, y, f"{page} / {pages}", HEIGHT, "right"),
     )
-    return Block("foot", marks, Rectangle(x0, y - 1.0, x1, y + FOOT - 2.0))
+    return Block(FOOT_NAME, marks, Rectangle(x0, y - 1.0, x1, y + FOOT - 2.0))
