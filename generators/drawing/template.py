@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Callable, Container, Iterator, Sequence
+from collections.abc import Callable, Container, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from dryfit.generators.bodies.blank import silhouette
@@ -28,7 +28,7 @@ from dryfit.generators.drawing.marks import (
 )
 from dryfit.generators.drawing.paper import pack_into, paper
 from dryfit.generators.drawing.textblocks import HEIGHT, SMALL, Cells, fitted, notes, tables, wrapped
-from dryfit.generators.drawing.views import cross_boxes, free_spot
+from dryfit.generators.drawing.views import cross_boxes, free_spot, in_cells
 from dryfit.generators.lettering.typeface import text_width
 from dryfit.generators.lists.cautions import cautions
 from dryfit.generators.lists.drills import FAMILIES, PILOTS, drill_for
@@ -36,6 +36,7 @@ from dryfit.generators.lists.failing import Fails, titled
 from dryfit.generators.lists.holes import GIVEN_FINISHED, Lettered, hole_chart, lettered_holes
 from dryfit.generators.tolerances import GENERAL, Tolerances
 from dryfit.models.geometry.contours import contour
+from dryfit.models.geometry.nearby import Nearby
 from dryfit.models.geometry.outlines import clearance, filled
 from dryfit.models.geometry.points import Point
 from dryfit.models.geometry.rectangles import Rectangle, Size
@@ -58,6 +59,7 @@ FOLD_TEXTS = ("FOLD along the top edge of the panel", "FOLD at the top", "FOLD")
 MATCH_RADIUS = 2.0  # mm; circle of a match mark
 MATCH_ARM = 2 * MATCH_RADIUS  # mm that its lines reach from its middle
 CLEAR = 1.0  # mm between a match line and all that is drawn of a hole
+SAME_LINE = 1e-9  # mm; rounding of sums and differences
 MORE_TILES = 2  # that may be taken so that match lines keep clear of holes
 
 
@@ -166,15 +168,16 @@ def match_lines(low: float, high: float, tile: float, taken: Sequence[tuple[floa
     Where even that is not enough, the lines are spread evenly, and are not drawn through what they cross.
     """
     least = max(1, math.ceil((high - low - OVERLAP) / (tile - OVERLAP) - 1e-9))
+    barred = _barred(taken)
     for count in range(least, least + MORE_TILES + 1):
-        found = _parted(low, high, tile, count, taken)
+        found = _parted(low, high, tile, count, barred)
         if found is not None:
             return found
     return tuple(low + (high - low) * n / least for n in range(1, least))
 
 
 def _parted(
-    low: float, high: float, tile: float, count: int, taken: Sequence[tuple[float, float]]
+    low: float, high: float, tile: float, count: int, barred: Sequence[tuple[float, float]]
 ) -> tuple[float, ...] | None:
     """Return the lines between so many tiles, each as near to an even spread as may be; None where there are none."""
     reach, lines = tile - OVERLAP, list[float]()
@@ -182,16 +185,27 @@ def _parted(
         furthest = lines[-1] + reach if lines else low + tile - OVERLAP / 2
         nearest = high - (count - 1 - n) * reach - (tile - OVERLAP / 2)
         wanted = low + (high - low) * n / count
-        spots = [wanted, *(edge for a, b in taken for edge in (a - CLEAR, b + CLEAR))]
-        free = [spot for spot in spots if nearest <= spot <= furthest and _is_clear(spot, taken)]
+        spots = [wanted, *itertools.chain(*barred)]
+        free = [spot for spot in spots if nearest <= spot <= furthest and _is_clear(spot, barred)]
         if not free:
             return None
         lines.append(min(free, key=lambda spot: (abs(spot - wanted), spot)))
     return tuple(lines)
 
 
-def _is_clear(spot: float, taken: Sequence[tuple[float, float]]) -> bool:
-    return all(spot <= a - CLEAR + 1e-9 or spot >= b + CLEAR - 1e-9 for a, b in taken)
+def _barred(taken: Iterable[tuple[float, float]]) -> list[tuple[float, float]]:
+    """Return from where to where no line may be: what is taken and CLEAR beside it, what laps as one."""
+    barred: list[tuple[float, float]] = []
+    for a, b in sorted((a - CLEAR, b + CLEAR) for a, b in taken):
+        if barred and a < barred[-1][1] - SAME_LINE:
+            barred[-1] = (barred[-1][0], max(b, barred[-1][1]))
+        else:
+            barred.append((a, b))
+    return barred
+
+
+def _is_clear(spot: float, barred: Sequence[tuple[float, float]]) -> bool:
+    return all(spot <= a + SAME_LINE or spot >= b - SAME_LINE for a, b in barred)
 
 
 @dataclass(frozen=True)
@@ -334,16 +348,15 @@ def _marks(job: Job, written: Measures) -> Iterator[Mark]:
     yield Stroke(silhouette(panel))
     yield line((-w - AROUND, h), (w + AROUND, h), Pen.FOLD)
     yield frame(Rectangle(-w, h, w, h + TAB), Pen.THIN)
-    taken = [item.hole.outline.box for item in items]
-    taken += [Rectangle(-w, y, w, y) for y in (-h, h)]
     text = next((t for t in FOLD_TEXTS if text_width(t, HEIGHT) < panel.width - 4.0), "")
     folds = [Text(x, h + TAB / 2 - HEIGHT / 2, text, HEIGHT, "centre", masked=True) for x in _repeated(-w, w)]
     yield from folds
-    taken += [fold.box for fold in folds]
     for item in items:
         yield from _hole(item)
     numbers = {place.name: str(n) for n, place in enumerate(job.places, start=1)}
-    taken += [b for item in items for b in cross_boxes(item.at, _arm(item))]
+    boxes = [Rectangle(-w, y, w, y) for y in (-h, h)]
+    boxes += [b for item in items for b in (item.hole.outline.box, *cross_boxes(item.at, _arm(item)))]
+    taken = in_cells((*boxes, *(fold.box for fold in folds)))
     sizes = _tag_heights(items, str(len(job.places)))
     tags: list[Text] = []
     for item in items:
@@ -404,7 +417,7 @@ def _inner(item: Lettered, text: str, height: float) -> Rectangle:
     return Rectangle.at(item.at + Point(away, away), (text_width(text, height), height))
 
 
-def _tag(item: Lettered, told: tuple[str, str], inner: float | None, taken: list[Rectangle]) -> Iterator[Text]:
+def _tag(item: Lettered, told: tuple[str, str], inner: float | None, taken: Nearby[Rectangle]) -> Iterator[Text]:
     """Yield the letter of a hole and what is told of it, the number of its place at the main hole and its size.
 
     They stand inside it at a height, if given. Beside it, the letter alone may have room where all have not; a hole
@@ -421,7 +434,7 @@ def _tag(item: Lettered, told: tuple[str, str], inner: float | None, taken: list
         size = Size(text_width(short, SMALL), SMALL)
         spot = free_spot(item.at, item.hole.outline.size, size, taken)
         if spot is not None:
-            taken.append(spot)
+            taken.add(spot, spot)
             yield Text(spot.left, spot.bottom, short, SMALL, masked=True)
             return
 
@@ -436,14 +449,14 @@ def _rows_below(item: Lettered, texts: Sequence[str], height: float) -> Iterator
             y -= 1.5 * height
 
 
-def _names(job: Job, inside: Container[str], taken: list[Rectangle]) -> Iterator[Text]:
+def _names(job: Job, inside: Container[str], taken: Nearby[Rectangle]) -> Iterator[Text]:
     """Yield the names that do not stand inside their main holes beside these, whole, where there is room for them."""
     for item in lettered_holes(job):
         if item.hole.purpose == "main" and item.hole.place not in inside:
             size = Size(text_width(item.hole.place, SMALL), SMALL)
             spot = free_spot(item.at, item.hole.outline.size, size, taken)
             if spot is not None:
-                taken.append(spot)
+                taken.add(spot, spot)
                 yield Text(spot.left, spot.bottom, item.hole.place, SMALL, masked=True)
 
 

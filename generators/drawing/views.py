@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from dryfit.generators.bodies.blank import silhouette
@@ -17,6 +17,7 @@ from dryfit.generators.lettering.typeface import text_width
 from dryfit.generators.lists.holes import Lettered, lettered_holes
 from dryfit.models.catalogue.parts import Side
 from dryfit.models.geometry.contours import Circle, Contour, Curve, contour
+from dryfit.models.geometry.nearby import Nearby
 from dryfit.models.geometry.outlines import box, clearance
 from dryfit.models.geometry.points import Point
 from dryfit.models.geometry.rectangles import Rectangle, Size
@@ -29,6 +30,7 @@ TINY = 1.0 + 1e-6
 """mm on paper: radius up to which a hole is drawn with a thin line and no cross, lest it be a blot. The millionth
 keeps holes of one size alike: their sizes are differences of corners and carry rounding."""
 AWAY = (1.2, 2.4, 4.0, 6.0, 8.0)  # mm on paper from a hole to a text beside it, the nearest wanted most
+CELL = 10.0  # mm on paper: about a hole at the scales that are usual
 MOST_SHIFT = 10.0  # mm on paper an ordinate's text may stand beside where it belongs
 CAPTION = TITLE + 3.0  # mm between a view and the base line of its name
 EVERYWHERE = Rectangle(-math.inf, -math.inf, math.inf, math.inf)
@@ -190,9 +192,9 @@ def _is_nearest(tag: Tag, holes: Mapping[str, Rectangle]) -> bool:
 
 def _tagged(job: Job, items: Sequence[Lettered], view: View, told: Sequence[Lettered]) -> Iterator[Tag]:
     """Yield number or letter of every main hole and every one of the panel's own that is told, clear of all else."""
-    taken = [*_edges(job.panel, view.scale), *_letters(job, view)]
-    taken += [view.box(item.hole.outline.box) for item in items]
-    taken += [view.box(place.flange.box) for place in job.places]
+    boxes = [*_edges(job.panel, view.scale), *_letters(job, view)]
+    boxes += [view.box(item.hole.outline.box) for item in items]
+    taken = in_cells((*boxes, *(view.box(place.flange.box) for place in job.places)))
     numbers = {place.name: str(n) for n, place in enumerate(job.places, start=1)}
     for item in (item for item in told if item.hole.purpose != "fixing"):
         text = numbers[item.hole.place] if item.hole.purpose == "main" else item.kind.letter
@@ -202,7 +204,7 @@ def _tagged(job: Job, items: Sequence[Lettered], view: View, told: Sequence[Lett
             continue
         spot = free_spot(at, item.hole.outline.size.scaled(view.scale), size, taken)
         if spot is not None:  # else the table of places tells which is which by its position
-            taken.append(spot)
+            taken.add(spot, spot)
         yield Tag(item, text, spot, inside=False)
 
 
@@ -258,13 +260,17 @@ def cross_boxes(at: Point, arm: float) -> tuple[Rectangle, Rectangle]:
     return Rectangle(at.x - arm, at.y, at.x + arm, at.y), Rectangle(at.x, at.y - arm, at.x, at.y + arm)
 
 
-def free_spot(at: Point, hole: Size, text: Size, taken: Sequence[Rectangle]) -> Rectangle | None:
+def in_cells(boxes: Iterable[Rectangle]) -> Nearby[Rectangle]:
+    """Return what is taken of a sheet, sorted so that what is near is found at once."""
+    return Nearby(CELL, ((box, box) for box in boxes))
+
+
+def free_spot(at: Point, hole: Size, text: Size, taken: Nearby[Rectangle]) -> Rectangle | None:
     """Return where a text beside a hole is clear of all that is taken; nearest first.
 
     None where everything about it is taken: a text there could not be told from its neighbours.
     """
-    reach = Rectangle.at(at - (hole.width / 2, hole.height / 2), hole).grown(AWAY[-1] + max(text))
-    near = [other for other in taken if other.overlaps(reach, 0.4)]
+    near = taken.about(Rectangle.at(at - (hole.width / 2, hole.height / 2), hole).grown(AWAY[-1] + max(text)))
     for away in AWAY:
         dx, dy = hole.width / 2 + away, hole.height / 2 + away
         right, left, middle = at.x + dx, at.x - dx - text.width, at.x - text.width / 2

@@ -9,7 +9,6 @@ Text to outlines, and the typeface with its licence: :mod:`dryfit.generators.let
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from functools import lru_cache
@@ -17,6 +16,7 @@ from itertools import groupby
 from typing import Literal
 
 from dryfit.generators.lettering.typeface import Loop, loops_at, missing, text_box, text_rise, text_width
+from dryfit.models.geometry.nearby import Nearby
 from dryfit.models.geometry.once import kept
 from dryfit.models.geometry.outlines import SQRT3_2, Outline, box, clearance, gap, near, round_
 from dryfit.models.geometry.points import Point
@@ -95,29 +95,18 @@ class Cover:
 
 
 class Crowd:
-    """Covers sorted into square cells of the face, so that the few about a legend are found at once."""
+    """Covers of the face, of which the few about a legend are found at once."""
 
     def __init__(self, covers: Iterable[Cover] = ()):
-        self._cells: dict[tuple[int, int], list[Cover]] = {}
-        for cover in covers:
-            self.add(cover)
+        self._cells = Nearby[Cover](CELL, ((cover.outline.box, cover) for cover in covers))
 
     def add(self, cover: Cover) -> None:
         """Take one more cover in."""
-        for cell in _cells(cover.outline, 0.0):
-            self._cells.setdefault(cell, []).append(cover)
+        self._cells.add(cover.outline.box, cover)
 
     def about(self, outline: Outline, reach: float) -> tuple[Cover, ...]:
         """Return all covers that may come within ``reach`` mm of an outline, and some that do not."""
-        found = {id(cover): cover for cell in _cells(outline, reach) for cover in self._cells.get(cell, ())}
-        return tuple(found.values())
-
-
-def _cells(outline: Outline, reach: float) -> Iterator[tuple[int, int]]:
-    left, bottom, right, top = outline.box.grown(reach)
-    for column in range(math.floor(left / CELL), math.floor(right / CELL) + 1):
-        for row in range(math.floor(bottom / CELL), math.floor(top / CELL) + 1):
-            yield (column, row)
+        return self._cells.about(outline.box.grown(reach))
 
 
 def covers(job: Job) -> tuple[Cover, ...]:
