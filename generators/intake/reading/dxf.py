@@ -31,6 +31,7 @@ LONGEST = 120  # seconds; a file of the largest size is read in a third of it
 MOST_MEMORY = 2_000_000_000  # bytes of addresses
 LARGEST_ANSWER = 200_000_000  # bytes of plain data
 MOST_ENTITIES = 100_000  # with those of blocks, each as often as it is inserted; a panel has some thousands
+MOST_RECORDS = 2 * MOST_ENTITIES  # of the file: entities, their parts, tables and blocks
 MOST_VERTICES = 400_000  # of all of them together
 MOST_CONTROL = 1_000  # points of one spline; a circle has nine, a letter some dozens
 DEEPEST = 8  # blocks within blocks; drawings have two or three
@@ -94,11 +95,22 @@ def _document(data: bytes) -> Any:
     binary = data.startswith(SENTINEL)
     if not data.rstrip(b"\x00 \r\n\t\x1a").endswith(b"EOF"):
         raise RefusedError("has no end: it is cut off, or is no DXF file")
+    if not binary:
+        _judge_counts(data)
     try:
         return Drawing.load(binary_tags_loader(data)) if binary else Drawing.read(_text(data))
     except Exception as error:  # a stranger's bytes can go wrong anywhere in the library
         why = " ".join(str(error).split())[:120] or type(error).__name__
         raise RefusedError(f"cannot be read as DXF: {why}") from None
+
+
+def _judge_counts(data: bytes) -> None:
+    """Refuse a file of far too many records or points before it is parsed, which takes long: by its group codes."""
+    codes = Counter(code.strip() for code in data.split(b"\n")[::2])  # every other line is one; the format's rule
+    if codes[b"0"] > MOST_RECORDS:
+        raise RefusedError(f"holds more than {MOST_RECORDS} records")
+    if codes[b"10"] > MOST_VERTICES + MOST_RECORDS:
+        raise RefusedError(f"draws with more than {MOST_VERTICES} points")
 
 
 def _text(data: bytes) -> io.StringIO:

@@ -216,6 +216,29 @@ def test_what_grows_without_end_is_refused_by_what_it_is(
         drawing(dxf(_with(draw)))
 
 
+@pytest.mark.parametrize(
+    ("entity", "says"),
+    [
+        ("  0\nLINE\n  8\n0\n 10\n0\n 20\n0\n 11\n1\n 21\n1\n", "holds more than 200 records"),
+        ("  0\nLWPOLYLINE\n  8\n0\n 70\n1\n" + " 10\n1\n 20\n0\n" * 20, "draws with more than 300 points"),
+    ],
+)
+def test_a_file_of_too_much_is_refused_before_it_is_parsed(
+    entity: str, says: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def parsed(_: bytes) -> None:
+        raise AssertionError("the file was parsed")
+
+    monkeypatch.setattr(reader, "MOST_RECORDS", 200)
+    monkeypatch.setattr(reader, "MOST_VERTICES", 300)
+    monkeypatch.setattr(reader, "_text", parsed)
+    many = entity * (250 if "LINE\n  8\n0\n 10" in entity else 50)
+    for newline in ("\n", "\r\n"):
+        data = f"  0\nSECTION\n  2\nENTITIES\n{many}  0\nENDSEC\n  0\nEOF\n".replace("\n", newline).encode()
+        with pytest.raises(RefusedError, match=says):
+            drawing(data)
+
+
 def test_a_coordinate_that_is_no_number_is_refused() -> None:
     whole = dxf(_with(_circle_from_below))
     with pytest.raises(RefusedError):
