@@ -8,7 +8,7 @@ from functools import partial
 
 from dryfit.generators.drawing.banner import banner
 from dryfit.generators.drawing.marks import Block, Drawing, Pen, Sheet, Text, around, block, frame
-from dryfit.generators.drawing.pages import APART, Paging, nearly_blank, upright
+from dryfit.generators.drawing.pages import APART, Paging, centred, nearly_blank, upright
 from dryfit.generators.drawing.paper import scale_text, scales
 from dryfit.generators.drawing.patterns import runs
 from dryfit.generators.drawing.portions import portion_views, split, whole_view
@@ -59,7 +59,7 @@ class Cuts:
 def _blocks(report: Report, cuts: Cuts, room: Size) -> Iterator[Block]:
     width = room.width
     yield notes("cautions", f"{report.job.title.upper()}: BEFORE YOU START", cautions(report.job), width)
-    yield from (_centred(view, width) for view in _pictures(report.job, room))
+    yield from (centred(view, width) for view in _pictures(report.job, room))
     shown: set[object] = set()
     for number, step in enumerate(steps(report), start=1):
         yield _step(report, number, step, width, _stack_picture(report, step, shown, cuts))
@@ -75,11 +75,6 @@ def _pictures(job: Job, room: Size) -> Iterator[Block]:
     parted = split(job, scale, room)
     yield whole_view(job, scale, "front", NUMBERED, parted)
     yield from portion_views(job, "front", NUMBERED, parted)
-
-
-def _centred(view: Block, width: float) -> Block:
-    left = view.box.left - (width - view.size.width) / 2
-    return Block(view.name, view.marks, view.box._replace(left=left, right=left + width))
 
 
 def _stack_picture(report: Report, step: Step, shown: set[object], cuts: Cuts) -> Block | None:

@@ -58,6 +58,12 @@ def upright(paging: Paging, blocks: Callable[[Size], Iterable[Block]]) -> tuple[
     )
 
 
+def centred(made: Block, width: float) -> Block:
+    """Return a block as wide as a page, in the middle of it."""
+    left = made.box.left - (width - made.size.width) / 2
+    return Block(made.name, made.marks, made.box._replace(left=left, right=left + width))
+
+
 def nearly_blank(page: Sheet) -> bool:
     """Whether so little stands on a page that it had better be saved."""
     return sum(block.size.height for block in page.blocks if block.name != FOOT_NAME) < NEARLY_BLANK * page.height

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from dryfit.generators.checks.registry import names, question
 from dryfit.generators.drawing.front_picture import front_picture
 from dryfit.generators.drawing.marks import Block, Drawing, Mark, Pen, Picture, Text, around, block, frame, line
-from dryfit.generators.drawing.pages import Paging, upright
+from dryfit.generators.drawing.pages import Paging, centred, upright
 from dryfit.generators.drawing.paper import scale_text
 from dryfit.generators.drawing.patterns import runs
 from dryfit.generators.drawing.section import section_view
@@ -64,15 +64,15 @@ def report_sheet(report: Report, paper_size: str = "A4", pictures: Mapping[str, 
 def _blocks(report: Report, room: Size, pictures: Mapping[str, bytes]) -> Iterator[Block]:
     yield _head(report, room.width)
     yield _facts(report, room.width)
-    yield _centred(front_picture(report, Size(room.width, FRONT * room.height)), room.width)
+    yield centred(front_picture(report, Size(room.width, FRONT * room.height)), room.width)
     for says, png in pictures.items():
         yield _picture(says, png, room)
+    yield notes("cautions", "BEFORE ANYTHING IS CUT", cautions(report.job), room.width)
     yield from _attention(report, room)
     yield from wrapped_tables("checks", "WHAT WAS CHECKED", _checks(report), room, height=SMALL)
     yield from wrapped_tables("places", "PLACES", _places(report), room, height=SMALL)
     yield from _hardware(report, room)
     yield from wrapped_tables("parts list", "WHAT TO BUY", _purchase(report), room, height=SMALL)
-    yield notes("cautions", "BEFORE ANYTHING IS CUT", cautions(report.job), room.width)
 
 
 # --- the first page -------------------------------------------------------------------------------------------------
@@ -126,11 +126,6 @@ def _facts(report: Report, width: float) -> Block:
     )
     rows = [row for text in told for row in wrapped(text, width, HEIGHT)]
     return block("panel", [Text(0.0, -STEP * n, row, HEIGHT) for n, row in enumerate(rows, start=1)])
-
-
-def _centred(made: Block, width: float) -> Block:
-    left = made.box.left - (width - made.size.width) / 2
-    return Block(made.name, made.marks, made.box._replace(left=left, right=left + width))
 
 
 def _picture(says: str, png: bytes, room: Size) -> Block:
