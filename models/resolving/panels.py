@@ -10,7 +10,7 @@ from dryfit.models.reading.spellings import meant
 from dryfit.models.reading.units import SAME_LENGTH, format_mm
 from dryfit.models.resolving.faults import Faults
 from dryfit.models.tables.bends import RIGHT_ANGLE, bend_allowance, least_radius
-from dryfit.models.tables.finishes import colours, panel_finishes
+from dryfit.models.tables.finishes import BARE, colours, panel_finishes, put_on
 from dryfit.models.tables.panels import (
     Material,
     RackName,
@@ -45,7 +45,7 @@ def panel_of(wish: PanelWish, faults: Faults) -> Panel:
         finish=wish.finish,
         colour=_colour(wish, faults),
     )
-    _judge_finish(wish, faults)
+    _judge_finish(wish, panel, faults)
     _judge_bends(panel, faults)
     return _laid_flat(panel, wish.bend, faults) if wish.bend is not None else panel
 
@@ -109,12 +109,19 @@ def _colour(wish: PanelWish, faults: Faults) -> str | None:
     return name
 
 
-def _judge_finish(wish: PanelWish, faults: Faults) -> None:
-    """Note a finish that is a layer on the metal, and narrows every hole, where nothing says how thick it is."""
-    usual = None if wish.finish is None else panel_finishes()[wish.finish].coating
-    if usual is not None and not wish.coating:
-        what = f"{quote(wish.finish)} is a layer that narrows holes and insulates, but no coating is written"
-        faults.note(("panel", "finish"), what, f"coating: {usual:g} mm, as is usual, or what the coater says")
+def _judge_finish(wish: PanelWish, panel: Panel, faults: Faults) -> None:
+    """Note a finish that the material cannot have, or that is a layer of no thickness: it narrows every hole."""
+    if wish.finish is None:
+        return
+    name, row, able = quote(wish.finish), panel_finishes()[wish.finish], put_on(wish.finish)
+    if able and panel.material.name not in able:
+        what = f"{name} is no finish of {panel.material.name}"
+        faults.note(("panel", "finish"), what, f"a panel of {' or '.join(able)}, or another finish")
+    if row.coating is not None and not wish.coating:
+        what = f"{name} is a layer that narrows holes and insulates, but no coating is written"
+        faults.note(("panel", "finish"), what, f"coating: {row.coating:g} mm, as is usual, or what the coater says")
+    if wish.finish == BARE and wish.coating:
+        faults.note(("panel", "finish"), f"{name} has no layer, but a coating is written", "another finish, or none")
 
 
 def _judge_bends(panel: Panel, faults: Faults) -> None:

@@ -9,6 +9,7 @@ from dryfit.models.reading.errors import UnknownName
 from dryfit.models.reading.tables import read_table
 
 WHITE = 255
+BARE = "bare"  # the finish of a panel as it comes
 LUMA = (0.299, 0.587, 0.114)  # shares of red, green and blue in what the eye takes for brightness: ITU-R BT.601
 DARK = 0.45  # brightness below which letters are filled white: common practice is whatever stands out
 
@@ -37,6 +38,16 @@ class PanelFinish:
     colours: bool  # whether another may be asked for
     metal: bool
     coating: float | None
+    source: str
+    confidence: str
+
+
+@dataclass(frozen=True)
+class FinishOn:
+    """A material that a finish is put on."""
+
+    finish: str
+    material: str
     source: str
     confidence: str
 
@@ -95,6 +106,12 @@ def finish(name: str) -> Finish:
 def panel_finishes() -> dict[str, PanelFinish]:
     """Return the finishes of panels by name."""
     return {row.name: row for row in read_table("finishes/panels", PanelFinish)}
+
+
+@cache
+def put_on(finish: str) -> tuple[str, ...]:
+    """Return the materials that a finish of panels is put on; none: on any."""
+    return tuple(row.material for row in read_table("finishes/materials", FinishOn) if row.finish == finish)
 
 
 @cache

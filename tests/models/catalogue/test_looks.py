@@ -137,6 +137,12 @@ def test_a_panel_is_coated_in_the_colour_it_asks_for(tmp_path: Path) -> None:
         ("  coating: 80 um\n  finish: powder coat\n  colour: RAL 5011\n", "layout.yaml:7: unknown colour 'RAL 5011'"),
         ("  finish: brushed\n  colour: black\n", "layout.yaml:6: a brushed"),
         ("  colour: black\n", "layout.yaml:5: a panel without finish"),
+        ("  material: steel\n  coating: 0.01\n  finish: anodised\n", "layout.yaml:7: 'anodised' is no finish of steel"),
+        (
+            "  material: ABS\n  coating: 0.08\n  finish: powder coat\n",
+            "layout.yaml:7: 'powder coat' is no finish of A",
+        ),
+        ("  coating: 0.08\n  finish: bare\n", "layout.yaml:6: 'bare' has no layer, but a coating is written"),
         ("  finish: chrome\n", "layout.yaml:5: "),
         (
             "  finish: powder coat\n",
