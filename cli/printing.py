@@ -14,6 +14,7 @@ from dryfit.generators.joints.words import describe
 from dryfit.generators.lists.measure_first import unsure_kinds
 from dryfit.generators.lists.names import in_words
 from dryfit.generators.lists.purchase import supply_in_words
+from dryfit.generators.lists.unasked import unasked
 from dryfit.generators.report import Report
 from dryfit.models.findings import Finding, Verdict, worst
 from dryfit.models.job import Place
@@ -64,6 +65,8 @@ def print_report(report: Report, everything: bool) -> None:
         click.echo("\nmeasure this first; it is from memory, and verdicts hang on it:")
     for kind, told in unsure.items():
         click.echo(f"       {kind}: {told}")
+    for says in unasked(report):
+        click.echo(f"\nnot asked: {says}")
     click.echo()
     click.echo(painted(_summary(report), report.verdict))
 

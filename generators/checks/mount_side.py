@@ -15,7 +15,9 @@ from dryfit.models.reading.units import format_mm
 THICKEST = "catalogue: thickest panel"
 
 
-@stack_check("mount-side", strategies=("other side",), looks_at=(), sees="nothing", hangs_on=("thickest", "snap.*"))
+@stack_check(
+    "mount-side", strategies=("other side", "other sheet"), looks_at=(), sees="nothing", hangs_on=("thickest", "snap.*")
+)
 def mount_side(fit: Fit) -> Iterator[Answer]:
     """Judge the side, and the panel's thickness where the part itself limits it."""
     mount, part = fit.mounting.mount, fit.mounting.part

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from dryfit.generators.checks.contexts import Fitting
 from dryfit.generators.checks.registry import panel_check
@@ -13,19 +14,36 @@ from dryfit.models.reading.units import format_mm
 SOURCE = "depth: the layout; wiring: catalogue"
 
 
-@panel_check("rear-room", strategies=("other side", "other hardware"), hangs_on=("rear.*.depth",))
+@dataclass(frozen=True)
+class Reach:
+    """How far a place reaches behind the rear face, mm: its deepest body, which is named, and the part with wiring."""
+
+    place: Place
+    deepest: str
+    body: float
+    wired: float
+
+
+@panel_check("rear-room", strategies=("other side", "other hardware", "deeper box"), hangs_on=("rear.*.depth",))
 def rear_room(fitting: Fitting) -> Iterator[Finding]:
     """Judge for every place the deepest of its bodies, then the room for its wiring behind the part."""
+    for reach in reaches(fitting):
+        yield _judge(fitting.job.panel.depth, reach)
+
+
+def reaches(fitting: Fitting) -> Iterator[Reach]:
+    """Yield how far every place reaches."""
     deepest = {i.place: i for i in sorted(fitting.assembly.bodies_in_place, key=lambda i: -i.box[2])}
     parts = {i.place: i for i in fitting.assembly.of("part")}
     rear = -fitting.job.panel.finished
     for place in fitting.job.places:
         body = max(0.0, rear - deepest[place.name].box[2])
         wired = max(0.0, rear - parts[place.name].box[2]) + place.part.wiring
-        yield _judge(fitting.job.panel.depth, place, deepest[place.name].name, body, max(body, wired))
+        yield Reach(place, deepest[place.name].name, body, max(body, wired))
 
 
-def _judge(depth: float | None, place: Place, deepest: str, body: float, wired: float) -> Finding:
+def _judge(depth: float | None, reach: Reach) -> Finding:
+    place, deepest, body, wired = reach.place, reach.deepest, reach.body, reach.wired
     needs = f"{format_mm(body)} behind the panel, {format_mm(wired)} with its wiring"
     if depth is None:
         says = f"It takes {needs}; the layout does not say how deep it is there."

@@ -22,6 +22,7 @@ from dryfit.generators.lists.cautions import cautions
 from dryfit.generators.lists.failing import failing, titled
 from dryfit.generators.lists.names import in_words
 from dryfit.generators.lists.purchase import QUANTITIES, purchase_list, quantities
+from dryfit.generators.lists.unasked import unasked
 from dryfit.generators.report import Report
 from dryfit.models.findings import Finding, Verdict, worst
 from dryfit.models.geometry.contours import dimension, number
@@ -185,6 +186,9 @@ def _attention(report: Report, room: Size) -> Iterator[Block]:
     told = [made for group in groups(report) for made in _group(report, group, room)]
     yield _headed(title, told[0]) if told else _heading(title, "Nothing fails and nothing is tight.")
     yield from told[1:]
+    missing = unasked(report)
+    if missing:
+        yield notes("not asked", "NOT ASKED", missing, room.width)
     if report.second_bags:
         yield notes("second bags", "MORE THAN ONE BAG OF SCREWS", [bag.says for bag in report.second_bags], room.width)
 

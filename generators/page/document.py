@@ -11,6 +11,7 @@ from dryfit.generators.lists.cautions import cautions
 from dryfit.generators.lists.failing import NOT_FOR_MANUFACTURE
 from dryfit.generators.lists.purchase import QUANTITIES, purchase_list, quantities
 from dryfit.generators.lists.steps import Step, steps
+from dryfit.generators.lists.unasked import unasked
 from dryfit.generators.page.front_view import front_view, sign, signs
 from dryfit.generators.page.markup import Element, element
 from dryfit.generators.report import Report
@@ -173,7 +174,9 @@ def _attention(report: Report) -> Element:
     )
     bags = [element("p", bag.says) for bag in report.second_bags]
     bags = [element("h3", "More than one bag of screws"), *bags] if bags else []
-    told_of = element("div", contents, *bags, class_="findings")
+    missing = [element("p", says) for says in unasked(report)]
+    missing = [element("h3", "Not asked"), *missing] if missing else []
+    told_of = element("div", contents, *missing, *bags, class_="findings")
     return element("section", element("h2", "What needs attention"), told_of, class_="attention")
 
 

@@ -7,6 +7,7 @@ from pathlib import Path, PurePath
 
 from dryfit.generators.joints.stacks import Stack
 from dryfit.generators.lists.measure_first import Unsure, measure_first
+from dryfit.generators.lists.unasked import unasked
 from dryfit.generators.report import Report
 from dryfit.generators.writers.register import Order, file_kind
 from dryfit.generators.writers.whole import write_whole
@@ -16,7 +17,7 @@ from dryfit.models.findings import Finding
 from dryfit.models.job import Place
 from dryfit.models.version import version
 
-SCHEMA = 2
+SCHEMA = 3
 DECIMALS = 4  # of a mm: far below any tolerance, and free of rounding noise
 
 
@@ -37,6 +38,7 @@ def report_json(report: Report) -> str:
         "findings": [_finding(finding) for finding in report.findings],
         "second_bags": [bag.says for bag in report.second_bags],
         "measure_first": [_unsure(unsure) for unsure in measure_first(report)],
+        "unasked": [*unasked(report)],
         "shelf": [_kept(kept) for kept in report.job.kept],
     }
     return json.dumps(data, indent=1, ensure_ascii=False, allow_nan=False) + "\n"

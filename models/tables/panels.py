@@ -86,6 +86,40 @@ class WallPlate:
 
 
 @dataclass(frozen=True)
+class WallBox:
+    """How deep a box behind a wall plate is that can be had, mm."""
+
+    plate: str
+    unit: str
+    depth: float
+    source: str
+    confidence: str
+
+
+@cache
+def box_depths(plate: str) -> tuple[float, ...]:
+    """Return how deep the boxes behind a plate are that can be had, mm, the shallowest first."""
+    return tuple(sorted(row.depth for row in read_table("panels/wall_boxes", WallBox) if row.plate == plate))
+
+
+@dataclass(frozen=True)
+class SheetSold:
+    """A thickness that sheet is sold in, mm; ``unit``: what it is called in."""
+
+    unit: str
+    thickness: float
+    source: str
+    confidence: str
+
+
+@cache
+def sheets_sold(inches: bool) -> tuple[float, ...]:
+    """Return the thicknesses that sheet is sold in, by inches or by millimetres, mm."""
+    unit = "in" if inches else "mm"
+    return tuple(row.thickness for row in read_table("panels/sheets", SheetSold) if row.unit == unit)
+
+
+@dataclass(frozen=True)
 class TieHoles:
     """Two level slots, one ``apart`` above the other from middle to middle, for a cable tie of a width, mm."""
 

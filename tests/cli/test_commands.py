@@ -52,7 +52,7 @@ def test_good_layout_ends_with_0_and_trouble_with_1() -> None:
 def test_json_keeps_the_contract() -> None:
     done = run("check", "--json", LAYOUTS / "trouble.yaml")
     data = json.loads(done.stdout)
-    assert (data["schema"], data["verdict"], done.returncode) == (2, "fails", 1)
+    assert (data["schema"], data["verdict"], done.returncode) == (3, "fails", 1)
     assert set(data["places"][0]) == {"place", "part", "mount", "x", "y", "hardware"}
     assert set(data["places"][0]["hardware"]) == {
         "screw", "length", "head", "head_standard", "nut", "nut_standard", "washers", "driver", "from", "nut_turns",

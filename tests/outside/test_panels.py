@@ -9,7 +9,7 @@ from __future__ import annotations
 import pytest
 
 from dryfit.models.geometry.outlines import gap
-from dryfit.models.tables.panels import gauge_thickness, rack_panel, rack_slots, rack_width, wall_plates
+from dryfit.models.tables.panels import box_depths, gauge_thickness, rack_panel, rack_slots, rack_width, wall_plates
 
 INCH = 25.4
 UNITS = range(1, 13)
@@ -55,8 +55,15 @@ def test_wall_plates_have_their_screws_where_published(
     assert sorted({2 * abs(c.y) for c in centres}) == pytest.approx(sorted(up), abs=0.01)
 
 
+def test_boxes_are_as_deep_as_they_are_sold() -> None:
+    assert box_depths("uk-1") == box_depths("uk-2") == (16, 25, 35, 47)  # metal back boxes (flameport.com)
+    assert box_depths("us-1")[0] == pytest.approx(1.5 * 25.4)  # 1 1/2 to 3 1/2 in (common practice)
+    assert box_depths("us-1")[-1] == pytest.approx(3.5 * 25.4)
+
+
 def test_a_wall_plate_stands_before_the_shallowest_usual_box() -> None:
-    assert wall_plates()["uk-1"].depth == 16  # metal back boxes of 16, 25, 35 and 47 mm (flameport.com)
+    for name, plate in wall_plates().items():
+        assert plate.depth == box_depths(name)[0]
 
 
 def test_no_screw_of_a_wall_plate_stands_in_the_room_of_its_box() -> None:

@@ -22,7 +22,7 @@ from dryfit.generators.checks.registry import (
 from tests.plain import M3, asked, at
 
 CURES = {
-    "mount-side": "other side",
+    "mount-side": "other side, other sheet",
     "hardware": "other hardware",
     "cutout-size": "open the cut-out, other side",
     "goes-in": "other side, other hardware, open the cut-out, move inwards, move apart",
@@ -38,7 +38,7 @@ CURES = {
     "latch-reach": "other side, move apart, move inwards",
     "plug-room": "move apart, move inwards",
     "body-room": "move apart, move inwards, other hardware",
-    "rear-room": "other side, other hardware",
+    "rear-room": "other side, other hardware, deeper box",
     "web": "move apart, move inwards, smaller fixings",
     "legend-room": "shorter legend, move inwards, move apart, spread the rows",
     "metals": "other metal, mask the earth point, coat the panel",

@@ -13,7 +13,7 @@ from dryfit.generators.checks.registry import panel_checks, stack_checks
 @pytest.mark.parametrize(
     ("name", "depends", "sees", "remedies"),
     [
-        ("mount-side", "", "nothing", ["other side"]),
+        ("mount-side", "", "nothing", ["other side", "other sheet"]),
         ("hardware", "thread head", "all", ["other hardware"]),
         ("cutout-size", "", "nothing", ["open the cut-out", "other side"]),
         (
