@@ -83,7 +83,7 @@ def _alike(report: Report, place: Place, everything: bool) -> object:
     told = [
         (f.check, f.verdict, f.says.replace(place.name, ""), f.remedy) for f in _worth(report.of(place.name), False)
     ]
-    return (place.kind, place.mount, hardware, told)
+    return (place.kind, place.mount, hardware, told, _elsewhere(report, place.name))
 
 
 def _worth(findings: Iterable[Finding], everything: bool) -> list[Finding]:
@@ -101,6 +101,18 @@ def _print_places(report: Report, places: Sequence[Place], everything: bool) -> 
     if stack is not None:
         click.echo(f"       {describe(stack)}")
     _print_findings(findings, everything)
+    elsewhere = _elsewhere(report, first.name)
+    if elsewhere:
+        click.echo(f"       {painted(verdict, verdict)}: see {in_words(elsewhere)}")
+
+
+def _elsewhere(report: Report, name: str) -> tuple[str, ...]:
+    """Return the places at which it is told what is wrong with one, where nothing of it itself is as bad."""
+    verdict = report.verdict_of(name)
+    if worst(finding.verdict for finding in report.of(name)) is verdict:
+        return ()
+    told = (f.place for f in report.of(name, beside=True) if f.verdict is verdict and f.place != name)
+    return tuple(dict.fromkeys(told))
 
 
 def _print_rest(report: Report, everything: bool) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterator
 
 from dryfit.generators.checks.rear_room import reaches
@@ -10,8 +11,8 @@ from dryfit.models.reading.units import format_mm
 
 
 def unasked(report: Report) -> tuple[str, ...]:
-    """Return what was not asked, in sentences: how deep it must be behind a panel whose depth is not said."""
-    return tuple(_depth(report))
+    """Return what was not asked, in sentences: how deep it is behind the panel, whether there is room for knobs."""
+    return (*_depth(report), *_knobs(report))
 
 
 def _depth(report: Report) -> Iterator[str]:
@@ -23,3 +24,15 @@ def _depth(report: Report) -> Iterator[str]:
         f"Whether it is deep enough behind the panel: `depth` is not written. {body.place.name} reaches "
         f"{format_mm(body.body)} behind it; with wiring {wired.place.name} wants {format_mm(wired.wired)}."
     )
+
+
+def _knobs(report: Report) -> Iterator[str]:
+    knobs = [place for place in report.job.places if place.part.knob]
+    pairs = ((one.at.distance_to(other.at), one, other) for one, other in itertools.combinations(knobs, 2))
+    nearest = min(pairs, key=lambda pair: pair[0], default=None)
+    if nearest is not None:
+        apart, one, other = nearest
+        yield (
+            "Whether knobs leave room for fingers: they come by themselves. "
+            f"{one.name} and {other.name} stand {format_mm(apart)} apart from axis to axis."
+        )

@@ -224,6 +224,7 @@ class Part(Record):
     mains: bool = False
     loudspeaker: bool = False
     earth: bool = False  # has a protective-earth contact that must be bonded
+    knob: bool = False  # is turned by a knob, which comes by itself
     metal: Literal["plated zinc", "nickel", "brass", "aluminium", "plastic", "steel"] = "plated zinc"  # its surface
     system: Literal["metric", "inch"] = "metric"
     look: Text = ""  # how it is drawn: a name of the looks; no check asks for it

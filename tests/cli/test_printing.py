@@ -11,7 +11,7 @@ from dryfit.cli.printing import print_report
 from dryfit.generators.lists.names import in_words
 from dryfit.generators.pipeline import check
 from dryfit.models.resolve import read_job
-from tests.helpers import LAYOUTS
+from tests.helpers import LAYOUTS, job, place
 from tests.plain import at, plain_job
 
 
@@ -49,3 +49,13 @@ def test_what_is_wrong_with_a_plain_hole_is_not_told_among_the_faults_of_the_las
     assert told.count("the panel as a whole") == 1
     print_report(check(plain_job(tmp_path, at(0))), False)
     assert "the panel as a whole" not in capsys.readouterr().out
+
+
+def test_a_place_whose_fault_is_told_at_another_says_where(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    report = check(
+        job(tmp_path, place("potentiometer", at="[-9, 0]") + "\n" + place("potentiometer", at="[9, 0]", label="B"))
+    )
+    print_report(report, False)
+    told = capsys.readouterr().out
+    assert told.index("fails  A: Potentiometer") < told.index("run 10 mm into each other") < told.index("fails  B: ")
+    assert "       fails: see A\n" in told[told.index("fails  B: ") :]

@@ -34,3 +34,12 @@ def test_a_depth_that_is_written_is_asked(tmp_path: Path) -> None:
         report = judged(job(tmp_path, place("xlr3-socket"), panel=f"{{{PLATE}, depth: {depth}}}"))
         assert unasked(report) == ()
     assert {f.verdict.value for f in report.findings if f.check == "rear-room"} == {"fits"}
+
+
+def test_knobs_come_by_themselves_and_how_near_they_stand_is_told(tmp_path: Path) -> None:
+    at = {"A": "[-30, 0]", "B": "[0, 0]", "C": "[28.5, 0]"}
+    knobs = "\n".join(place("potentiometer", at=spot, label=name) for name, spot in at.items())
+    deep = f"{{{PLATE}, depth: 80}}"
+    (says,) = unasked(judged(job(tmp_path, knobs, panel=deep)))
+    assert "B and C stand 28.5 mm apart" in says
+    assert unasked(judged(job(tmp_path, place("potentiometer"), panel=deep))) == ()
