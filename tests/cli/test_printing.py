@@ -52,9 +52,8 @@ def test_what_is_wrong_with_a_plain_hole_is_not_told_among_the_faults_of_the_las
 
 
 def test_a_place_whose_fault_is_told_at_another_says_where(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    report = check(
-        job(tmp_path, place("potentiometer", at="[-9, 0]") + "\n" + place("potentiometer", at="[9, 0]", label="B"))
-    )
+    two = "\n".join(place("potentiometer", at=f"[{x}, 0]", label=name) for x, name in ((-9, "A"), (9, "B")))
+    report = check(job(tmp_path, two, panel="{size: [80, 60], thickness: 2}"))
     print_report(report, False)
     told = capsys.readouterr().out
     assert told.index("fails  A: Potentiometer") < told.index("run 10 mm into each other") < told.index("fails  B: ")
