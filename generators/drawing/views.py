@@ -30,7 +30,6 @@ TINY = 1.0 + 1e-6
 """mm on paper: radius up to which a hole is drawn with a thin line and no cross, lest it be a blot. The millionth
 keeps holes of one size alike: their sizes are differences of corners and carry rounding."""
 AWAY = (1.2, 2.4, 4.0, 6.0, 8.0)  # mm on paper from a hole to a text beside it, the nearest wanted most
-CELL = 10.0  # mm on paper: about a hole at the scales that are usual
 MOST_SHIFT = 10.0  # mm on paper an ordinate's text may stand beside where it belongs
 CAPTION = TITLE + 3.0  # mm between a view and the base line of its name
 EVERYWHERE = Rectangle(-math.inf, -math.inf, math.inf, math.inf)
@@ -262,7 +261,7 @@ def cross_boxes(at: Point, arm: float) -> tuple[Rectangle, Rectangle]:
 
 def in_cells(boxes: Iterable[Rectangle]) -> Nearby[Rectangle]:
     """Return what is taken of a sheet, sorted so that what is near is found at once."""
-    return Nearby(CELL, ((box, box) for box in boxes))
+    return Nearby((box, box) for box in boxes)
 
 
 def free_spot(at: Point, hole: Size, text: Size, taken: Nearby[Rectangle]) -> Rectangle | None:

@@ -46,7 +46,6 @@ HEAD_SHARE = 2.0  # width of a screw's head in widths of its hole: M3, 5.6 in 3.
 RACK_HEAD = 12.0  # mm; pan head of an M6 rack screw, ISO 7045 (from memory)
 
 PLACES_KEPT = 4096  # places remembered while remedies are tried: a few edits of a panel of five hundred
-CELL = 15.0  # mm; side of the cells that covers are sorted into: about half a flange
 
 LINE_PITCH = 1.6  # heights of a capital from base line to base line (about that of ISO 3098-1 type B, from memory)
 SIDES: dict[LegendSide, Spot] = {"above": "over", "below": "under", "left": "left", "right": "right"}
@@ -98,7 +97,7 @@ class Crowd:
     """Covers of the face, of which the few about a legend are found at once."""
 
     def __init__(self, covers: Iterable[Cover] = ()):
-        self._cells = Nearby[Cover](CELL, ((cover.outline.box, cover) for cover in covers))
+        self._cells = Nearby[Cover]((cover.outline.box, cover) for cover in covers)
 
     def add(self, cover: Cover) -> None:
         """Take one more cover in."""

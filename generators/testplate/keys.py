@@ -7,12 +7,13 @@ is deep and stands proud of neither face. All lengths mm, frame of the sheet.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from dryfit.generators.testplate.seams import Cutting, Seam
 from dryfit.generators.testplate.sheet import Land, Sheet
-from dryfit.models.geometry.outlines import Outline, clearance, near, polygon, too_near
+from dryfit.models.geometry.nearby import Nearby
+from dryfit.models.geometry.outlines import Outline, clearance, polygon, too_near
 
 HOLE_MARGIN = 2.0  # mm of plate between a pocket and any hole, edge, other seam or other pocket
 LAND_MARGIN = 0.5  # mm between a pocket and a nut, a washer or a flange that lies on the open side
@@ -95,9 +96,10 @@ def keys(sheet: Sheet, cutting: Cutting, joint: float) -> tuple[tuple[Key, ...],
     """Return the keys of all seams, and a note for each seam that has fewer than it should."""
     placed: list[Key] = []
     notes: list[str] = []
+    walls = Nearby((wall[0].box, wall) for wall in _walls(sheet, cutting))
+    flanges = Nearby((d.outline.box, d) for d in sheet.lands if d.side == "front")
     for seam in cutting.seams:
-        others = tuple(s for s in cutting.seams if s is not seam)
-        mine = _along(_Room.of(sheet, others, seam, joint), placed)
+        mine = _along(_Room.of(sheet, walls, flanges, seam, joint), placed)
         placed.extend(mine)
         if len(mine) < min(wanted(seam), 2):
             where = f"{'upright' if seam.upright else 'level'} seam {seam.length:.0f} mm long"
@@ -107,6 +109,16 @@ def keys(sheet: Sheet, cutting: Cutting, joint: float) -> tuple[tuple[Key, ...],
     return tuple(placed), tuple(dict.fromkeys(notes))
 
 
+_Wall = tuple[Outline, float]  # what pockets must keep clear of, and by how much
+
+
+def _walls(sheet: Sheet, cutting: Cutting) -> Iterator[_Wall]:
+    yield from ((o.rim, HOLE_MARGIN) for o in sheet.openings)
+    yield from ((o, HOLE_MARGIN) for o in (*sheet.notches, *(s.outline for s in cutting.seams)))
+    yield from ((d.outline, LAND_MARGIN) for d in sheet.lands if d.side == "rear")
+    yield from ((f, LAND_MARGIN) for f in sheet.folds)
+
+
 @dataclass(frozen=True)
 class _Room:
     """What pockets on one seam must keep clear of, as far as they can reach it, and by how much."""
@@ -114,20 +126,15 @@ class _Room:
     seam: Seam
     joint: float
     edge: Outline
-    walls: tuple[tuple[Outline, float], ...]
+    walls: tuple[_Wall, ...]
     flanges: tuple[Land, ...]  # in front
 
     @classmethod
-    def of(cls, sheet: Sheet, others: Iterable[Seam], seam: Seam, joint: float) -> _Room:
+    def of(cls, sheet: Sheet, walls: Nearby[_Wall], flanges: Nearby[Land], seam: Seam, joint: float) -> _Room:
         """Return the room about a seam."""
-        walls = [(o.rim, HOLE_MARGIN) for o in sheet.openings]
-        walls += [(o, HOLE_MARGIN) for o in (*sheet.notches, *(s.outline for s in others))]
-        walls += [(d.outline, LAND_MARGIN) for d in sheet.lands if d.side == "rear"]
-        walls += [(f, LAND_MARGIN) for f in sheet.folds]
-        reach = SIZES[0].length / 2 + joint + HOLE_MARGIN
-        here = tuple((o, margin) for o, margin in walls if near(o, seam.outline, reach))
-        flanges = tuple(d for d in sheet.lands if d.side == "front" and near(d.outline, seam.outline, reach))
-        return cls(seam, joint, sheet.outline, here, flanges)
+        about = seam.outline.box.grown(SIZES[0].length / 2 + joint + HOLE_MARGIN)
+        here = tuple(wall for wall in walls.about(about) if wall[0] != seam.outline)
+        return cls(seam, joint, sheet.outline, here, flanges.about(about))
 
     def key(self, size: KeySize, along: float, placed: Sequence[Key]) -> Key | None:
         """Return the key at a distance along the seam, or None where it has no room."""

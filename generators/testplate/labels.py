@@ -6,7 +6,7 @@ Heights go by the nozzle: strokes are an eighth of the height, and a stroke narr
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -15,6 +15,7 @@ from dryfit.generators.lettering.typeface import Loop, loops_at, text_box
 from dryfit.generators.testplate.keys import HOLE_MARGIN, Key
 from dryfit.generators.testplate.seams import Cutting
 from dryfit.generators.testplate.sheet import Sheet
+from dryfit.models.geometry.nearby import Nearby
 from dryfit.models.geometry.outlines import Outline, filled
 from dryfit.models.geometry.points import Point
 from dryfit.models.geometry.rectangles import Rectangle
@@ -69,9 +70,9 @@ def labels(
     board = _Board(sheet, cutting, placed)
     done: list[Label] = []
     lost: list[str] = []
-    small = [height * nozzle for height in PLACE_HEIGHTS]
+    small, own = [height * nozzle for height in PLACE_HEIGHTS], _own(sheet)
     for place in job.places:
-        label = board.place(place.name, _beside(sheet, place, small[0]), small, REACH)
+        label = board.place(place.name, _beside(place, own[place.name], small[0]), small, REACH)
         lost.extend((place.name,) if label is None else ())
         done.extend((label,) if label is not None else ())
     large = [height * nozzle for height in TILE_HEIGHTS]
@@ -84,11 +85,20 @@ def labels(
     return tuple(done), note
 
 
-def _beside(sheet: Sheet, place: Place, height: float) -> tuple[Point, Point]:
+def _own(sheet: Sheet) -> dict[str, list[Rectangle]]:
+    """Return what belongs to every place on the rear."""
+    own: dict[str, list[Rectangle]] = {}
+    for opening in sheet.openings:
+        own.setdefault(opening.place, []).append(opening.rim.box)
+    for land in sheet.lands:
+        if land.side == "rear":
+            own.setdefault(land.place, []).append(land.outline.box)
+    return own
+
+
+def _beside(place: Place, own: Iterable[Rectangle], height: float) -> tuple[Point, Point]:
     """Return where the middle of a label goes: over all that belongs to the place on the rear, or under it."""
-    boxes = [o.rim.box for o in sheet.openings if o.place == place.name]
-    boxes += [d.outline.box for d in sheet.lands if d.place == place.name and d.side == "rear"]
-    around = Rectangle.around(boxes).grown(GAP + height / 2)
+    around = Rectangle.around(own).grown(GAP + height / 2)
     return Point(-place.x, around.top), Point(-place.x, around.bottom)
 
 
@@ -98,8 +108,9 @@ class _Board:
     def __init__(self, sheet: Sheet, cutting: Cutting, placed: Sequence[Key]):
         walls = [o.rim.box for o in sheet.openings] + [f.box for f in (*sheet.folds, *sheet.notches)]
         walls += [s.outline.box for s in cutting.seams] + [h.box for k in placed for h in k.pocket(HOLE_MARGIN / 2)]
-        self.hard = walls
-        self.soft = [d.outline.box for d in sheet.lands if d.side == "rear"]
+        self.hard = Nearby((wall, wall) for wall in walls)
+        soft = (d.outline.box for d in sheet.lands if d.side == "rear")
+        self.soft = Nearby((box, box) for box in soft)
         self.edge = sheet.outline.box
 
     def place(
@@ -110,23 +121,22 @@ class _Board:
         for covered in (False, True):
             for spot in spots:
                 for height in heights:
-                    taken = self.hard if covered else [*self.hard, *self.soft]
-                    label = self._nearest(text, height, _around(spot, reach), edge, taken)
+                    label = self._nearest(text, height, _around(spot, reach), edge, covered)
                     if label is not None:
-                        self.hard.append(label.box._replace(left=label.box.left - APART, right=label.box.right + APART))
+                        box = label.box._replace(left=label.box.left - APART, right=label.box.right + APART)
+                        self.hard.add(box, box)
                         return label
         return None
 
-    @staticmethod
-    def _nearest(text: str, height: float, centres: Floats, edge: Floats, taken: Sequence[Rectangle]) -> Label | None:
+    def _nearest(self, text: str, height: float, centres: Floats, edge: Floats, covered: bool) -> Label | None:
         """Return the label at the first of the spots where it is free, or None."""
         ink = text_box(text, height)
         half = np.array([ink.width / 2 + GAP, ink.height / 2 + GAP])
         lo, hi = centres - half, centres + half
         fits = (lo >= edge[:2]).all(axis=1) & (hi <= edge[2:]).all(axis=1)
+        window = Rectangle(*lo.min(axis=0).tolist(), *hi.max(axis=0).tolist())
+        taken = (*self.hard.about(window), *(() if covered else self.soft.about(window)))
         blocks = np.array(taken, dtype=float).reshape(-1, 4)
-        window = (blocks[:, :2] < hi.max(axis=0)).all(axis=1) & (blocks[:, 2:] > lo.min(axis=0)).all(axis=1)
-        blocks = blocks[window]
         apart = (hi[:, None, :] <= blocks[None, :, :2]) | (lo[:, None, :] >= blocks[None, :, 2:])
         fits &= apart.any(axis=2).all(axis=1)
         if not fits.any():

@@ -17,6 +17,7 @@ from itertools import pairwise
 import numpy as np
 
 from dryfit.generators.testplate.sheet import Land, Opening, Sheet
+from dryfit.models.geometry.nearby import Nearby
 from dryfit.models.geometry.outlines import Outline, box, clearance, filled, gap, near, too_near
 from dryfit.models.geometry.points import Point
 from dryfit.models.geometry.rectangles import Rectangle
@@ -220,13 +221,14 @@ def crossings(sheet: Sheet, cutting: Cutting) -> tuple[str, ...]:
 def thin_walls(sheet: Sheet, cutting: Cutting, least: float) -> tuple[str, ...]:
     """Return a note for all that is left thinner than ``least`` between holes, to an edge or to a seam."""
     notes: list[str] = []
+    beside = Nearby((o.rim.box, (n, o)) for n, o in enumerate(sheet.openings))
     for number, o in enumerate(sheet.openings):
         _note(notes, clearance(o.rim, sheet.outline), least, o.name, "the edge")
         for seam in cutting.seams:
             if near(o.rim, seam.outline, least) and not too_near(o.rim, seam.outline, 0.0):  # else told as crossed
                 _note(notes, gap(o.rim, seam.outline), least, o.name, "a seam")
-        for other in sheet.openings[number + 1 :]:
-            if near(o.rim, other.rim, least):
+        for later, other in sorted(beside.about(o.rim.box.grown(least)), key=lambda one: one[0]):
+            if later > number and near(o.rim, other.rim, least):
                 _note(notes, gap(o.rim, other.rim), least, o.name, other.name)
     return tuple(notes)
 

@@ -10,12 +10,13 @@ from dryfit.models.geometry.rectangles import Rectangle
 
 T = TypeVar("T")
 Cell = tuple[int, int]
+CELL = 15.0  # mm: about half a flange
 
 
 class Nearby(Generic[T]):
     """Things by the cells, ``side`` mm wide, that their rectangles reach into."""
 
-    def __init__(self, side: float, things: Iterable[tuple[Rectangle, T]] = ()):
+    def __init__(self, things: Iterable[tuple[Rectangle, T]] = (), side: float = CELL):
         self._side = side
         self._cells: dict[Cell, list[T]] = {}
         for box, thing in things:

@@ -14,7 +14,7 @@ boxes = st.builds(lambda x, y, w, h: Rectangle(x, y, x + w, y + h), sides, sides
 
 @given(st.lists(boxes, max_size=30), boxes, st.floats(3, 50))
 def test_all_that_meet_are_found_once(things: list[Rectangle], asked: Rectangle, side: float) -> None:
-    found = Nearby(side, ((box, number) for number, box in enumerate(things))).about(asked)
+    found = Nearby(((box, number) for number, box in enumerate(things)), side).about(asked)
     meeting = {
         n for n, b in enumerate(things)
         if b.left <= asked.right and b.right >= asked.left and b.bottom <= asked.top and b.top >= asked.bottom
@@ -24,5 +24,5 @@ def test_all_that_meet_are_found_once(things: list[Rectangle], asked: Rectangle,
 
 
 def test_what_is_far_is_not_asked() -> None:
-    far = Nearby(10.0, [(Rectangle(0, 0, 5, 5), "here"), (Rectangle(500, 500, 505, 505), "far")])
+    far = Nearby([(Rectangle(0, 0, 5, 5), "here"), (Rectangle(500, 500, 505, 505), "far")])
     assert far.about(Rectangle(1, 1, 2, 2)) == ("here",)
