@@ -172,8 +172,8 @@ def _window(cuts: Sequence[tuple[Instance, Sequence[Piece]]]) -> Rectangle:
     shown = [p for i, pieces in cuts if i.role != "panel" for p in pieces]
     panel = [p for i, pieces in cuts if i.role == "panel" for p in pieces]
     low, high = min(min(p.low0, p.low1) for p in shown), max(max(p.high0, p.high1) for p in shown)
-    low = max(low - MARGIN, min(p.low0 for p in panel))
-    high = min(high + MARGIN, max(p.high0 for p in panel))
+    low = max(low - MARGIN, min((p.low0 for p in panel), default=low))  # where holes run into each other none is left
+    high = min(high + MARGIN, max((p.high0 for p in panel), default=high))
     low, high = min(low, *(p.low0 for p in shown)), max(high, *(p.high0 for p in shown))
     levels = [z for p in shown for z in (p.z0, p.z1)] + [0.0]
     return Rectangle(min(levels) - 1.0, low, max(levels) + 1.0, high)

@@ -73,7 +73,8 @@ class Show:
 
 def in_line(view: Block, other: Block) -> Block:
     """Return a view as wide as another, so that they stand in line where one is put below the other."""
-    return replace(view, box=view.box._replace(left=other.box.left, right=other.box.right))
+    left, right = min(view.box.left, other.box.left), max(view.box.right, other.box.right)
+    return replace(view, box=view.box._replace(left=left, right=right))
 
 
 def panel_view(job: Job, scale: float, side: Side, show: Show = Show()) -> Block:

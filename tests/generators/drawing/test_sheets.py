@@ -16,8 +16,9 @@ from dryfit.generators.lists.holes import hole_chart
 from dryfit.generators.tolerances import GENERAL
 from dryfit.models.geometry.contours import dimension, number
 from dryfit.models.job import Job
+from dryfit.models.panel import Panel
 from dryfit.models.reading.errors import UnknownName
-from tests.generators.drawing.jobs import EVERY, HARD, JOBS, eight, one, twenty_four
+from tests.generators.drawing.jobs import EVERY, HARD, JOBS, STEEL, eight, one, place, twenty_four
 from tests.generators.drawing.sheets_seen import crossed_texts, outside, overlapping_texts, texts
 from tests.generators.drawing.stacks_for import assembly_of
 
@@ -197,3 +198,11 @@ def test_notes_tell_of_lips_coating_and_earth() -> None:
 def test_an_unknown_paper_is_refused_with_the_nearest_name() -> None:
     with pytest.raises(UnknownName, match="A4"):
         shop_drawing(one(), "A44")
+
+
+def test_a_panel_without_metal_about_its_hole_and_parts_over_its_edge_is_drawn_all_the_same() -> None:
+    panel = Panel(width=60.0, height=20.0, thickness=2.0, material=STEEL)  # lower than the hole is wide
+    made = Job("Cut through", "c.yaml", panel, (place("A", 0, 0), place("B", 30, 0, mount="rear")))
+    for drawing in (shop_drawing(made, "A4"), assembly_drawing(made, assembly_of(made), "A4")):
+        for sheet in drawing.sheets:
+            assert outside(sheet, paper("A4").frame) == []
