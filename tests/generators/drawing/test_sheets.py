@@ -111,11 +111,11 @@ def test_every_place_is_in_the_table_with_its_position(drawn: tuple[Job, Drawing
     job, drawing = drawn
     told = _block_texts(drawing, "places")
     left, bottom = job.panel.width / 2, job.panel.height / 2
-    for n, place in enumerate(job.places, start=1):
+    for n, spot in enumerate(job.places, start=1):
         row = next(
-            told[i : i + 9] for i, text in enumerate(told) if text == str(n) and told[i + 8 : i + 9] == [place.mount]
+            told[i : i + 9] for i, text in enumerate(told) if text == str(n) and told[i + 8 : i + 9] == [spot.mount]
         )
-        assert row[4:6] == [dimension(place.x + left), dimension(place.y + bottom)]
+        assert row[4:6] == [dimension(spot.x + left), dimension(spot.y + bottom)]
         assert row[6] == number(GENERAL.spot(job.panel, place), 3)
 
 
