@@ -116,7 +116,7 @@ def test_every_place_is_in_the_table_with_its_position(drawn: tuple[Job, Drawing
             told[i : i + 9] for i, text in enumerate(told) if text == str(n) and told[i + 8 : i + 9] == [spot.mount]
         )
         assert row[4:6] == [dimension(spot.x + left), dimension(spot.y + bottom)]
-        assert row[6] == number(GENERAL.spot(job.panel, place), 3)
+        assert row[6] == number(GENERAL.spot(job.panel, spot), 3)
 
 
 def test_every_distinct_cut_out_has_its_detail(drawn: tuple[Job, Drawing]) -> None:
