@@ -18,6 +18,7 @@ from dryfit.models.reading.units import format_mm
 
 PLAY_AIM = 0.15
 """mm on the diameter. Less than this and the spread of one hole punch or one die casting decides (common practice)."""
+SCREWED_SLIP = 0.2  # mm that a flange shifts on its screws: M3 in holes of 3.2 to 3.4 (ISO 273, fine and medium)
 SOURCE = "common practice"
 
 
@@ -56,6 +57,9 @@ def cutout_size(fit: Fit) -> Iterator[Answer]:
         yield Answer.of_length("cutout-size", Verdict.FAILS, says, measured=lap, limit=0.0, source=SOURCE)
     elif found is not None and fit.mounting.part.bush is not None:
         yield from _slips(fit.main_hole, lap, fit.mounting.part, found.air)
+    elif found is not None and fit.mounting.part.fixings is not None and lap < min(SCREWED_SLIP, found.air):
+        says = f"Its flange covers {format_mm(lap)} round the hole: shifted on its screws, it leaves it open."
+        yield Answer.of_length("cutout-size", Verdict.TIGHT, says, measured=lap, limit=0.0, source=SOURCE)
     if fit.mounting.part.fixings is None:
         yield from _left_open(fit)
 

@@ -91,6 +91,18 @@ def test_screws_keep_what_they_hold_in_the_middle(tmp_path: Path) -> None:
     assert [f.verdict for f in made.findings if f.check == "cutout-size"] == [FITS]
 
 
+@pytest.mark.parametrize(
+    ("hole", "verdicts"), [(39.5, [FITS]), (39.7, [FITS, TIGHT]), (40, [FITS, TIGHT]), (40.1, [FITS, FAILS])]
+)
+def test_a_flange_that_shifts_on_its_screws_still_covers_the_hole(
+    tmp_path: Path, hole: float, verdicts: list[Verdict]
+) -> None:
+    """A flange of 40 mm, shifted by 0.2, covers 0.05 of a hole of 39.5 and leaves one of 39.7 open."""
+    made = plain(tmp_path, at(0, cutout=f"{{hole: {hole}}}"))
+    told = [f for f in made.findings if f.check == "cutout-size"]
+    assert [f.verdict for f in told] == verdicts
+
+
 def test_a_flange_covers_no_more_than_it_does_at_its_least(tmp_path: Path) -> None:
     sources = {"flange.outline.width": {"source": "ours", "confidence": "as stated", "least": 38, "greatest": 42}}
     for hole, verdicts in ((38, [FITS]), (38.2, [FITS, FAILS])):
