@@ -81,6 +81,7 @@ ORDER = (
     "stack-up",
     "metals",
     "mains-care",
+    "live-bush",
 )
 """The order in which questions are asked and told. A part on the wrong side is asked nothing more. A check that is
 not named here comes last."""

@@ -75,6 +75,12 @@ def coat(report: Report, finding: Finding) -> Iterator[Remedy]:
     yield Remedy("Keep the metals apart: a plastic washer and sleeve, or a plain washer over the coating.")
 
 
+@strategy("insulate")
+def insulate(report: Report, finding: Finding) -> Iterator[Remedy]:
+    """Propose what keeps a live bush off the panel: the layout cannot say it."""
+    yield Remedy("Take one with an insulated bush, or a panel of plastic.")
+
+
 @strategy("mask the earth point")
 def mask(report: Report, finding: Finding) -> Iterator[Remedy]:
     """Propose bare metal at the earth point."""

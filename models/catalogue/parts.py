@@ -224,6 +224,7 @@ class Part(Record):
     mains: bool = False
     loudspeaker: bool = False
     earth: bool = False  # has a protective-earth contact that must be bonded
+    live: bool = False  # its bush carries what its contact does, and touches the panel
     knob: bool = False  # is turned by a knob, which comes by itself
     metal: Literal["plated zinc", "nickel", "brass", "aluminium", "plastic", "steel"] = "plated zinc"  # its surface
     system: Literal["metric", "inch"] = "metric"

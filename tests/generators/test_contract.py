@@ -64,7 +64,7 @@ def asked_of(part: Part, has_plug: bool, legend: str) -> set[str]:
     wanted |= {"plug-seats"} if has_plug else set()
     wanted |= {"latch-reach"} if part.latch is not None and (part.latch.on == "part" or has_plug) else set()
     wanted |= {"legend-room"} if legend else set()
-    return wanted | ({"mains-care"} if part.mains else set())
+    return wanted | ({"mains-care"} if part.mains else set()) | ({"live-bush"} if part.live else set())
 
 
 def test_every_question_that_applies_is_answered_at_every_place() -> None:

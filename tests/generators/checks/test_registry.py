@@ -43,6 +43,7 @@ CURES = {
     "legend-room": "shorter legend, move inwards, move apart, spread the rows",
     "metals": "other metal, mask the earth point, coat the panel",
     "mains-care": "move apart",
+    "live-bush": "insulate",
 }
 """What a builder could do about it, the least trouble first: screws before holes, holes before a new place."""
 
