@@ -17,6 +17,7 @@ from dryfit.models.catalogue.sources import CONFIDENCES
 from dryfit.models.catalogue.trust import NOT_COUNTED, counted, unconfirmed_holes
 from dryfit.models.catalogue.words import find, suggested, texts
 from dryfit.models.geometry.contours import describe, number
+from dryfit.models.geometry.outlines import Outline
 from dryfit.models.reading.errors import DryfitError, UnknownName, display_path, number_of, quote
 from dryfit.models.reading.units import format_length, format_mm
 
@@ -161,9 +162,9 @@ def _show(name: str, record: Part | Plug, catalogue: Catalogue) -> None:
 
 def _facts(part: Part, catalogue: Catalogue) -> Iterator[tuple[str, str]]:
     yield "family", part.family
-    yield "cut-out", f"{describe(part.cutout)} mm"
+    yield "cut-out", _said(part.cutout)
     if part.cutout_rear is not None and part.cutout_rear != part.cutout:
-        yield "from rear", f"{describe(part.cutout_rear)} mm"
+        yield "from rear", _said(part.cutout_rear)
     yield "mount from", " or ".join(part.mount)
     yield "held by", _held_by(part)
     yield "latch", _latch(part)
@@ -184,7 +185,7 @@ def _held_by(part: Part) -> str:
         return f"{screws} through {format_length(part.fixings.hole, part.system)}{sink}{own}"
     if part.bush is not None:
         thread = format_length(part.bush.thread, part.system)
-        return f"a threaded bush, {thread}, with a nut from the {part.bush.nut_side}"
+        return f"its own thread, {thread}, with a nut from the {part.bush.nut_side}"
     if part.snap is not None:
         return f"spring tabs, on panels from {format_mm(part.snap.thinnest)} to {format_mm(part.snap.thickest)}"
     return ""
@@ -207,7 +208,7 @@ def _plug_facts(name: str, plug: Plug, catalogue: Catalogue) -> Iterator[tuple[s
 def _ahead_and_behind(record: Part | Plug) -> list[tuple[str, str, str]]:
     """Return the sections of a body from front to rear, by the keys that they have in the file."""
     if isinstance(record, Part):
-        flange = ("flange", f"{describe(record.flange.outline)} mm", f"{format_mm(record.flange.thick)} thick")
+        flange = ("flange", _said(record.flange.outline), f"{format_mm(record.flange.thick)} thick")
         return [*_run("front", record.front, "front"), flange, *_run("rear", record.rear, "rear")]
     return [*_run("body", record.body, "front"), *_run("nose", record.nose, "rear")]
 
@@ -219,11 +220,17 @@ def _run(key: str, sections: Sequence[Section], side: str) -> Iterator[tuple[str
         yield f"{key} {place + 1}", _across(section), f"{number(section.start)} to {format_mm(section.stop)} {where}"
 
 
+def _said(outline: Outline) -> str:
+    """Return the size of a shape with its unit: ``⌀12.2 mm, flat 4.4 from axis``."""
+    size, comma, more = describe(outline).partition(",")
+    return f"{size} mm{comma}{more}"
+
+
 def _across(section: Section) -> str:
     if section.cone is not None:
         return f"cone ⌀{number(section.cone[0])} to ⌀{number(section.cone[1])} mm"
     assert section.outline is not None  # one of the two, by validation
-    return f"{describe(section.outline)} mm"
+    return _said(section.outline)
 
 
 def _row(of: Dimension) -> tuple[str, ...]:

@@ -66,9 +66,12 @@ def side_view(record: Part | Plug, scale: float, plug: Plug | None = None) -> Bl
     marks: list[Mark] = [line((box.left - PAST, 0.0), (box.right + PAST, 0.0), Pen.CENTRE), *shapes]
     up = [one for one in named if one[1].run == "up"]
     narrow = _narrow(up, scale)
+    over: dict[tuple[float, float, float], list[str]] = {}  # letters of one line stand on it together
     for letter, one in up:
         if (letter, one) not in narrow:
-            marks += _over(letter, -one.at * scale, one.low * scale, one.high * scale)
+            over.setdefault((one.at, one.low, one.high), []).append(letter)
+    for (at, low, high), letters in over.items():
+        marks += _over(", ".join(letters), -at * scale, low * scale, high * scale)
     marks += _upright([one for one in narrow if one[1].at >= 0], box.left, scale, -1.0)
     marks += _upright([one for one in narrow if one[1].at < 0], box.right, scale, 1.0)
     clear = around(marks)
@@ -87,7 +90,7 @@ def _narrow(up: Iterable[Named], scale: float) -> list[Named]:
     kept: list[Named] = []
     narrow: list[Named] = []
     for one in sorted(up, key=lambda one: -one[1].room):
-        crowded = any(abs(one[1].at - other.at) * scale < CLOSE for _, other in kept if other.at != one[1].at)
+        crowded = any(abs(one[1].at - other.at) * scale < CLOSE and not _one_line(one[1], other) for _, other in kept)
         (narrow if crowded or one[1].room * scale < NARROW else kept).append(one)
     return narrow
 
@@ -96,6 +99,10 @@ def _named(record: Part | Plug, view: str) -> list[Named]:
     """Return the dimensions of one view with their letters."""
     both = zip(lettered(record), taken(record), strict=True)
     return [(item.letter, one) for item, one in both if one.view == view]
+
+
+def _one_line(one: Taken, other: Taken) -> bool:
+    return (one.at, one.low, one.high) == (other.at, other.low, other.high)
 
 
 def _level(one: Taken, scale: float) -> Taken:

@@ -6,13 +6,14 @@ import itertools
 from collections.abc import Iterator
 
 from dryfit.generators.checks.rear_room import reaches
+from dryfit.generators.lists.names import in_words
 from dryfit.generators.report import Report
 from dryfit.models.reading.units import format_mm
 
 
 def unasked(report: Report) -> tuple[str, ...]:
-    """Return what was not asked, in sentences: how deep it is behind the panel, whether there is room for knobs."""
-    return (*_depth(report), *_knobs(report))
+    """Return what was not asked, in sentences: the depth behind the panel, room for knobs, screwlocks."""
+    return (*_depth(report), *_knobs(report), *_screwlocks(report))
 
 
 def _depth(report: Report) -> Iterator[str]:
@@ -35,4 +36,15 @@ def _knobs(report: Report) -> Iterator[str]:
         yield (
             "Whether knobs leave room for fingers: they come by themselves. "
             f"{one.name} and {other.name} stand {format_mm(apart)} apart from axis to axis."
+        )
+
+
+def _screwlocks(report: Report) -> Iterator[str]:
+    locked = [
+        p for p in report.job.places if p.part.fixings is not None and p.part.fixings.locks and p.plug is not None
+    ]
+    if locked:
+        yield (
+            "Whether the plugs' own screws find a thread: hexagon screwlocks take the place of the screws of "
+            f"{in_words([place.name for place in locked])}, two each; order them with the plugs."
         )

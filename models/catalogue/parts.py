@@ -130,6 +130,7 @@ class Fixings(Record):
     seat: Countersink | None = None  # on the flange's front face
     boss: Boss | None = None
     screw: Text | None = None  # the thread that is usual for it, such as M3
+    locks: bool = False  # the plug's own screws want hexagon screwlocks in place of the screws
 
 
 class Bush(Record):

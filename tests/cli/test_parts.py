@@ -76,7 +76,7 @@ def test_a_part_is_shown_with_all_its_sections_from_front_to_rear(name: str) -> 
     [
         ("xlr3-socket", "2 screws through 3.3 mm, countersunk"),
         ("combination-jack-threaded", "2 screws through 2.4 mm, into its own metal boss for M3"),
-        ("gland-m20", "a threaded bush, 20 mm, with a nut from the rear"),
+        ("gland-m20", "its own thread, 20 mm, with a nut from the rear"),
         ("iec-c14-inlet-clip", "spring tabs, on panels from "),
     ],
 )

@@ -43,8 +43,10 @@ def letters(view: Block) -> list[str]:
 @pytest.mark.parametrize("name", RECORDS)
 def test_every_dimension_has_its_letter_in_one_view_clear_of_all_others(name: str) -> None:
     record = RECORDS[name]
-    views = (front_view(record, 1.0), side_view(record, 1.0))
-    assert sorted(letter for view in views for letter in letters(view)) == sorted(i.letter for i in lettered(record))
+    views = [view for scale in (1.0, 2.0) for view in (front_view(record, scale), side_view(record, scale))]
+    told = sorted(i.letter for i in lettered(record))
+    assert sorted(letter for view in views[:2] for letter in letters(view)) == told
+    assert sorted(letter for view in views[2:] for letter in letters(view)) == told
     for view in views:
         boxes = [mark.box for mark in view.marks if isinstance(mark, Text)]
         assert not any(a.overlaps(b) for a, b in combinations(boxes, 2))

@@ -43,3 +43,11 @@ def test_knobs_come_by_themselves_and_how_near_they_stand_is_told(tmp_path: Path
     (says,) = unasked(judged(job(tmp_path, knobs, panel=deep)))
     assert "B and C stand 28.5 mm apart" in says
     assert unasked(judged(job(tmp_path, place("potentiometer"), panel=deep))) == ()
+
+
+def test_plugs_that_are_screwed_on_want_screwlocks(tmp_path: Path) -> None:
+    panel = "{size: [120, 60], thickness: 1.5, depth: 80}"
+    (says,) = unasked(judged(job(tmp_path, place("dsub-9", label="LINK"), panel=panel)))
+    assert "screwlocks take the place of the screws of LINK, two each" in says
+    assert unasked(judged(job(tmp_path, place("dsub-9", plug="none"), panel=panel))) == ()
+    assert unasked(judged(job(tmp_path, place("xlr3-socket"), panel=panel))) == ()
