@@ -45,9 +45,10 @@ def in_one(drawing: Drawing) -> Sheet:
 
 
 HEAD = (
-    "Letters stand for the keys of the part file. What is there now stands in the table, until you have measured. Where "
-    "the maker's drawing and your caliper differ, trust the drawing. Capitals: the part. Small letters: the plug. Lines with two dots: the "
-    "panel, its hole, the plug at home, and room that is asked for. Do not measure on this paper."
+    "Letters stand for the keys of the part file. What is there now stands in the table, until you have measured. "
+    "Where the maker's drawing and your caliper differ, trust the drawing. Capitals: the part. Small letters: the "
+    "plug. Lines with two dots: the panel, its hole, the plug at home, and room that is asked for. Do not measure on "
+    "this paper."
 )
 
 
