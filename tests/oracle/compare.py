@@ -1,6 +1,6 @@
 """Random panels, judged by the program and by the dry run; where the two differ is told.
 
-python -m tests.oracle.compare --panels 2000 --jobs 2 --report differences.txt
+python -m tests.oracle.compare --panels 2000 --jobs 2 --report outputs/differences.txt
 """
 
 from __future__ import annotations
@@ -131,7 +131,7 @@ def main() -> None:
     parser.add_argument("--panels", type=int, default=2000)
     parser.add_argument("--first", type=int, default=0)
     parser.add_argument("--jobs", type=int, default=2)
-    parser.add_argument("--report", type=Path, default=Path("differences.txt"))
+    parser.add_argument("--report", type=Path, default=Path("outputs/differences.txt"))
     given = parser.parse_args()
     seeds = range(given.first, given.first + given.panels)
     total: Counter[str] = Counter()
