@@ -126,9 +126,11 @@ class Bench:
     def _publish(self, name: str, state: State) -> None:
         panel = self._panels[name]
         before, panel.state = panel.state, state
-        self._put(name, lambda number: panel_page(name, state, number, listed=self.is_folder))
-        if (before.verdict, before.mistakes) != (state.verdict, state.mistakes):
+        another = (before.verdict, before.mistakes) != (state.verdict, state.mistakes)
+        if another:  # told before it is shown: who sees the page may end it at once
             self._tell("\n".join([f"{name}: {state.verdict}", *(f"  {m.fault}" for m in state.mistakes)]))
+        self._put(name, lambda number: panel_page(name, state, number, listed=self.is_folder))
+        if another:
             self._publish_list()
 
     def _publish_list(self) -> None:
