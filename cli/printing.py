@@ -65,8 +65,11 @@ def print_report(report: Report, everything: bool) -> None:
         click.echo("\nmeasure this first; it is from memory, and verdicts hang on it:")
     for kind, told in unsure.items():
         click.echo(f"       {kind}: {told}")
-    for says in unasked(report):
-        click.echo(f"\nnot asked: {says}")
+    missing = unasked(report)
+    if missing:
+        click.echo("\nnot asked, for the layout does not say it:")
+    for says in missing:
+        click.echo(f"       {says}")
     click.echo()
     click.echo(painted(_summary(report), report.verdict))
 
