@@ -28,7 +28,7 @@ from dryfit.models.measures import MM, Measures
 BOX = 3.0  # mm; box to tick when a step is done
 STACKS = (Size(60.0, 42.0), Size(45.0, 30.0))  # mm; room for a section beside its step, and where it saves a page
 PICTURE = 0.35  # share of the page's height that the panel may take
-NUMBERED = Show(ordinates=False)
+NUMBERED, BARE = Show(ordinates=False), Show(ordinates=False, numbers=False)
 
 
 def assembly_sheet(report: Report, paper_size: str = "A4", written: Measures = MM) -> Drawing:
@@ -71,7 +71,7 @@ def _blocks(report: Report, cuts: Cuts, room: Size) -> Iterator[Block]:
 def _pictures(job: Job, room: Size) -> Iterator[Block]:
     """Yield the panel from the front as large as the page allows, its places numbered; if need be in portions."""
     most = Size(room.width, PICTURE * room.height)
-    scale = next(s for s in scales(1.0) if panel_view(job, s, "front", NUMBERED).size.fits(most))
+    scale = next(s for s in scales(1.0) if panel_view(job, s, "front", BARE).size.fits(most))
     parted = split(job, scale, room)
     yield whole_view(job, scale, "front", NUMBERED, parted)
     yield from portion_views(job, "front", NUMBERED, parted)

@@ -20,11 +20,11 @@ from dryfit.generators.drawing.views import (
     View,
     captioned,
     crowded,
+    numbers_all_but,
     panel_view,
     positions,
     seen,
     tags,
-    unnumbered,
 )
 from dryfit.generators.lettering.legends import clear_legends
 from dryfit.generators.lists.holes import Lettered, lettered_holes
@@ -63,7 +63,7 @@ def split(job: Job, scale: float, room: Size) -> Split:
     items = lettered_holes(job)
 
     def numbers(scale: float) -> bool:
-        return unnumbered(job, items, View(scale)) <= MOST_UNNUMBERED
+        return numbers_all_but(MOST_UNNUMBERED, job, items, View(scale))
 
     if numbers(scale):
         return Split()

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import islice
 
 from dryfit.generators.bodies.blank import silhouette
 from dryfit.generators.bodies.lips import lips
@@ -175,12 +176,12 @@ class Tag:
     inside: bool
 
 
-def unnumbered(job: Job, items: Sequence[Lettered], view: View) -> float:
-    """Return the share of places without a number in their hole, or beside it and no nearer to the hole of another."""
+def numbers_all_but(most: float, job: Job, items: Sequence[Lettered], view: View) -> bool:
+    """Whether all places but a share have a number in their hole, or beside it and no nearer to the hole of another."""
     main = [item for item in items if item.hole.purpose == "main"]
     holes = {item.hole.place: view.box(item.hole.outline.box) for item in main}
-    lost = [tag for tag in _tagged(job, items, view, main) if not (tag.inside or _is_nearest(tag, holes))]
-    return len(lost) / max(len(main), 1)
+    lost = (tag for tag in _tagged(job, items, view, main) if not (tag.inside or _is_nearest(tag, holes)))
+    return next(islice(lost, int(most * len(main)), None), None) is None
 
 
 def _is_nearest(tag: Tag, holes: Mapping[str, Rectangle]) -> bool:
