@@ -7,7 +7,8 @@ from collections.abc import Iterator
 
 from dryfit.generators.bodies.lips import lips
 from dryfit.models.geometry.bodies import TOUCHING
-from dryfit.models.geometry.outlines import clearance, gap, near
+from dryfit.models.geometry.nearby import Nearby
+from dryfit.models.geometry.outlines import clearance, gap
 from dryfit.models.panel import Hole, Panel
 from dryfit.models.reading.errors import DryfitError
 
@@ -32,9 +33,11 @@ def _crossings(panel: Panel, holes: tuple[Hole, ...]) -> Iterator[str]:
             yield f"the {_named(hole)} crosses the edge of the panel"
         elif panel.lip > 0 and _crosses_fold(panel, hole):
             yield f"the {_named(hole)} crosses a fold of the panel"
-    for one, other in itertools.combinations(holes, 2):
-        if near(one.outline, other.outline, TOUCHING) and gap(one.outline, other.outline) <= 0:
-            yield f"the {_named(one)} and {_named(other)} run into each other"
+    about = Nearby((hole.outline.box.grown(TOUCHING), number) for number, hole in enumerate(holes))
+    for number, one in enumerate(holes):
+        for other in sorted(n for n in about.about(one.outline.box) if n > number):
+            if gap(one.outline, holes[other].outline) <= 0:
+                yield f"the {_named(one)} and {_named(holes[other])} run into each other"
 
 
 def _named(hole: Hole) -> str:
