@@ -35,8 +35,8 @@ INPUT_IS_WRONG = 2  # or the output cannot be written
 OUR_FAULT = 3
 INTERRUPTED = 130  # as shells have it: 128 and the signal's number
 PIPE_CLOSED = 141
-GARBAGE = (100_000, 20, 100)
-"""New values until what is left over is looked for, some ten MB; how many such looks until one goes further back, and
+GARBAGE = (1_000_000, 20, 100)
+"""New values until what is left over is looked for, some hundred MB if all were; how many such looks until one goes further back, and
 how many of those until one goes over everything: only a panel that is watched for long comes to that."""
 SHOW_TRACEBACK = "DRYFIT_TRACEBACK"
 
