@@ -36,7 +36,7 @@ OUR_FAULT = 3
 INTERRUPTED = 130  # as shells have it: 128 and the signal's number
 PIPE_CLOSED = 141
 GARBAGE = (1_000_000, 20, 100)
-"""New values until what is left over is looked for, some hundred MB if all were left over; how many such looks until one
+"""New values until what is left over is looked for, some hundred MB if all were so; how many such looks until one
 goes further back, and how many of those until one goes over everything: only what is watched for long comes to that."""
 SHOW_TRACEBACK = "DRYFIT_TRACEBACK"
 
