@@ -82,7 +82,7 @@ def worst_part(part: Part) -> Part:
     if part.fixings is not None:
         changes["fixings"] = _changed(part.fixings, hole=at("fixings.hole", part.fixings.hole).least)
     if part.bush is not None:
-        wide = _greatest(part.bush, "bush", ("nut_across", "nut_height", "washer", "washer_across"), at)
+        wide = _greatest(part.bush, "bush", ("thread", "nut_across", "nut_height", "washer", "washer_across"), at)
         changes["bush"] = _changed(wide, length=at("bush.length", part.bush.length).least)
     return _changed(part, **changes)
 

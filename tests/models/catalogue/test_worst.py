@@ -6,10 +6,11 @@ from pathlib import Path
 
 import pytest
 
+from dryfit.models.catalogue.dimensions import origin_of
 from dryfit.models.catalogue.part_files import load_catalogue
 from dryfit.models.catalogue.parts import Part
 from dryfit.models.catalogue.worst import extent, worst_part, worst_plug
-from dryfit.models.geometry.outlines import box, hexagon, round_
+from dryfit.models.geometry.outlines import box, clearance, hexagon, round_
 
 CATALOGUE = load_catalogue()
 OWN = """\
@@ -91,6 +92,31 @@ def test_no_part_is_smaller_at_its_worst(name: str) -> None:
             assert other.outline.size.width >= one.outline.size.width
             assert other.outline.size.height >= one.outline.size.height
     assert (worst.thickest or 0) <= (part.thickest or 0)
+
+
+@pytest.mark.parametrize("name", [name for name, part in CATALOGUE.parts.items() if part.bush is not None])
+def test_the_nut_of_a_bush_goes_over_its_thread_however_wide_that_is(name: str) -> None:
+    worst = worst_part(CATALOGUE.parts[name])
+    assert worst.bush is not None
+    side = "front" if worst.bush.nut_side == "front" else "rear"
+    of_thread = [
+        section
+        for number, section in enumerate(getattr(worst, side))
+        if origin_of(worst, f"{side}.{number}.width") == "bush.thread"
+    ]
+    for section in of_thread:
+        assert section.outline is not None
+        assert section.outline.size.width <= worst.bush.thread + 1e-9
+
+
+@pytest.mark.parametrize("name", [name for name, part in CATALOGUE.parts.items() if "front" in part.mount])
+def test_the_nose_of_a_plug_lies_within_the_part_where_the_panel_is(name: str) -> None:
+    part = CATALOGUE.parts[name]
+    for section in (s for plug in part.plugs for s in CATALOGUE.plugs[plug].nose):
+        deep = section.stop - part.seat - part.flange.thick  # behind the flange's rear face, plug home
+        for body in (b for b in part.rear if b.start < deep):
+            if section.outline is not None and body.outline is not None:
+                assert clearance(section.outline, body.outline) > -0.02, (body, section)
 
 
 def test_a_plug_is_as_fat_as_its_sources_allow() -> None:
